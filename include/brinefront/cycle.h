@@ -1,0 +1,169 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file cycle.h
+ * The cycle of a softening bed as a list of steps, and the cyclic steady state that a rating is a
+ * property of: the bed after the cycle equals the bed before it.
+ */
+#ifndef BRINEFRONT_CYCLE_H
+#define BRINEFRONT_CYCLE_H
+
+#include "brinefront/bed.h"
+#include "brinefront/brine.h"
+#include "brinefront/water.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** Which water a step takes. */
+typedef enum bf_supply {
+    BF_SUPPLY_RAW, /**< the feed */
+    BF_SUPPLY_SOFT /**< the feed with its divalent ions replaced by sodium */
+} bf_supply;
+
+/** What every step of a cycle finds around it. */
+typedef struct bf_site {
+    bf_water water; /**< the feed */
+    double depth_m; /**< settled bed depth */
+    bf_resin resin; /**< bead size and density, for bed expansion */
+} bf_site;
+
+/** The cations of a supply, one per bf_ion, eq/m3. */
+BF_API void bf_site_supply(const bf_site *site, bf_supply supply, double eq_per_m3[BF_ION_COUNT]);
+
+typedef struct bf_step bf_step;
+
+/** What one step did. Volumes in bed volumes, amounts per m3 of bed. */
+typedef struct bf_step_result {
+    const char *name;
+    double duration_s;
+    double bed_volumes;          /**< of liquid that entered the vessel */
+    double water_bed_volumes;    /**< of water the step takes; the water of the brine included */
+    double salt_kg_per_m3;
+    bf_passage passage;          /**< zero for a step that does not touch the bed */
+    double bed_expansion;        /**< backwash: depth over settled depth; else 1 */
+    /** Service: the part up to the counted end point. */
+    bf_passage counted;
+} bf_step_result;
+
+/** A kind of step: name and what it does. Layers to the right define their own. */
+typedef struct bf_step_type {
+    const char *name;
+    bf_status (*check)(const bf_step *step, bf_error *err);
+    bf_status (*run)(const bf_step *step, const bf_site *site, bf_bed *bed, bf_step_result *out,
+                     bf_error *err);
+} bf_step_type;
+
+/** Service, flow down or up: to the end point, or to `bed_volumes`; counts to the end point and goes
+ *  on to `stop_hardness_eq_per_m3` where that is given. */
+BF_API extern const bf_step_type bf_step_service;
+/** Upward flow that lifts the bed (expansion by Richardson & Zaki) and mixes the resin by
+ *  `mix_share` at its end. The water that passes exchanges with the resin as in a settled bed. */
+BF_API extern const bf_step_type bf_step_backwash;
+/** `dose_kg_per_m3` of salt as brine of `mass_fraction`, made with `supply`. */
+BF_API extern const bf_step_type bf_step_brine;
+BF_API extern const bf_step_type bf_step_slow_rinse;
+BF_API extern const bf_step_type bf_step_fast_rinse;
+/** Liquid stands in the bed for `bed_volumes`/flow; see duration_s. */
+BF_API extern const bf_step_type bf_step_hold;
+/** Water for the next brine: takes time, does not touch the bed; its volume counts with the brine. */
+BF_API extern const bf_step_type bf_step_refill;
+
+struct bf_step {
+    const bf_step_type *type;
+    bf_direction direction;
+    bf_supply supply;
+    double velocity_m_per_s;  /**< superficial, > 0 */
+    double bed_volumes;       /**< > 0; service: the longest, NAN for no limit of the user's own */
+    double duration_s;        /**< hold only */
+    double end_hardness_eq_per_m3;  /**< service: counted end point; NAN: none */
+    double stop_hardness_eq_per_m3; /**< service: goes on to this one; NAN: stops when counted */
+    bf_salt salt;             /**< brine */
+    double dose_kg_per_m3;    /**< brine: salt per m3 of bed */
+    double mass_fraction;     /**< brine: strength as it enters the bed */
+    double mix_share;         /**< backwash: 0 none .. 1 fully mixed */
+    void *context;            /**< for types defined elsewhere */
+    /** Sees what leaves the vessel; may be NULL. */
+    void (*observe)(void *observer, const bf_step *step, const bf_moment *moment);
+    void *observer;
+};
+
+enum { BF_RECIPE_STEPS = 24 };
+
+/** The steps of one cycle in order, service first. */
+typedef struct bf_recipe {
+    bf_step step[BF_RECIPE_STEPS];
+    size_t count;
+} bf_recipe;
+
+/** @return BF_OK; BF_E_RANGE naming the step; a recipe needs exactly one service, first in line. */
+BF_API BF_MUST_CHECK bf_status bf_recipe_check(const bf_recipe *recipe, bf_error *err);
+
+/** Set the dose of every brine step: the total is shared as the steps share it now, equally where
+ *  nothing is set. */
+BF_API void bf_recipe_set_dose(bf_recipe *recipe, double dose_kg_per_m3);
+
+/** Total salt of a cycle per m3 of bed, and the equivalents in it. */
+BF_API double bf_recipe_dose_kg_per_m3(const bf_recipe *recipe);
+BF_API double bf_recipe_dose_eq_per_m3(const bf_recipe *recipe);
+
+/** What came of the service of a cycle. */
+typedef enum bf_outcome {
+    BF_RATED,                 /**< the end point was reached from below */
+    BF_LEAKS_FROM_THE_START,  /**< after half a bed volume the effluent is above the end point */
+    BF_END_NOT_REACHED,       /**< the longest service ended first */
+    BF_NOT_STEADY             /**< cycles went on differing */
+} bf_outcome;
+
+/** "rated", "leaks from the start", ... in words a table can carry. */
+BF_API const char *bf_outcome_words(bf_outcome outcome);
+
+typedef struct bf_cycle_result {
+    size_t step_count;
+    bf_step_result step[BF_RECIPE_STEPS];
+    bf_outcome outcome;
+    double capacity_eq_per_m3;        /**< hardness taken up to the counted end point */
+    double leakage_mean_eq_per_m3;    /**< mean effluent hardness up to there */
+    double leakage_first_eq_per_m3;   /**< after half a bed volume */
+    double leakage_low_eq_per_m3;     /**< lowest */
+    double throughput_bed_volumes;    /**< to the counted end point */
+    double water_bed_volumes;         /**< all regeneration water */
+    double salt_kg_per_m3;
+    double regeneration_s;            /**< all steps but service */
+    double balance_error;             /**< largest |in - out - stored| of a step over the capacity */
+} bf_cycle_result;
+
+/** Run one cycle on the bed as it stands. */
+BF_API BF_MUST_CHECK bf_status bf_cycle_run(const bf_recipe *recipe, const bf_site *site,
+                                            bf_bed *bed, bf_cycle_result *out, bf_error *err);
+
+typedef struct bf_steady_spec {
+    size_t most_cycles;         /**< 2 .. 10000 */
+    double capacity_tolerance;  /**< relative error allowed in capacity, 1e-8 .. 0.1 */
+    double leakage_tolerance;   /**< relative error allowed in mean leakage, 1e-8 .. 1 */
+} bf_steady_spec;
+
+/** 200 cycles, capacity to 2e-4, leakage to 5e-3. */
+BF_API bf_steady_spec bf_steady_spec_default(void);
+
+typedef struct bf_steady_result {
+    bf_cycle_result cycle;  /**< the last */
+    size_t cycles;
+    double capacity_error;  /**< estimated relative distance from the steady state */
+    double leakage_error;
+} bf_steady_result;
+
+/**
+ * Repeat the cycle until capacity and leakage stand still.
+ *
+ * With change d_k between cycles and observed contraction q = d_k/d_(k-1), what is still to come is
+ * about d_k q/(1 - q); that estimate, not d_k, is compared with the tolerance. A recipe that does
+ * not settle ends as BF_NOT_STEADY, which is a result, not an error.
+ */
+BF_API BF_MUST_CHECK bf_status bf_steady_run(const bf_recipe *recipe, const bf_site *site,
+                                             const bf_steady_spec *spec, bf_bed *bed,
+                                             bf_steady_result *out, bf_error *err);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

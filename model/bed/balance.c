@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What bed and freeboard hold of every ion.
+ *
+ *     held_i = mean over cells (eps c_i + Q mean over shells y_(m,i)) + (V_f/V) c_f,i
+ *     held_C = mean over cells  eps C                                 + (V_f/V) C_f
+ *
+ * In - out - stored of each ion and of C is zero but for rounding and Newton's residual, because the
+ * fluxes cancel between cells and BDF keeps linear invariants. Shells have equal volume.
+ */
+#include "bed/balance.h"
+
+static double sum_row(const double *row, size_t cells)
+{
+    double sum = 0.0;
+    for (size_t p = 0; p < cells; p++) {
+        sum += row[p];
+    }
+    return sum;
+}
+
+void bf__balance_held(const bf__column *column, double freeboard_ratio, const double *state,
+                      double *held)
+{
+    const bf__layout *at = &column->at;
+    const double per_cell = 1.0 / (double)at->cells;
+    const double *freeboard = state + bf__layout_freeboard(at);
+    for (size_t row = 0; row <= at->ions; row++) {
+        held[row] = column->void_fraction * per_cell *
+                        sum_row(state + row * at->stride, at->cells) +
+                    freeboard_ratio * freeboard[row];
+    }
+    for (size_t i = 0; i < at->ions; i++) {
+        double resin = 0.0;
+        for (size_t m = 0; m < at->shells; m++) {
+            resin += sum_row(state + bf__layout_shell(at, m, i), at->cells);
+        }
+        held[1 + i] += column->capacity_eq_per_m3 * per_cell * resin / (double)at->shells;
+    }
+}

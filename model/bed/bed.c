@@ -1,0 +1,652 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A column of resin: its specification, its state between runs, and a run through it.
+ *
+ * Between runs the state is kept with the top cell first. A run upward turns it over, so that
+ * everything below sees water enter at cell 0, and turns it back afterwards.
+ */
+#include "brinefront/bed.h"
+
+#include "bed/balance.h"
+#include "bed/column.h"
+#include "bed/integrate.h"
+#include "bed/transport.h"
+#include "brinefront/hydraulics.h"
+#include "resin/bead.h"
+#include "resin/selectivity.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Laws that mean "at once" are given this many times the rate they must outrun. */
+static const double swift = 1e4;
+
+struct bf_bed {
+    bf_bed_spec spec;
+    bf__column column;
+    double freeboard_ratio; /* volume of freeboard water over that of the bed */
+    double *state;          /* top cell first */
+    double *trial;          /* the run's own copy, in flow order */
+    double *face_weight;
+    double *depth_m;        /* top first, then once more bottom first */
+    bf_source *sources;
+    bf__integrator *integrator;
+};
+
+/* ---- specification ------------------------------------------------------------------------------ */
+
+bf_bed_spec bf_bed_spec_default(void)
+{
+    bf_bed_spec spec = {
+        .diameter_m = 0.26,
+        .depth_m = 0.76,
+        .freeboard_m = 0.38,
+        .temperature_K = 293.15,
+        .resin = bf_resin_gel_8(),
+        .rate_law = BF_RATE_FILM_AND_BEAD,
+        .film_law = BF_FILM_WILSON_GEANKOPLIS,
+        .film_m_per_s = NAN,
+        .dispersion_m2_per_s = NAN,
+        .cells = 120,
+        .shells = 6,
+        .relative_tolerance = 3e-4,
+        .hardness_tolerance_eq_per_m3 = 1e-4,
+    };
+    return spec;
+}
+
+static bf_status check_between(double value, double low, double high, const char *what,
+                               const char *unit, bf_error *err)
+{
+    if (!(value >= low && value <= high)) {
+        return bf_error_set(err, BF_E_RANGE, "bed", "%s is %g%s%s; the model covers %g to %g%s%s",
+                            what, value, *unit ? " " : "", unit, low, high, *unit ? " " : "", unit);
+    }
+    return BF_OK;
+}
+
+static int has_uniform_bead(bf_rate_law law)
+{
+    return law != BF_RATE_FILM_AND_BEAD && law != BF_RATE_BEAD;
+}
+
+bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
+{
+    const struct {
+        double value, low, high;
+        const char *what, *unit;
+    } ranges[] = {
+        {spec->diameter_m, 0.01, 10.0, "vessel diameter", "m"},
+        {spec->depth_m, 0.01, 10.0, "bed depth", "m"},
+        {spec->freeboard_m, 0.0, 10.0, "freeboard height", "m"},
+        {spec->temperature_K, 273.15, 323.15, "temperature", "K"},
+        {(double)spec->cells, 4.0, 4096.0, "number of cells", ""},
+        {(double)spec->shells, 1.0, BF__MAX_SHELLS, "number of shells", ""},
+        {spec->relative_tolerance, 1e-10, 1e-2, "relative tolerance", ""},
+        {spec->hardness_tolerance_eq_per_m3, 1e-9, 1e-2, "hardness tolerance", "eq/m3"},
+    };
+    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++) {
+        bf_status status = check_between(ranges[i].value, ranges[i].low, ranges[i].high,
+                                         ranges[i].what, ranges[i].unit, err);
+        if (status != BF_OK) {
+            return status;
+        }
+    }
+    if (!isnan(spec->film_m_per_s) && !(spec->film_m_per_s > 0.0)) {
+        return bf_error_set(err, BF_E_RANGE, "bed",
+                            "film coefficient is %g m/s; it must be above zero, or NAN for the "
+                            "correlation", spec->film_m_per_s);
+    }
+    if (!isnan(spec->dispersion_m2_per_s) && !(spec->dispersion_m2_per_s >= 0.0)) {
+        return bf_error_set(err, BF_E_RANGE, "bed",
+                            "dispersion is %g m2/s; it must be zero or above, or NAN for the "
+                            "correlation", spec->dispersion_m2_per_s);
+    }
+    if (has_uniform_bead(spec->rate_law) && spec->shells != 1) {
+        return bf_error_set(err, BF_E_RANGE, "bed",
+                            "%zu shells with a rate law whose bead is uniform; set 1 shell",
+                            spec->shells);
+    }
+    size_t locals = 0;
+    for (size_t s = 0; s < spec->source_count; s++) {
+        const bf_source *source = &spec->sources[s];
+        locals += source->local_count;
+        if (source->rate == NULL || (source->local_count > 0 && !(source->local_tolerance > 0.0))) {
+            return bf_error_set(err, BF_E_RANGE, "bed",
+                                "source \"%s\" has no rate or no tolerance for its local states",
+                                source->name);
+        }
+    }
+    if (locals > BF__MAX_LOCALS) {
+        return bf_error_set(err, BF_E_RANGE, "bed", "%zu local states; there is room for %d",
+                            locals, BF__MAX_LOCALS);
+    }
+    return bf_resin_check(&spec->resin, err);
+}
+
+/* ---- life --------------------------------------------------------------------------------------- */
+
+/* Absolute tolerances by kind of state. Pore-water hardness has its own (leakage is thousands of
+ * times smaller than the brine in the same cell); a resin fraction off by 1e-6 moves the water it
+ * stands in by less than that; the effluent integrals follow from the rest and are not controlled. */
+static void set_tolerances(const bf_bed_spec *spec, const bf_ion_set *ions, const bf__layout *at,
+                           double *tolerance)
+{
+    const double fraction = 1e-6;
+    const double salt_eq_per_m3 = 1e-2;
+    const double uncontrolled = 1e30;
+    double ion_tolerance[BF__MAX_IONS];
+    for (size_t i = 0; i < at->ions; i++) {
+        ion_tolerance[i] = bf_ion_get(ions->ion[i])->charge == 2
+                               ? spec->hardness_tolerance_eq_per_m3
+                               : 10.0 * spec->hardness_tolerance_eq_per_m3;
+    }
+    for (size_t p = 0; p < bf__layout_length(at); p++) {
+        tolerance[p] = fraction;
+    }
+    for (size_t p = 0; p < at->stride; p++) {
+        tolerance[p] = salt_eq_per_m3;
+        for (size_t i = 0; i < at->ions; i++) {
+            tolerance[bf__layout_pore(at, i) + p] = ion_tolerance[i];
+        }
+    }
+    size_t local = 0;
+    for (size_t s = 0; s < spec->source_count; s++) {
+        for (size_t l = 0; l < spec->sources[s].local_count; l++, local++) {
+            for (size_t p = 0; p < at->stride; p++) {
+                tolerance[bf__layout_local(at, local) + p] = spec->sources[s].local_tolerance;
+            }
+        }
+    }
+    for (size_t q = 0; q <= at->ions; q++) {
+        tolerance[bf__layout_freeboard(at) + q] = q == 0 ? salt_eq_per_m3 : ion_tolerance[q - 1];
+        tolerance[bf__layout_effluent(at) + q] = uncontrolled;
+    }
+}
+
+static void set_constants(bf_bed *bed)
+{
+    const bf_bed_spec *spec = &bed->spec;
+    bf__column *column = &bed->column;
+    const size_t e = column->at.ions;
+    column->rate_law = spec->rate_law;
+    column->void_fraction = spec->resin.void_fraction;
+    column->capacity_eq_per_m3 = spec->resin.capacity_eq_per_m3;
+    for (size_t i = 0; i <= e; i++) {
+        bf_ion ion = i < e ? column->ions->ion[i] : BF_ION_NA;
+        column->diffusivity[i] =
+            bf_resin_diffusivity_m2_per_s(&spec->resin, ion, spec->temperature_K);
+        column->charge[i] = (double)bf_ion_get(ion)->charge;
+        if (i < e) {
+            column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
+        }
+    }
+    bf__bead_face_weights(spec->shells, spec->resin.bead_diameter_m, bed->face_weight);
+    column->face_weight = bed->face_weight;
+    bed->freeboard_ratio = spec->freeboard_m / spec->depth_m;
+    for (size_t k = 0; k < spec->cells; k++) {
+        double depth = ((double)k + 0.5) / (double)spec->cells * spec->depth_m;
+        bed->depth_m[k] = depth;
+        bed->depth_m[2 * spec->cells - 1 - k] = depth;
+    }
+}
+
+bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivity, bf_bed **out,
+                        bf_error *err)
+{
+    *out = NULL;
+    bf_status status = bf_bed_spec_check(spec, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    if (spec->rate_law == BF_RATE_REACTION &&
+        bf__selectivity_law(selectivity) != BF_EQUILIBRIUM_SEPARATION_FACTOR) {
+        return bf_error_set(err, BF_E_RANGE, "bed",
+                            "reaction kinetics need an equilibrium of constant separation factor");
+    }
+    bf_bed *made = calloc(1, sizeof *made);
+    double *tolerance = NULL;
+    if (made == NULL) {
+        goto no_memory;
+    }
+    made->spec = *spec;
+    bf__column *column = &made->column;
+    column->selectivity = selectivity;
+    column->ions = bf__selectivity_ions(selectivity);
+    bf__layout *at = &column->at;
+    at->cells = spec->cells;
+    at->stride = bf__layout_stride(spec->cells);
+    at->ions = column->ions->count;
+    at->shells = spec->shells;
+    for (size_t s = 0; s < spec->source_count; s++) {
+        at->locals += spec->sources[s].local_count;
+    }
+    const size_t length = bf__layout_length(at);
+    made->state = calloc(length, sizeof(double));
+    made->trial = calloc(length, sizeof(double));
+    made->face_weight = calloc(spec->shells, sizeof(double));
+    made->depth_m = calloc(2 * spec->cells, sizeof(double));
+    made->sources = calloc(spec->source_count + 1, sizeof *made->sources);
+    column->work = calloc(bf__column_work_size(at), sizeof(double));
+    tolerance = calloc(length, sizeof(double));
+    if (made->state == NULL || made->trial == NULL || made->face_weight == NULL ||
+        made->depth_m == NULL || made->sources == NULL || column->work == NULL ||
+        tolerance == NULL) {
+        goto no_memory;
+    }
+    for (size_t s = 0; s < spec->source_count; s++) {
+        made->sources[s] = spec->sources[s];
+    }
+    made->spec.sources = made->sources;
+    column->sources = made->sources;
+    column->source_count = spec->source_count;
+    set_constants(made);
+    set_tolerances(spec, column->ions, at, tolerance);
+    status = bf__integrator_create(at, spec->source_count > 0, spec->relative_tolerance, tolerance,
+                                   &made->integrator, err);
+    if (status == BF_OK) {
+        double sodium[BF_ION_COUNT] = {[BF_ION_NA] = 1.0};
+        status = bf_bed_fill(made, NULL, sodium, err);
+    }
+    if (status == BF_OK) {
+        *out = made;
+        made = NULL;
+    }
+    goto done;
+no_memory:
+    status = bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for a bed");
+done:
+    free(tolerance);
+    bf_bed_free(made);
+    return status;
+}
+
+void bf_bed_free(bf_bed *bed)
+{
+    if (bed != NULL) {
+        bf__integrator_free(bed->integrator);
+        free(bed->state);
+        free(bed->trial);
+        free(bed->face_weight);
+        free(bed->depth_m);
+        free(bed->sources);
+        free(bed->column.work);
+        free(bed);
+    }
+}
+
+/* ---- state -------------------------------------------------------------------------------------- */
+
+static double normality_of(const double *eq_per_m3)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        sum += eq_per_m3[i];
+    }
+    return sum;
+}
+
+bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *water_eq_per_m3,
+                      bf_error *err)
+{
+    const bf__column *column = &bed->column;
+    const bf__layout *at = &column->at;
+    double normality = normality_of(water_eq_per_m3);
+    if (!(normality > 0.0 && isfinite(normality))) {
+        return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
+                            "the water's normality is %g eq/m3; it must be above zero", normality);
+    }
+    double sum = 0.0;
+    for (size_t i = 0; i < at->ions && resin_fraction != NULL; i++) {
+        double fraction = resin_fraction[column->ions->ion[i]];
+        sum += fraction;
+        if (!(fraction >= 0.0 && fraction <= 1.0 && sum <= 1.0 + 1e-9)) {
+            return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
+                                "resin fraction of %s is %g; fractions lie between 0 and 1 and add "
+                                "up to at most 1", bf_ion_get(column->ions->ion[i])->name,
+                                fraction);
+        }
+    }
+    for (size_t k = 0; k < at->cells; k++) {
+        bed->state[k] = normality;
+        for (size_t i = 0; i < at->ions; i++) {
+            bf_ion ion = column->ions->ion[i];
+            bed->state[bf__layout_pore(at, i) + k] = water_eq_per_m3[ion];
+            for (size_t m = 0; m < at->shells; m++) {
+                bed->state[bf__layout_shell(at, m, i) + k] =
+                    resin_fraction != NULL ? resin_fraction[ion] : 0.0;
+            }
+        }
+    }
+    double *freeboard = bed->state + bf__layout_freeboard(at);
+    freeboard[0] = normality;
+    for (size_t i = 0; i < at->ions; i++) {
+        freeboard[1 + i] = water_eq_per_m3[column->ions->ion[i]];
+    }
+    return BF_OK;
+}
+
+void bf_bed_mix(bf_bed *bed, double share)
+{
+    const bf__layout *at = &bed->column.at;
+    for (size_t row = 0; row < at->shells * at->ions; row++) {
+        double *y = bed->state + bf__layout_shell(at, 0, 0) + row * at->stride;
+        double mean = 0.0;
+        for (size_t k = 0; k < at->cells; k++) {
+            mean += y[k];
+        }
+        mean /= (double)at->cells;
+        for (size_t k = 0; k < at->cells; k++) {
+            y[k] += share * (mean - y[k]);
+        }
+    }
+}
+
+static int same_shape(const bf_bed *a, const bf_bed *b)
+{
+    const bf__layout *x = &a->column.at;
+    const bf__layout *y = &b->column.at;
+    return x->cells == y->cells && x->shells == y->shells && x->ions == y->ions &&
+           x->locals == y->locals;
+}
+
+bf_status bf_bed_copy(bf_bed *to, const bf_bed *from, bf_error *err)
+{
+    if (!same_shape(to, from)) {
+        return bf_error_set(err, BF_E_RANGE, "bf_bed_copy",
+                            "the two beds differ in cells, shells, ions or local states");
+    }
+    memcpy(to->state, from->state, bf__layout_length(&to->column.at) * sizeof(double));
+    return BF_OK;
+}
+
+double bf_bed_distance(const bf_bed *a, const bf_bed *b)
+{
+    if (!same_shape(a, b)) {
+        return NAN;
+    }
+    const bf__layout *at = &a->column.at;
+    double sum = 0.0;
+    for (size_t row = 0; row < at->shells * at->ions; row++) {
+        size_t start = bf__layout_shell(at, 0, 0) + row * at->stride;
+        for (size_t k = 0; k < at->cells; k++) {
+            sum += fabs(a->state[start + k] - b->state[start + k]);
+        }
+    }
+    return sum / (double)(at->shells * at->ions * at->cells);
+}
+
+/* ---- a run -------------------------------------------------------------------------------------- */
+
+static bf_status check_flow(const bf_flow *flow, bf_error *err)
+{
+    const char *where = "bf_bed_run";
+    double normality = normality_of(flow->inlet_eq_per_m3);
+    if (!(flow->velocity_m_per_s >= 0.0 && flow->velocity_m_per_s <= 1.0)) {
+        return bf_error_set(err, BF_E_RANGE, where,
+                            "velocity is %g m/s; accepted are 0 to 1 m/s", flow->velocity_m_per_s);
+    }
+    if (!(flow->duration_s > 0.0 && isfinite(flow->duration_s))) {
+        return bf_error_set(err, BF_E_RANGE, where, "duration is %g s; it must be above zero",
+                            flow->duration_s);
+    }
+    if (!(normality > 0.0 && isfinite(normality))) {
+        return bf_error_set(err, BF_E_RANGE, where,
+                            "the inlet's normality is %g eq/m3; it must be above zero", normality);
+    }
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        if (!(flow->inlet_eq_per_m3[i] >= 0.0)) {
+            return bf_error_set(err, BF_E_RANGE, where,
+                                "the inlet's %s is %g eq/m3; it must be zero or above",
+                                bf_ion_get((bf_ion)i)->name, flow->inlet_eq_per_m3[i]);
+        }
+    }
+    if (!(flow->fluid.density_kg_per_m3 > 0.0 && flow->fluid.viscosity_Pa_s > 0.0)) {
+        return bf_error_set(err, BF_E_RANGE, where,
+                            "density %g kg/m3 and viscosity %g Pa s must be above zero",
+                            flow->fluid.density_kg_per_m3, flow->fluid.viscosity_Pa_s);
+    }
+    return BF_OK;
+}
+
+/* h of ion i: how much of what the pore water is off equilibrium crosses over, 1/s per m3 of bed. */
+static double transfer_of(const bf_bed *bed, const bf_flow *flow, bf_ion ion)
+{
+    const bf_bed_spec *spec = &bed->spec;
+    const double diameter = spec->resin.bead_diameter_m;
+    const double void_fraction = spec->resin.void_fraction;
+    if (spec->rate_law == BF_RATE_LINEAR_DRIVING_FORCE || spec->rate_law == BF_RATE_REACTION) {
+        return spec->rate_constant_per_s[ion];
+    }
+    if (spec->rate_law == BF_RATE_EQUILIBRIUM) {
+        double cell_m = spec->depth_m / (double)spec->cells;
+        return swift * (flow->velocity_m_per_s > 0.0 ? flow->velocity_m_per_s / cell_m : 1.0);
+    }
+    double film = spec->film_m_per_s;
+    if (isnan(film)) {
+        double diffusivity = bf_ion_diffusivity_m2_per_s(ion, spec->temperature_K,
+                                                         flow->fluid.viscosity_Pa_s);
+        film = bf_film_coefficient_m_per_s(spec->film_law, &flow->fluid, flow->velocity_m_per_s,
+                                           diameter, void_fraction, diffusivity);
+        /* Standing water still diffuses: a sphere alone in it has Sh = 2. */
+        film = fmax(film, 2.0 * diffusivity / diameter);
+    }
+    double area_per_bed = 6.0 * (1.0 - void_fraction) / diameter;
+    return film * area_per_bed * (spec->rate_law == BF_RATE_BEAD ? swift : 1.0);
+}
+
+static void set_run(bf_bed *bed, const bf_flow *flow)
+{
+    const bf_bed_spec *spec = &bed->spec;
+    bf__column *column = &bed->column;
+    const double u = flow->velocity_m_per_s;
+    const double cell_m = spec->depth_m / (double)spec->cells;
+    double dispersion = spec->dispersion_m2_per_s;
+    if (isnan(dispersion)) {
+        dispersion = u > 0.0
+                         ? bf_dispersion_m2_per_s(&flow->fluid, u, spec->resin.bead_diameter_m)
+                         : 0.0;
+    }
+    column->advance_per_s = u / (spec->resin.void_fraction * cell_m);
+    column->spread_per_s = dispersion / (cell_m * cell_m);
+    column->inlet_lever =
+        bf__transport_inlet_lever(column->advance_per_s, column->spread_per_s);
+    column->sweep_per_s = u / spec->depth_m;
+    column->freeboard = spec->freeboard_m <= 0.0               ? BF__FREEBOARD_NONE
+                        : flow->direction == BF_FLOW_DOWN ? BF__FREEBOARD_BEFORE
+                                                               : BF__FREEBOARD_BEHIND;
+    column->flush_per_s = spec->freeboard_m > 0.0 ? u / spec->freeboard_m : 0.0;
+    column->inlet_normality = normality_of(flow->inlet_eq_per_m3);
+    for (size_t i = 0; i < column->at.ions; i++) {
+        bf_ion ion = column->ions->ion[i];
+        column->inlet[i] = flow->inlet_eq_per_m3[ion];
+        column->transfer_per_s[i] = transfer_of(bed, flow, ion);
+    }
+    column->depth_m = bed->depth_m + (flow->direction == BF_FLOW_UP ? spec->cells : 0);
+}
+
+/* Copy the state with the order of the cells turned over or not. */
+static void turn(const bf__layout *at, int over, const double *from, double *to)
+{
+    memcpy(to, from, bf__layout_length(at) * sizeof *to);
+    for (size_t row = 0; over && row < bf__layout_rows(at); row++) {
+        for (size_t k = 0; k < at->cells; k++) {
+            to[row * at->stride + k] = from[row * at->stride + at->cells - 1 - k];
+        }
+    }
+}
+
+/* One value per bf_ion from C and the ions tracked: Na is the rest. */
+static void spread_out(const bf__column *column, const double *tracked, double *per_ion)
+{
+    memset(per_ion, 0, BF_ION_COUNT * sizeof *per_ion);
+    double rest = tracked[0];
+    for (size_t i = 0; i < column->at.ions; i++) {
+        per_ion[column->ions->ion[i]] = tracked[1 + i];
+        rest -= tracked[1 + i];
+    }
+    per_ion[BF_ION_NA] = rest;
+}
+
+typedef struct watcher {
+    const bf_bed *bed;
+    const bf_flow *flow;
+} watcher;
+
+static void watch(void *context, double time_s, const double *state)
+{
+    const watcher *who = context;
+    const bf__column *column = &who->bed->column;
+    double tracked[1 + BF__MAX_IONS];
+    double effluent[BF_ION_COUNT];
+    bf__column_effluent(column, state, tracked);
+    spread_out(column, tracked, effluent);
+    bf_moment moment = {.time_s = time_s,
+                        .bed_volumes = time_s * column->sweep_per_s,
+                        .effluent_eq_per_m3 = effluent,
+                        .hardness_eq_per_m3 = bf__column_effluent_hardness(column, state),
+                        .normality_eq_per_m3 = tracked[0]};
+    who->flow->observe(who->flow->context, &moment);
+}
+
+bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error *err)
+{
+    bf_status status = check_flow(flow, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    bf__column *column = &bed->column;
+    const bf__layout *at = &column->at;
+    const int upward = flow->direction == BF_FLOW_UP;
+    set_run(bed, flow);
+    turn(at, upward, bed->state, bed->trial);
+    memset(bed->trial + bf__layout_effluent(at), 0, (1 + at->ions) * sizeof(double));
+    double before[1 + BF__MAX_IONS];
+    double after[1 + BF__MAX_IONS];
+    bf__balance_held(column, bed->freeboard_ratio, bed->trial, before);
+
+    bf__integration run = {.duration_s = flow->duration_s,
+                           .end_hardness_eq_per_m3 = flow->end_hardness_eq_per_m3,
+                           .first_at_s = column->sweep_per_s > 0.0 ? 0.5 / column->sweep_per_s
+                                                                   : (double)INFINITY};
+    watcher who = {.bed = bed, .flow = flow};
+    status = bf__integrator_run(bed->integrator, column, bed->trial, &run,
+                                flow->observe != NULL ? watch : NULL, &who, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    bf__balance_held(column, bed->freeboard_ratio, bed->trial, after);
+
+    memset(out, 0, sizeof *out);
+    out->duration_s = run.duration_s;
+    out->bed_volumes = run.duration_s * column->sweep_per_s;
+    out->reached_end_hardness = run.reached_end_hardness;
+    out->hardness_first_eq_per_m3 = run.hardness_first_eq_per_m3;
+    out->hardness_low_eq_per_m3 = run.hardness_low_eq_per_m3;
+    out->hardness_last_eq_per_m3 = run.hardness_last_eq_per_m3;
+    out->steps = run.steps;
+    double change[1 + BF__MAX_IONS];
+    double entered[1 + BF__MAX_IONS];
+    for (size_t q = 0; q <= at->ions; q++) {
+        change[q] = after[q] - before[q];
+        entered[q] =
+            out->bed_volumes * (q == 0 ? column->inlet_normality : column->inlet[q - 1]);
+    }
+    spread_out(column, entered, out->in_eq_per_m3);
+    spread_out(column, bed->trial + bf__layout_effluent(at), out->out_eq_per_m3);
+    spread_out(column, change, out->stored_eq_per_m3);
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        double left_over =
+            out->in_eq_per_m3[i] - out->out_eq_per_m3[i] - out->stored_eq_per_m3[i];
+        out->imbalance_eq_per_m3 = fmax(out->imbalance_eq_per_m3, fabs(left_over));
+    }
+    turn(at, upward, bed->trial, bed->state);
+    return BF_OK;
+}
+
+/* ---- looking inside ----------------------------------------------------------------------------- */
+
+bf_holding bf_bed_holding(const bf_bed *bed)
+{
+    const bf__column *column = &bed->column;
+    const bf__layout *at = &column->at;
+    double resin[1 + BF__MAX_IONS] = {1.0};
+    double pore[1 + BF__MAX_IONS] = {0};
+    const double cells = (double)at->cells;
+    for (size_t k = 0; k < at->cells; k++) {
+        for (size_t q = 0; q <= at->ions; q++) {
+            pore[q] += bed->state[q * at->stride + k] / cells;
+        }
+        for (size_t row = 0; row < at->shells * at->ions; row++) {
+            resin[1 + row % at->ions] +=
+                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] /
+                (cells * (double)at->shells);
+        }
+    }
+    bf_holding holding;
+    spread_out(column, resin, holding.resin_fraction);
+    spread_out(column, pore, holding.pore_eq_per_m3);
+    return holding;
+}
+
+void bf_bed_profile(const bf_bed *bed, bf_ion ion, double *resin_fraction, double *pore_eq_per_m3)
+{
+    const bf__column *column = &bed->column;
+    const bf__layout *at = &column->at;
+    for (size_t k = 0; k < at->cells; k++) {
+        double pore[1 + BF__MAX_IONS];
+        double resin[1 + BF__MAX_IONS] = {1.0};
+        double per_ion[BF_ION_COUNT];
+        for (size_t q = 0; q <= at->ions; q++) {
+            pore[q] = bed->state[q * at->stride + k];
+        }
+        for (size_t row = 0; row < at->shells * at->ions; row++) {
+            resin[1 + row % at->ions] +=
+                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] /
+                (double)at->shells;
+        }
+        if (resin_fraction != NULL) {
+            spread_out(column, resin, per_ion);
+            resin_fraction[k] = per_ion[ion];
+        }
+        if (pore_eq_per_m3 != NULL) {
+            spread_out(column, pore, per_ion);
+            pore_eq_per_m3[k] = per_ion[ion];
+        }
+    }
+}
+
+size_t bf_bed_cell_count(const bf_bed *bed)
+{
+    return bed->column.at.cells;
+}
+
+static bf_status check_local(const bf_bed *bed, size_t local, bf_error *err)
+{
+    if (local >= bed->column.at.locals) {
+        return bf_error_set(err, BF_E_RANGE, "bf_bed_local",
+                            "local state %zu of a bed that has %zu", local,
+                            bed->column.at.locals);
+    }
+    return BF_OK;
+}
+
+bf_status bf_bed_local(const bf_bed *bed, size_t local, double *values, bf_error *err)
+{
+    bf_status status = check_local(bed, local, err);
+    if (status == BF_OK) {
+        memcpy(values, bed->state + bf__layout_local(&bed->column.at, local),
+               bed->column.at.cells * sizeof *values);
+    }
+    return status;
+}
+
+bf_status bf_bed_set_local(bf_bed *bed, size_t local, const double *values, bf_error *err)
+{
+    bf_status status = check_local(bed, local, err);
+    if (status == BF_OK) {
+        memcpy(bed->state + bf__layout_local(&bed->column.at, local), values,
+               bed->column.at.cells * sizeof *values);
+    }
+    return status;
+}

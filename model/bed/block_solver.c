@@ -1,0 +1,699 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Direct solution of (I - gamma J) x = b by the structure of J (jacobian.c).
+ *
+ * Unknowns of a cell: C, pore water p (E), shells y_0 .. y_(M-1) (E each), local states l (L).
+ *
+ *  1. C and the freeboard before it depend on nothing else: a scalar system with bands -2 .. +1.
+ *  2. Shells, core first, all cells at once. With P_m, R_m the slopes of face m by its inner and its
+ *     outer shell, diagonal D_m = I - gamma P_m + gamma R_(m-1), upper -gamma R_m, lower
+ *     gamma P_(m-1):
+ *        E_m = lower D'_(m-1)^-1,  D'_m = D_m - E_m upper_(m-1)
+ *     the outermost row adds -gamma (M/Q) S_y to D and leaves
+ *        y_(M-1) = h + G p,  G = D'^-1 gamma (M/Q) S_p
+ *  3. Local states: Lambda = I - gamma J_ll, l = Lambda^-1 (b_l + gamma J_lC C + gamma J_lp p).
+ *  4. Pore water: block system over cells, off-diagonal blocks diagonal per ion,
+ *        [I + (gamma/eps)(S_p + S_y G) - gamma J_pp - gamma^2 J_pl Lambda^-1 J_lp] p - gamma T p
+ *            = b_p - (gamma/eps)(S_C C + S_y h) + gamma J_pC C + gamma J_pl Lambda^-1 (...)
+ *     eliminated downstream without pivoting: x_(k-2), then x_(k-1), out of row k.
+ *  5. Back: shells from the surface inward, local states, freeboard behind, effluent integrals.
+ *
+ * No pivoting: the matrices are I plus gamma times rates that only mix or drain, diagonally
+ * dominant but for the limiter's anti-diffusion; a vanished pivot is reported all the same.
+ * Cost per cell: factor about M E^3 6, solve about M E^2 6 multiplications.
+ * Small E x E blocks are kept cell-last ((i, j) of all cells in one row), so that the work on shells
+ * runs along cells and the compiler vectorises it.
+ */
+#include "bed/block_solver.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct bf__block_solver {
+    bf__layout at;
+    double gamma;
+    double per_pore;  /* 1/eps */
+    double per_shell; /* M/Q */
+    bf__freeboard freeboard;
+    double flush_per_s;
+    double sweep_per_s;
+    double by_inlet[BF__MAX_IONS + 1][2];
+
+    /* tracer: cell-last rows */
+    double *c_second, *c_before, *c_inverse, *c_after;
+
+    /* shells: M x E x E rows each */
+    double *shell_inverse; /* D'^-1 */
+    double *shell_lower;   /* E_m */
+    double *shell_upper;   /* -gamma R_m, M-1 */
+    double *link;          /* G */
+    double *s_pore, *s_fraction, *s_normality; /* slopes of S */
+
+    /* pore water, cell-first: E x E blocks of cell k at k E E */
+    double *p_second, *p_before, *p_inverse;
+    double *p_after; /* E values at k E */
+
+    /* local states */
+    double *local_inverse; /* L x L rows */
+    double *local_source;  /* (E+L) x (1+E+L) rows */
+
+    double *scratch; /* 2 E E rows for factoring, E rows for solving */
+    double *memory;
+    size_t memory_length;
+};
+
+static double *take(double **next, size_t count)
+{
+    double *taken = *next;
+    *next += count;
+    return taken;
+}
+
+bf_status bf__block_solver_create(const bf__layout *at, int with_sources, bf__block_solver **out,
+                                  bf_error *err)
+{
+    *out = NULL;
+    const size_t e = at->ions;
+    const size_t ee = e * e;
+    const size_t f = e + at->locals;
+    const size_t n = at->stride;
+    const size_t source_rows = with_sources ? f * (1 + f) : 0;
+    const size_t rows = 4 + 2 * at->shells * ee + (at->shells - 1) * ee + ee + 2 * ee + e +
+                        at->locals * at->locals + source_rows + 2 * ee + 2 * f;
+    bf__block_solver *made = calloc(1, sizeof *made);
+    if (made != NULL) {
+        made->memory_length = rows * n + 3 * ee * n + e * n;
+        made->memory = calloc(made->memory_length, sizeof(double));
+    }
+    if (made == NULL || made->memory == NULL) {
+        bf__block_solver_free(made);
+        return bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for the block solver");
+    }
+    made->at = *at;
+    double *next = made->memory;
+    made->c_second = take(&next, n);
+    made->c_before = take(&next, n);
+    made->c_inverse = take(&next, n);
+    made->c_after = take(&next, n);
+    made->shell_inverse = take(&next, at->shells * ee * n);
+    made->shell_lower = take(&next, at->shells * ee * n);
+    made->shell_upper = take(&next, (at->shells - 1) * ee * n);
+    made->link = take(&next, ee * n);
+    made->s_pore = take(&next, ee * n);
+    made->s_fraction = take(&next, ee * n);
+    made->s_normality = take(&next, e * n);
+    made->local_inverse = take(&next, at->locals * at->locals * n);
+    made->local_source = with_sources ? take(&next, source_rows * n) : NULL;
+    made->scratch = take(&next, (2 * ee + 2 * f) * n);
+    made->p_second = take(&next, ee * n);
+    made->p_before = take(&next, ee * n);
+    made->p_inverse = take(&next, ee * n);
+    made->p_after = take(&next, e * n);
+    *out = made;
+    return BF_OK;
+}
+
+void bf__block_solver_free(bf__block_solver *solver)
+{
+    if (solver != NULL) {
+        free(solver->memory);
+        free(solver);
+    }
+}
+
+/* ---- small matrices, one for every cell: (i, j) at [(i * order + j) * stride + cell] ----------- */
+
+/* In-place inverse by Gauss-Jordan without pivoting. */
+static void invert_all(size_t order, size_t n, size_t stride, double *matrix)
+{
+    for (size_t k = 0; k < order; k++) {
+        double *restrict pivot = matrix + (k * order + k) * stride;
+        for (size_t p = 0; p < n; p++) {
+            pivot[p] = 1.0 / pivot[p];
+        }
+        for (size_t j = 0; j < order; j++) {
+            if (j != k) {
+                double *restrict row = matrix + (k * order + j) * stride;
+                for (size_t p = 0; p < n; p++) {
+                    row[p] *= pivot[p];
+                }
+            }
+        }
+        for (size_t i = 0; i < order; i++) {
+            if (i == k) {
+                continue;
+            }
+            double *restrict factor = matrix + (i * order + k) * stride;
+            for (size_t j = 0; j < order; j++) {
+                if (j != k) {
+                    double *restrict to = matrix + (i * order + j) * stride;
+                    const double *restrict from = matrix + (k * order + j) * stride;
+                    for (size_t p = 0; p < n; p++) {
+                        to[p] -= factor[p] * from[p];
+                    }
+                }
+            }
+            for (size_t p = 0; p < n; p++) {
+                factor[p] *= -pivot[p];
+            }
+        }
+    }
+}
+
+/* c = a b (+ c when accumulating with weight): c (r x s), a (r x t), b (t x s). */
+static void multiply_all(size_t r, size_t t, size_t s, size_t n, size_t stride, double weight,
+                         const double *a, const double *b, int accumulate, double *c)
+{
+    for (size_t i = 0; i < r; i++) {
+        for (size_t j = 0; j < s; j++) {
+            double *restrict to = c + (i * s + j) * stride;
+            if (!accumulate) {
+                memset(to, 0, n * sizeof *to);
+            }
+            for (size_t k = 0; k < t; k++) {
+                const double *restrict left = a + (i * t + k) * stride;
+                const double *restrict right = b + (k * s + j) * stride;
+                for (size_t p = 0; p < n; p++) {
+                    to[p] += weight * left[p] * right[p];
+                }
+            }
+        }
+    }
+}
+
+/* ---- factoring --------------------------------------------------------------------------------- */
+
+static int factor_tracer(bf__block_solver *solver, const bf__transport_slope *t)
+{
+    const size_t n = solver->at.cells;
+    const double gamma = solver->gamma;
+    double sound = 1.0;
+    double *second = solver->c_second;
+    double *before = solver->c_before;
+    double *inverse = solver->c_inverse;
+    double *after = solver->c_after;
+    for (size_t k = 0; k < n; k++) {
+        double s = -gamma * t->second_before[k];
+        double b = -gamma * t->before[k];
+        double d = 1.0 - gamma * t->own[k];
+        after[k] = -gamma * t->after[k];
+        if (k >= 2) {
+            s *= inverse[k - 2];
+            b -= s * after[k - 2];
+        }
+        if (k >= 1) {
+            b *= inverse[k - 1];
+            d -= b * after[k - 1];
+        }
+        second[k] = s;
+        before[k] = b;
+        inverse[k] = 1.0 / d;
+        sound *= isfinite(inverse[k]) ? 1.0 : 0.0;
+    }
+    return sound == 0.0;
+}
+
+static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t ee = e * e;
+    const size_t block = ee * at->stride;
+    const double gamma = solver->gamma;
+    for (size_t m = 0; m < at->shells; m++) {
+        double *diagonal = solver->shell_inverse + m * block;
+        const double *by_inner = jacobian->face_by_inner + m * block; /* P_m */
+        const int has_outer_face = m + 1 < at->shells;
+        for (size_t i = 0; i < e; i++) {
+            for (size_t j = 0; j < e; j++) {
+                size_t row = (i * e + j) * at->stride;
+                double *restrict to = diagonal + row;
+                const double unit = i == j ? 1.0 : 0.0;
+                for (size_t p = 0; p < at->cells; p++) {
+                    to[p] = unit;
+                }
+                if (has_outer_face) {
+                    for (size_t p = 0; p < at->cells; p++) {
+                        to[p] -= gamma * by_inner[row + p];
+                    }
+                } else {
+                    const double weight = gamma * solver->per_shell;
+                    for (size_t p = 0; p < at->cells; p++) {
+                        to[p] -= weight * solver->s_fraction[row + p];
+                    }
+                }
+                if (m > 0) {
+                    const double *by_outer = jacobian->face_by_outer + (m - 1) * block + row;
+                    for (size_t p = 0; p < at->cells; p++) {
+                        to[p] += gamma * by_outer[p]; /* R_(m-1) */
+                    }
+                }
+            }
+        }
+        if (m > 0) {
+            double *lower = solver->shell_lower + m * block;
+            multiply_all(e, e, e, at->cells, at->stride, gamma,
+                         jacobian->face_by_inner + (m - 1) * block,
+                         solver->shell_inverse + (m - 1) * block, 0, lower);
+            multiply_all(e, e, e, at->cells, at->stride, -1.0, lower,
+                         solver->shell_upper + (m - 1) * block, 1, diagonal);
+        }
+        if (has_outer_face) {
+            double *upper = solver->shell_upper + m * block;
+            const double *from = jacobian->face_by_outer + m * block;
+            for (size_t p = 0; p < block; p++) {
+                upper[p] = -gamma * from[p];
+            }
+        }
+        invert_all(e, at->cells, at->stride, diagonal);
+    }
+    multiply_all(e, e, e, at->cells, at->stride, gamma * solver->per_shell,
+                 solver->shell_inverse + (at->shells - 1) * block, solver->s_pore, 0,
+                 solver->link);
+}
+
+/* Source rows of the face states: (r, c) of the (E+L) x (1+E+L) block. */
+static const double *source_row(const bf__block_solver *solver, size_t r, size_t c)
+{
+    const size_t f = solver->at.ions + solver->at.locals;
+    return solver->local_source + (r * (1 + f) + c) * solver->at.stride;
+}
+
+/* Adds what local states and sources put into the pore blocks. */
+static void factor_locals(bf__block_solver *solver, const bf__jacobian *jacobian, double *pore_block)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t l = at->locals;
+    const size_t f = e + l;
+    const size_t n = at->stride;
+    const double gamma = solver->gamma;
+    for (size_t r = 0; r < f * (1 + f); r++) {
+        memcpy(solver->local_source + r * n, jacobian->source[r], at->cells * sizeof(double));
+    }
+    for (size_t i = 0; i < l; i++) {
+        for (size_t j = 0; j < l; j++) {
+            const double *from = source_row(solver, e + i, 1 + e + j);
+            double *to = solver->local_inverse + (i * l + j) * n;
+            for (size_t p = 0; p < at->cells; p++) {
+                to[p] = (i == j ? 1.0 : 0.0) - gamma * from[p];
+            }
+        }
+    }
+    invert_all(l, at->cells, n, solver->local_inverse);
+    for (size_t i = 0; i < e; i++) {
+        for (size_t j = 0; j < e; j++) {
+            double *to = pore_block + (i * e + j) * n;
+            const double *direct = source_row(solver, i, 1 + j);
+            for (size_t p = 0; p < at->cells; p++) {
+                to[p] -= gamma * direct[p];
+            }
+            for (size_t a = 0; a < l; a++) {
+                for (size_t b = 0; b < l; b++) {
+                    const double *left = source_row(solver, i, 1 + e + a);
+                    const double *middle = solver->local_inverse + (a * l + b) * n;
+                    const double *right = source_row(solver, e + b, 1 + j);
+                    for (size_t p = 0; p < at->cells; p++) {
+                        to[p] -= gamma * gamma * left[p] * middle[p] * right[p];
+                    }
+                }
+            }
+        }
+    }
+}
+
+/* One E x E block, cell-first. `order` is a constant at every call but the last, so that the
+ * compiler unrolls the loops. */
+static inline double invert_one(size_t order, double *a)
+{
+    double sound = 1.0;
+    for (size_t k = 0; k < order; k++) {
+        double pivot = 1.0 / a[k * order + k];
+        sound *= isfinite(pivot) ? 1.0 : 0.0;
+        a[k * order + k] = pivot;
+        for (size_t j = 0; j < order; j++) {
+            if (j != k) {
+                a[k * order + j] *= pivot;
+            }
+        }
+        for (size_t i = 0; i < order; i++) {
+            if (i != k) {
+                double factor = a[i * order + k];
+                for (size_t j = 0; j < order; j++) {
+                    if (j != k) {
+                        a[i * order + j] -= factor * a[k * order + j];
+                    }
+                }
+                a[i * order + k] = -factor * pivot;
+            }
+        }
+    }
+    return sound;
+}
+
+static inline int factor_pore_of(size_t e, bf__block_solver *solver, const double *pore_block,
+                                 const bf__transport_slope *t)
+{
+    const bf__layout *at = &solver->at;
+    const size_t ee = e * e;
+    const double gamma = solver->gamma;
+    double sound = 1.0;
+    for (size_t k = 0; k < at->cells; k++) {
+        double *second = solver->p_second + k * ee;
+        double *before = solver->p_before + k * ee;
+        double *diagonal = solver->p_inverse + k * ee;
+        double *after = solver->p_after + k * e;
+        for (size_t i = 0; i < e; i++) {
+            after[i] = -gamma * t[1 + i].after[k];
+            for (size_t j = 0; j < e; j++) {
+                diagonal[i * e + j] = pore_block[(i * e + j) * at->stride + k];
+            }
+            diagonal[i * e + i] += 1.0 - gamma * t[1 + i].own[k];
+        }
+        if (k >= 2) {
+            const double *inverse = solver->p_inverse + (k - 2) * ee;
+            for (size_t i = 0; i < e; i++) {
+                double weight = -gamma * t[1 + i].second_before[k];
+                for (size_t j = 0; j < e; j++) {
+                    second[i * e + j] = weight * inverse[i * e + j];
+                }
+            }
+        }
+        if (k >= 1) {
+            double reduced[BF__MAX_IONS * BF__MAX_IONS];
+            for (size_t i = 0; i < e; i++) {
+                for (size_t j = 0; j < e; j++) {
+                    reduced[i * e + j] = i == j ? -gamma * t[1 + i].before[k] : 0.0;
+                    if (k >= 2) {
+                        reduced[i * e + j] -= second[i * e + j] * solver->p_after[(k - 2) * e + j];
+                    }
+                }
+            }
+            const double *inverse = solver->p_inverse + (k - 1) * ee;
+            for (size_t i = 0; i < e; i++) {
+                for (size_t j = 0; j < e; j++) {
+                    double sum = 0.0;
+                    for (size_t m = 0; m < e; m++) {
+                        sum += reduced[i * e + m] * inverse[m * e + j];
+                    }
+                    before[i * e + j] = sum;
+                    diagonal[i * e + j] -= sum * solver->p_after[(k - 1) * e + j];
+                }
+            }
+        }
+        sound *= invert_one(e, diagonal);
+    }
+    return sound == 0.0;
+}
+
+static int factor_pore(bf__block_solver *solver, const double *pore_block,
+                       const bf__transport_slope *t)
+{
+    switch (solver->at.ions) {
+    case 1: return factor_pore_of(1, solver, pore_block, t);
+    case 2: return factor_pore_of(2, solver, pore_block, t);
+    case 3: return factor_pore_of(3, solver, pore_block, t);
+    case 4: return factor_pore_of(4, solver, pore_block, t);
+    default: return factor_pore_of(solver->at.ions, solver, pore_block, t);
+    }
+}
+
+int bf__block_solver_factor(bf__block_solver *solver, const bf__column *column,
+                            const bf__jacobian *jacobian, double gamma)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t block = e * e * at->stride;
+    solver->gamma = gamma;
+    solver->per_pore = 1.0 / column->void_fraction;
+    solver->per_shell = (double)at->shells / column->capacity_eq_per_m3;
+    solver->freeboard = column->freeboard;
+    solver->flush_per_s = column->flush_per_s;
+    solver->sweep_per_s = column->sweep_per_s;
+    for (size_t q = 0; q <= e; q++) {
+        solver->by_inlet[q][0] = jacobian->transport[q].by_inlet[0];
+        solver->by_inlet[q][1] = jacobian->transport[q].by_inlet[1];
+    }
+    memcpy(solver->s_pore, jacobian->exchange.by_pore, block * sizeof(double));
+    memcpy(solver->s_fraction, jacobian->exchange.by_fraction, block * sizeof(double));
+    memcpy(solver->s_normality, jacobian->exchange.by_normality,
+           e * at->stride * sizeof(double));
+
+    if (factor_tracer(solver, &jacobian->transport[0]) != 0) {
+        return 1;
+    }
+    factor_shells(solver, jacobian);
+    double *pore_block = solver->scratch;
+    multiply_all(e, e, e, at->cells, at->stride, gamma * solver->per_pore, solver->s_fraction,
+                 solver->link, 0, pore_block);
+    const double weight = gamma * solver->per_pore;
+    for (size_t p = 0; p < block; p++) {
+        pore_block[p] += weight * solver->s_pore[p];
+    }
+    if (solver->local_source != NULL) {
+        factor_locals(solver, jacobian, pore_block);
+    }
+    return factor_pore(solver, pore_block, jacobian->transport);
+}
+
+/* ---- solving ----------------------------------------------------------------------------------- */
+
+static void solve_tracer(const bf__block_solver *solver, double *x)
+{
+    const size_t n = solver->at.cells;
+    double last = 0.0;
+    double last_but_one = 0.0;
+    for (size_t k = 0; k < n; k++) {
+        double value = x[k] - solver->c_second[k] * last_but_one - solver->c_before[k] * last;
+        last_but_one = last;
+        last = value;
+        x[k] = value;
+    }
+    double next = 0.0;
+    for (size_t k = n; k-- > 0;) {
+        double rest = k + 1 < n ? solver->c_after[k] * next : 0.0;
+        next = solver->c_inverse[k] * (x[k] - rest);
+        x[k] = next;
+    }
+}
+
+static inline void solve_pore_of(size_t e, const bf__block_solver *solver, double *x)
+{
+    const bf__layout *at = &solver->at;
+    const size_t ee = e * e;
+    const size_t n = at->cells;
+    double last[BF__MAX_IONS] = {0};
+    double last_but_one[BF__MAX_IONS] = {0};
+    for (size_t k = 0; k < n; k++) {
+        const double *second = solver->p_second + k * ee;
+        const double *before = solver->p_before + k * ee;
+        double value[BF__MAX_IONS];
+        for (size_t i = 0; i < e; i++) {
+            double sum = x[i * at->stride + k];
+            for (size_t j = 0; j < e; j++) {
+                sum -= second[i * e + j] * last_but_one[j] + before[i * e + j] * last[j];
+            }
+            value[i] = sum;
+        }
+        for (size_t i = 0; i < e; i++) {
+            last_but_one[i] = last[i];
+            last[i] = value[i];
+            x[i * at->stride + k] = value[i];
+        }
+    }
+    double next[BF__MAX_IONS] = {0};
+    for (size_t k = n; k-- > 0;) {
+        const double *inverse = solver->p_inverse + k * ee;
+        const double *after = solver->p_after + k * e;
+        double rest[BF__MAX_IONS];
+        for (size_t i = 0; i < e; i++) {
+            rest[i] = x[i * at->stride + k] - after[i] * next[i];
+        }
+        for (size_t i = 0; i < e; i++) {
+            double sum = 0.0;
+            for (size_t j = 0; j < e; j++) {
+                sum += inverse[i * e + j] * rest[j];
+            }
+            next[i] = sum;
+            x[i * at->stride + k] = sum;
+        }
+    }
+}
+
+static void solve_pore(const bf__block_solver *solver, double *x)
+{
+    switch (solver->at.ions) {
+    case 1: solve_pore_of(1, solver, x); break;
+    case 2: solve_pore_of(2, solver, x); break;
+    case 3: solve_pore_of(3, solver, x); break;
+    case 4: solve_pore_of(4, solver, x); break;
+    default: solve_pore_of(solver->at.ions, solver, x); break;
+    }
+}
+
+/* h: the shells as far as they go without the pore water; overwrites the shell rows of x. */
+static void shells_forward(const bf__block_solver *solver, const double *tracer, double *shells)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t row = e * at->stride;
+    const size_t block = e * row;
+    for (size_t m = 1; m < at->shells; m++) {
+        multiply_all(e, e, 1, at->cells, at->stride, -1.0, solver->shell_lower + m * block,
+                     shells + (m - 1) * row, 1, shells + m * row);
+    }
+    const double weight = solver->gamma * solver->per_shell;
+    double *outer = shells + (at->shells - 1) * row;
+    for (size_t i = 0; i < e; i++) {
+        const double *restrict slope = solver->s_normality + i * at->stride;
+        double *restrict to = outer + i * at->stride;
+        for (size_t p = 0; p < at->cells; p++) {
+            to[p] += weight * slope[p] * tracer[p];
+        }
+    }
+}
+
+static void shells_backward(const bf__block_solver *solver, const double *pore, double *shells,
+                            double *h)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t row = e * at->stride;
+    const size_t block = e * row;
+    double *outer = shells + (at->shells - 1) * row;
+    memcpy(outer, h, row * sizeof(double));
+    multiply_all(e, e, 1, at->cells, at->stride, 1.0, solver->link, pore, 1, outer);
+    for (size_t m = at->shells - 1; m-- > 0;) {
+        multiply_all(e, e, 1, at->cells, at->stride, -1.0, solver->shell_upper + m * block,
+                     shells + (m + 1) * row, 1, shells + m * row);
+        multiply_all(e, e, 1, at->cells, at->stride, 1.0, solver->shell_inverse + m * block,
+                     shells + m * row, 0, h);
+        memcpy(shells + m * row, h, row * sizeof(double));
+    }
+}
+
+/* Local right-hand sides b_l + gamma J_lC C, then times Lambda^-1 into `free_part`. */
+static void locals_forward(const bf__block_solver *solver, const double *tracer,
+                           const double *local, double *pore, double *free_part)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t l = at->locals;
+    const size_t n = at->stride;
+    const double gamma = solver->gamma;
+    for (size_t i = 0; i < e; i++) {
+        const double *by_tracer = source_row(solver, i, 0);
+        for (size_t p = 0; p < at->cells; p++) {
+            pore[i * n + p] += gamma * by_tracer[p] * tracer[p];
+        }
+    }
+    for (size_t a = 0; a < l; a++) {
+        memset(free_part + a * n, 0, at->cells * sizeof(double));
+        for (size_t b = 0; b < l; b++) {
+            const double *by_tracer = source_row(solver, e + b, 0);
+            const double *inverse = solver->local_inverse + (a * l + b) * n;
+            for (size_t p = 0; p < at->cells; p++) {
+                free_part[a * n + p] +=
+                    inverse[p] * (local[b * n + p] + gamma * by_tracer[p] * tracer[p]);
+            }
+        }
+        for (size_t i = 0; i < e; i++) {
+            const double *by_local = source_row(solver, i, 1 + e + a);
+            for (size_t p = 0; p < at->cells; p++) {
+                pore[i * n + p] += gamma * by_local[p] * free_part[a * n + p];
+            }
+        }
+    }
+}
+
+static void locals_backward(const bf__block_solver *solver, const double *pore,
+                            const double *free_part, double *local)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t l = at->locals;
+    const size_t n = at->stride;
+    for (size_t a = 0; a < l; a++) {
+        memcpy(local + a * n, free_part + a * n, at->cells * sizeof(double));
+        for (size_t b = 0; b < l; b++) {
+            const double *inverse = solver->local_inverse + (a * l + b) * n;
+            for (size_t j = 0; j < e; j++) {
+                const double *by_pore = source_row(solver, e + b, 1 + j);
+                for (size_t p = 0; p < at->cells; p++) {
+                    local[a * n + p] +=
+                        solver->gamma * inverse[p] * by_pore[p] * pore[j * n + p];
+                }
+            }
+        }
+    }
+}
+
+/* What the inlet brings into the first two cells when the freeboard stands before the bed. */
+static void add_inlet(const bf__block_solver *solver, size_t quantity, const double *freeboard,
+                      double *row)
+{
+    if (solver->freeboard == BF__FREEBOARD_BEFORE) {
+        row[0] += solver->gamma * solver->by_inlet[quantity][0] * freeboard[quantity];
+        row[1] += solver->gamma * solver->by_inlet[quantity][1] * freeboard[quantity];
+    }
+}
+
+void bf__block_solver_solve(bf__block_solver *solver, const double *b, double *x)
+{
+    const bf__layout *at = &solver->at;
+    const size_t e = at->ions;
+    const size_t n = at->stride;
+    const size_t block = e * e * n;
+    if (x != b) {
+        memcpy(x, b, bf__layout_length(at) * sizeof *x);
+    }
+    double *tracer = x + bf__layout_normality(at);
+    double *pore = x + bf__layout_pore(at, 0);
+    double *shells = x + bf__layout_shell(at, 0, 0);
+    double *local = x + bf__layout_local(at, 0);
+    double *freeboard = x + bf__layout_freeboard(at);
+    double *effluent = x + bf__layout_effluent(at);
+    double *h = solver->scratch;
+    double *free_part = solver->scratch + e * n;
+
+    if (solver->freeboard == BF__FREEBOARD_BEFORE) {
+        for (size_t q = 0; q <= e; q++) {
+            freeboard[q] /= 1.0 + solver->gamma * solver->flush_per_s;
+        }
+    }
+    add_inlet(solver, 0, freeboard, tracer);
+    solve_tracer(solver, tracer);
+
+    shells_forward(solver, tracer, shells);
+    multiply_all(e, e, 1, at->cells, n, 1.0,
+                 solver->shell_inverse + (at->shells - 1) * block,
+                 shells + (at->shells - 1) * e * n, 0, h);
+    const double weight = solver->gamma * solver->per_pore;
+    multiply_all(e, e, 1, at->cells, n, -weight, solver->s_fraction, h, 1, pore);
+    for (size_t i = 0; i < e; i++) {
+        const double *restrict slope = solver->s_normality + i * n;
+        double *restrict to = pore + i * n;
+        for (size_t p = 0; p < at->cells; p++) {
+            to[p] -= weight * slope[p] * tracer[p];
+        }
+        add_inlet(solver, 1 + i, freeboard, to);
+    }
+    if (solver->local_source != NULL) {
+        locals_forward(solver, tracer, local, pore, free_part);
+    }
+    solve_pore(solver, pore);
+    if (solver->local_source != NULL) {
+        locals_backward(solver, pore, free_part, local);
+    }
+    shells_backward(solver, pore, shells, h);
+
+    for (size_t q = 0; q <= e; q++) {
+        double leaves = x[q * n + at->cells - 1];
+        if (solver->freeboard == BF__FREEBOARD_BEHIND) {
+            double rate = solver->gamma * solver->flush_per_s;
+            freeboard[q] = (freeboard[q] + rate * leaves) / (1.0 + rate);
+            leaves = freeboard[q];
+        }
+        effluent[q] += solver->gamma * solver->sweep_per_s * leaves;
+    }
+}

@@ -1,0 +1,160 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The slopes of the right-hand side, kept by structure:
+ *
+ *   - advection and dispersion couple a cell to the two before it and the one after it, each
+ *     quantity to itself alone (diagonal per ion);
+ *   - exchange couples the pore water of a cell to the outermost shell of the same cell and to C;
+ *   - diffusion couples neighbouring shells of one cell;
+ *   - sources couple pore water and local states of one cell.
+ *
+ * C depends on nothing but itself; freeboard and effluent are scalars at either end.
+ */
+#include "bed/jacobian.h"
+
+#include "resin/bead.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+bf_status bf__jacobian_create(const bf__layout *at, int with_sources, bf__jacobian **out,
+                              bf_error *err)
+{
+    *out = NULL;
+    const size_t e = at->ions;
+    const size_t f = e + at->locals;
+    const size_t faces = at->shells - 1;
+    const size_t source_rows = with_sources ? f * (1 + f) : 0;
+    const size_t rows = 4 * (1 + e) + 2 * e * e + e + 2 * faces * e * e + source_rows;
+    bf__jacobian *made = calloc(1, sizeof *made);
+    if (made != NULL) {
+        made->memory = calloc(rows * at->stride, sizeof(double));
+        made->transport = calloc(1 + e, sizeof *made->transport);
+        made->source = with_sources ? calloc(source_rows, sizeof *made->source) : NULL;
+    }
+    if (made == NULL || made->memory == NULL || made->transport == NULL ||
+        (with_sources && made->source == NULL)) {
+        bf__jacobian_free(made);
+        return bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for the slopes of a bed");
+    }
+    double *next = made->memory;
+    for (size_t q = 0; q <= e; q++) {
+        double **row[] = {&made->transport[q].second_before, &made->transport[q].before,
+                          &made->transport[q].own, &made->transport[q].after};
+        for (size_t r = 0; r < 4; r++) {
+            *row[r] = next;
+            next += at->stride;
+        }
+    }
+    made->exchange.by_pore = next;
+    made->exchange.by_fraction = next + e * e * at->stride;
+    made->exchange.by_normality = next + 2 * e * e * at->stride;
+    next += (2 * e * e + e) * at->stride;
+    made->face_by_inner = next;
+    made->face_by_outer = next + faces * e * e * at->stride;
+    next += 2 * faces * e * e * at->stride;
+    for (size_t r = 0; r < source_rows; r++) {
+        made->source[r] = next;
+        next += at->stride;
+    }
+    *out = made;
+    return BF_OK;
+}
+
+void bf__jacobian_free(bf__jacobian *jacobian)
+{
+    if (jacobian != NULL) {
+        free(jacobian->memory);
+        free(jacobian->transport);
+        free(jacobian->source);
+        free(jacobian);
+    }
+}
+
+static int evaluate_sources(bf__jacobian *jacobian, const bf__column *column, double time_s,
+                            const double *state)
+{
+    const bf__layout *at = &column->at;
+    const size_t e = at->ions;
+    const size_t f = e + at->locals;
+    const double *pore[BF__MAX_IONS];
+    const double *shell[BF__MAX_SHELLS * BF__MAX_IONS];
+    const double *local[BF__MAX_LOCALS];
+    double *block[(BF__MAX_IONS + BF__MAX_LOCALS) * (1 + BF__MAX_IONS + BF__MAX_LOCALS)];
+    for (size_t i = 0; i < e; i++) {
+        pore[i] = state + bf__layout_pore(at, i);
+    }
+    for (size_t s = 0; s < at->shells * e; s++) {
+        shell[s] = state + bf__layout_shell(at, 0, 0) + s * at->stride;
+    }
+    for (size_t l = 0; l < at->locals; l++) {
+        local[l] = state + bf__layout_local(at, l);
+    }
+    for (size_t r = 0; r < f * (1 + f); r++) {
+        memset(jacobian->source[r], 0, at->stride * sizeof(double));
+    }
+    bf_cells cells = {.count = at->cells,
+                      .depth_m = column->depth_m,
+                      .normality = state,
+                      .pore = pore,
+                      .shell = shell};
+    size_t first = 0;
+    for (size_t s = 0; s < column->source_count; s++) {
+        const bf_source *source = &column->sources[s];
+        const size_t own = e + source->local_count;
+        cells.local = local + first;
+        /* A source counts its own local states from zero: give it the rows they stand in. */
+        for (size_t r = 0; r < own && source->slope != NULL; r++) {
+            size_t row = r < e ? r : r + first;
+            for (size_t c = 0; c < 1 + own; c++) {
+                size_t column_of = c < 1 + e ? c : c + first;
+                block[r * (1 + own) + c] = jacobian->source[row * (1 + f) + column_of];
+            }
+        }
+        if (source->slope != NULL) {
+            int flag = source->slope(source->context, time_s, &cells, block);
+            if (flag != 0) {
+                return flag;
+            }
+        }
+        first += source->local_count;
+    }
+    return 0;
+}
+
+int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *column, double time_s,
+                          const double *state)
+{
+    const bf__layout *at = &column->at;
+    const size_t e = at->ions;
+    const bf__stream stream = {.advance_per_s = column->advance_per_s,
+                               .spread_per_s = column->spread_per_s,
+                               .inlet_lever = column->inlet_lever};
+    const double *freeboard = state + bf__layout_freeboard(at);
+    for (size_t q = 0; q <= e; q++) {
+        double inlet = column->freeboard == BF__FREEBOARD_BEFORE ? freeboard[q]
+                       : q == 0                                  ? column->inlet_normality
+                                                                 : column->inlet[q - 1];
+        bf__transport_slope_of(&stream, at->cells, inlet, state + q * at->stride,
+                               &jacobian->transport[q]);
+    }
+    double *rate = column->work; /* of no interest here */
+    int outside = bf__exchange_rate(column, state, rate + e * at->stride, rate,
+                                    &jacobian->exchange);
+    for (size_t m = 0; m + 1 < at->shells; m++) {
+        double *by_inner = jacobian->face_by_inner + m * e * e * at->stride;
+        double *by_outer = jacobian->face_by_outer + m * e * e * at->stride;
+        bf__bead_flux_slope(e, at->cells, at->stride, column->diffusivity, column->charge,
+                            state + bf__layout_shell(at, m, 0),
+                            state + bf__layout_shell(at, m + 1, 0), column->work, by_inner,
+                            by_outer);
+        const double w = column->face_weight[m];
+        for (size_t p = 0; p < e * e * at->stride; p++) {
+            by_inner[p] *= w;
+            by_outer[p] *= w;
+        }
+    }
+    if (outside != 0) {
+        return 1;
+    }
+    return jacobian->source != NULL ? evaluate_sources(jacobian, column, time_s, state) : 0;
+}

@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Where every unknown stands in the state vector: the one place that knows index arithmetic.
+ *
+ * The state is a stack of rows, each holding one quantity for all cells in order of FLOW (the bed
+ * is turned over in memory when the flow turns, so that nothing below this file knows two
+ * directions), padded to `stride`, then a short tail:
+ *
+ *     C | c_1 .. c_E | y_(0,1) .. y_(0,E) | .. | y_(M-1,1) .. y_(M-1,E) | local_1 .. local_L | tail
+ *     tail: freeboard C, c_1 .. c_E | effluent integrals of C, c_1 .. c_E, eq per m3 of bed
+ */
+#ifndef BF_BED_LAYOUT_H
+#define BF_BED_LAYOUT_H
+
+#include <stddef.h>
+
+typedef struct bf__layout {
+    size_t cells;
+    size_t stride; /* doubles per row, >= cells */
+    size_t ions;   /* E, without Na */
+    size_t shells; /* M */
+    size_t locals; /* L */
+} bf__layout;
+
+/* A multiple of a cache line, and odd in lines, so that rows do not fall on each other's feet in
+ * the cache. */
+static inline size_t bf__layout_stride(size_t cells)
+{
+    size_t lines = (cells + 7) / 8;
+    return 8 * (lines | 1);
+}
+
+static inline size_t bf__layout_rows(const bf__layout *at)
+{
+    return 1 + at->ions + at->shells * at->ions + at->locals;
+}
+
+static inline size_t bf__layout_normality(const bf__layout *at)
+{
+    (void)at;
+    return 0;
+}
+
+static inline size_t bf__layout_pore(const bf__layout *at, size_t ion)
+{
+    return (1 + ion) * at->stride;
+}
+
+static inline size_t bf__layout_shell(const bf__layout *at, size_t shell, size_t ion)
+{
+    return (1 + at->ions + shell * at->ions + ion) * at->stride;
+}
+
+static inline size_t bf__layout_local(const bf__layout *at, size_t local)
+{
+    return (1 + at->ions + at->shells * at->ions + local) * at->stride;
+}
+
+/* Freeboard: [0] is C, [1 + i] is ion i. */
+static inline size_t bf__layout_freeboard(const bf__layout *at)
+{
+    return bf__layout_rows(at) * at->stride;
+}
+
+/* Effluent integrals: [0] is C, [1 + i] is ion i. */
+static inline size_t bf__layout_effluent(const bf__layout *at)
+{
+    return bf__layout_freeboard(at) + 1 + at->ions;
+}
+
+static inline size_t bf__layout_length(const bf__layout *at)
+{
+    return bf__layout_effluent(at) + 1 + at->ions;
+}
+
+#endif

@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The right-hand side of a run: column.h states the equations, transport.c, exchange.c and
+ * resin/bead.c the terms. Nothing here allocates or prints. */
+#include "bed/column.h"
+#include "bed/exchange.h"
+#include "bed/transport.h"
+#include "resin/bead.h"
+
+#include <string.h>
+
+size_t bf__column_work_size(const bf__layout *at)
+{
+    size_t exchange = at->ions * at->stride + bf__exchange_work_size(at);
+    size_t bead = (BF__BEAD_WORK_ROWS + at->ions) * at->stride;
+    size_t transport = at->stride;
+    size_t most = exchange > bead ? exchange : bead;
+    return most > transport ? most : transport;
+}
+
+void bf__column_effluent(const bf__column *column, const double *state, double *effluent)
+{
+    const bf__layout *at = &column->at;
+    if (column->freeboard == BF__FREEBOARD_BEHIND) {
+        memcpy(effluent, state + bf__layout_freeboard(at), (1 + at->ions) * sizeof *effluent);
+        return;
+    }
+    effluent[0] = state[bf__layout_normality(at) + at->cells - 1];
+    for (size_t i = 0; i < at->ions; i++) {
+        effluent[1 + i] = state[bf__layout_pore(at, i) + at->cells - 1];
+    }
+}
+
+double bf__column_effluent_hardness(const bf__column *column, const double *state)
+{
+    double effluent[1 + BF__MAX_IONS];
+    bf__column_effluent(column, state, effluent);
+    double hardness = 0.0;
+    for (size_t i = 0; i < column->at.ions; i++) {
+        hardness += column->is_hardness[i] * effluent[1 + i];
+    }
+    return hardness;
+}
+
+/* Row 0 is C, row 1 + i the pore water of ion i: both move with the water. */
+static double inlet_of(const bf__column *column, const double *state, size_t row)
+{
+    if (column->freeboard == BF__FREEBOARD_BEFORE) {
+        return state[bf__layout_freeboard(&column->at) + row];
+    }
+    return row == 0 ? column->inlet_normality : column->inlet[row - 1];
+}
+
+static void add_transport(const bf__column *column, const double *state, double *rate)
+{
+    const bf__layout *at = &column->at;
+    const bf__stream stream = {.advance_per_s = column->advance_per_s,
+                               .spread_per_s = column->spread_per_s,
+                               .inlet_lever = column->inlet_lever};
+    for (size_t row = 0; row <= at->ions; row++) {
+        bf__transport_rate(&stream, at->cells, inlet_of(column, state, row),
+                           state + row * at->stride, column->work, rate + row * at->stride);
+    }
+}
+
+static int add_exchange(const bf__column *column, const double *state, double *rate)
+{
+    const bf__layout *at = &column->at;
+    double *exchange = column->work;
+    int outside = bf__exchange_rate(column, state, exchange + at->ions * at->stride, exchange, NULL);
+    const double per_pore = 1.0 / column->void_fraction;
+    const double per_shell = (double)at->shells / column->capacity_eq_per_m3;
+    for (size_t i = 0; i < at->ions; i++) {
+        const double *restrict from = exchange + i * at->stride;
+        double *restrict pore = rate + bf__layout_pore(at, i);
+        double *restrict surface = rate + bf__layout_shell(at, at->shells - 1, i);
+        for (size_t p = 0; p < at->cells; p++) {
+            pore[p] -= per_pore * from[p];
+            surface[p] = per_shell * from[p];
+        }
+    }
+    return outside;
+}
+
+static void add_bead(const bf__column *column, const double *state, double *rate)
+{
+    const bf__layout *at = &column->at;
+    double *flux = column->work;
+    for (size_t m = 0; m + 1 < at->shells; m++) {
+        bf__bead_flux(at->ions, at->cells, at->stride, column->diffusivity, column->charge,
+                      state + bf__layout_shell(at, m, 0), state + bf__layout_shell(at, m + 1, 0),
+                      flux + at->ions * at->stride, flux);
+        const double w = column->face_weight[m];
+        for (size_t i = 0; i < at->ions; i++) {
+            const double *restrict from = flux + i * at->stride;
+            double *restrict inner = rate + bf__layout_shell(at, m, i);
+            double *restrict outer = rate + bf__layout_shell(at, m + 1, i);
+            const int outermost = m + 2 == at->shells;
+            if (m == 0) {
+                for (size_t p = 0; p < at->cells; p++) {
+                    inner[p] = w * from[p];
+                }
+            } else {
+                for (size_t p = 0; p < at->cells; p++) {
+                    inner[p] += w * from[p];
+                }
+            }
+            if (outermost) { /* already holds the exchange */
+                for (size_t p = 0; p < at->cells; p++) {
+                    outer[p] -= w * from[p];
+                }
+            } else {
+                for (size_t p = 0; p < at->cells; p++) {
+                    outer[p] = -w * from[p];
+                }
+            }
+        }
+    }
+}
+
+static void add_vessel(const bf__column *column, const double *state, double *rate)
+{
+    const bf__layout *at = &column->at;
+    double effluent[1 + BF__MAX_IONS];
+    bf__column_effluent(column, state, effluent);
+    for (size_t row = 0; row <= at->ions; row++) {
+        double enters = row == 0 ? column->inlet_normality : column->inlet[row - 1];
+        double leaves_bed = state[row * at->stride + at->cells - 1];
+        double holds = state[bf__layout_freeboard(at) + row];
+        double change = 0.0;
+        switch (column->freeboard) {
+        case BF__FREEBOARD_NONE: break;
+        case BF__FREEBOARD_BEFORE: change = column->flush_per_s * (enters - holds); break;
+        case BF__FREEBOARD_BEHIND: change = column->flush_per_s * (leaves_bed - holds); break;
+        }
+        rate[bf__layout_freeboard(at) + row] = change;
+        rate[bf__layout_effluent(at) + row] = column->sweep_per_s * effluent[row];
+    }
+}
+
+/* Sources see rows, not offsets. */
+static int add_sources(const bf__column *column, double time_s, const double *state, double *rate)
+{
+    const bf__layout *at = &column->at;
+    const double *pore[BF__MAX_IONS];
+    double *pore_rate[BF__MAX_IONS];
+    const double *shell[BF__MAX_SHELLS * BF__MAX_IONS];
+    double *shell_rate[BF__MAX_SHELLS * BF__MAX_IONS];
+    const double *local[BF__MAX_LOCALS];
+    double *local_rate[BF__MAX_LOCALS];
+    for (size_t i = 0; i < at->ions; i++) {
+        pore[i] = state + bf__layout_pore(at, i);
+        pore_rate[i] = rate + bf__layout_pore(at, i);
+    }
+    for (size_t s = 0; s < at->shells * at->ions; s++) {
+        shell[s] = state + bf__layout_shell(at, 0, 0) + s * at->stride;
+        shell_rate[s] = rate + bf__layout_shell(at, 0, 0) + s * at->stride;
+    }
+    for (size_t l = 0; l < at->locals; l++) {
+        local[l] = state + bf__layout_local(at, l);
+        local_rate[l] = rate + bf__layout_local(at, l);
+        memset(local_rate[l], 0, at->cells * sizeof(double));
+    }
+    bf_cells cells = {.count = at->cells,
+                      .depth_m = column->depth_m,
+                      .normality = state,
+                      .pore = pore,
+                      .shell = shell};
+    bf_rates rates = {.normality = rate, .pore = pore_rate, .shell = shell_rate};
+    size_t first_local = 0;
+    for (size_t s = 0; s < column->source_count; s++) {
+        const bf_source *source = &column->sources[s];
+        cells.local = local + first_local;
+        rates.local = local_rate + first_local;
+        int flag = source->rate(source->context, time_s, &cells, &rates);
+        if (flag != 0) {
+            return flag;
+        }
+        first_local += source->local_count;
+    }
+    return 0;
+}
+
+int bf__column_rate(const bf__column *column, double time_s, const double *state, double *rate)
+{
+    add_transport(column, state, rate);
+    int outside = add_exchange(column, state, rate);
+    add_bead(column, state, rate);
+    add_vessel(column, state, rate);
+    if (outside != 0) {
+        return 1;
+    }
+    return column->source_count > 0 ? add_sources(column, time_s, state, rate) : 0;
+}
