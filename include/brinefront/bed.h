@@ -28,8 +28,8 @@ typedef enum bf_rate_law {
     BF_RATE_FILM,          /**< film only: one shell, the bead is uniform */
     BF_RATE_BEAD,          /**< shells only: the film passes 1e4 times more than correlated */
     BF_RATE_LINEAR_DRIVING_FORCE, /**< dy/dt = k (y*(c) - y), one shell */
-    BF_RATE_REACTION,      /**< dy/dt = k (x y_Na - y x_Na/alpha), one shell, constant alpha */
-    BF_RATE_EQUILIBRIUM    /**< one shell that follows the water within 1e-4 of a cell's passage */
+    BF_RATE_REACTION,   /**< dy/dt = k (x y_Na - y x_Na/alpha), one shell, constant alpha */
+    BF_RATE_EQUILIBRIUM /**< one shell that follows the water within 1e-4 of a cell's passage */
 } bf_rate_law;
 
 /** Which way the water moves through the bed. */
@@ -37,9 +37,9 @@ typedef enum bf_direction { BF_FLOW_DOWN, BF_FLOW_UP } bf_direction;
 
 /** The arrays a source term sees: quantity q of cell j at q[j], cells in order of FLOW. */
 typedef struct bf_cells {
-    size_t count;             /**< number of cells */
-    const double *depth_m;    /**< of the cell's middle below the top of the bed */
-    const double *normality;  /**< C, eq/m3 */
+    size_t count;               /**< number of cells */
+    const double *depth_m;      /**< of the cell's middle below the top of the bed */
+    const double *normality;    /**< C, eq/m3 */
     const double *const *pore;  /**< pore[i][j]: c of ion i of the set, eq/m3 */
     const double *const *shell; /**< shell[m * ions + i][j]: y of ion i in shell m, core first */
     const double *const *local; /**< local[l][j]: local state l */
@@ -60,35 +60,35 @@ typedef struct bf_rates {
  * rate() adds to the rates; it must not allocate or print, and returns 0, +1 (the state left the
  * domain: take a shorter step) or -1 (give up). slope() adds d(rate)/d(state) to a dense block over
  * the cell's face states f = [pore ions, local states]: row r, column s of cell j at
- * block[(r * (1 + F) + s)][j], F face states, column 0 being C and column 1 + s face state s. Slopes
- * by or of shell states may be left out where they are slow. NULL slope: the term does not depend
- * on the state.
+ * block[(r * (1 + F) + s)][j], F face states, column 0 being C and column 1 + s face state s.
+ * Slopes by or of shell states may be left out where they are slow. NULL slope: the term does not
+ * depend on the state.
  */
 typedef struct bf_source {
     const char *name;
-    size_t local_count;         /**< local states this term brings */
-    double local_tolerance;     /**< absolute tolerance of those, in their own unit, > 0 */
-    void *context;              /**< handed back; not owned */
+    size_t local_count;     /**< local states this term brings */
+    double local_tolerance; /**< absolute tolerance of those, in their own unit, > 0 */
+    void *context;          /**< handed back; not owned */
     int (*rate)(void *context, double time_s, const bf_cells *cells, const bf_rates *rates);
     int (*slope)(void *context, double time_s, const bf_cells *cells, double *const *block);
 } bf_source;
 
 typedef struct bf_bed_spec {
-    double diameter_m;   /**< vessel inside diameter, 0.01 .. 10 */
-    double depth_m;      /**< settled resin depth, 0.01 .. 10 */
-    double freeboard_m;  /**< height of the stirred water above the bed, 0 .. 10; 0: none */
+    double diameter_m;    /**< vessel inside diameter, 0.01 .. 10 */
+    double depth_m;       /**< settled resin depth, 0.01 .. 10 */
+    double freeboard_m;   /**< height of the stirred water above the bed, 0 .. 10; 0: none */
     double temperature_K; /**< 273.15 .. 323.15 */
     bf_resin resin;
     bf_rate_law rate_law;
     bf_film_law film_law;
-    double film_m_per_s;           /**< film coefficient for every ion; NAN: by film_law */
-    double dispersion_m2_per_s;    /**< D_L; NAN: Chung & Wen; 0: none */
+    double film_m_per_s;        /**< film coefficient for every ion; NAN: by film_law */
+    double dispersion_m2_per_s; /**< D_L; NAN: Chung & Wen; 0: none */
     double rate_constant_per_s[BF_ION_COUNT]; /**< k of the last-but-one two rate laws, >= 0 */
-    size_t cells;        /**< along the bed, 4 .. 4096 */
-    size_t shells;       /**< in the bead, 1 .. 32; laws with a uniform bead use 1 */
-    double relative_tolerance;           /**< of the time integration, 1e-10 .. 1e-2 */
+    size_t cells;                             /**< along the bed, 4 .. 4096 */
+    size_t shells;             /**< in the bead, 1 .. 32; laws with a uniform bead use 1 */
+    double relative_tolerance; /**< of the time integration, 1e-10 .. 1e-2 */
     double hardness_tolerance_eq_per_m3; /**< absolute, pore-water hardness; 1e-9 .. 1e-2 */
-    const bf_source *sources; /**< copied; may be NULL */
+    const bf_source *sources;            /**< copied; may be NULL */
     size_t source_count;
 } bf_bed_spec;
 
@@ -128,9 +128,10 @@ BF_API BF_MUST_CHECK bf_status bf_bed_copy(bf_bed *to, const bf_bed *from, bf_er
 
 /** One moment of a run, as the observer sees it. */
 typedef struct bf_moment {
-    double time_s;       /**< since the start of the run */
-    double bed_volumes;  /**< passed since the start of the run */
-    const double *effluent_eq_per_m3; /**< one per bf_ion: cations leaving the vessel; Na is the rest */
+    double time_s;      /**< since the start of the run */
+    double bed_volumes; /**< passed since the start of the run */
+    const double
+        *effluent_eq_per_m3; /**< one per bf_ion: cations leaving the vessel; Na is the rest */
     double hardness_eq_per_m3;
     double normality_eq_per_m3;
 } bf_moment;
@@ -138,10 +139,10 @@ typedef struct bf_moment {
 /** One stretch of flow. */
 typedef struct bf_flow {
     bf_direction direction;
-    double velocity_m_per_s;   /**< superficial, >= 0; 0: the bed stands */
-    double duration_s;         /**< the longest the flow lasts, > 0 */
+    double velocity_m_per_s;              /**< superficial, >= 0; 0: the bed stands */
+    double duration_s;                    /**< the longest the flow lasts, > 0 */
     double inlet_eq_per_m3[BF_ION_COUNT]; /**< cations; their sum is the normality, > 0 */
-    bf_fluid fluid;            /**< density and viscosity of what enters */
+    bf_fluid fluid;                       /**< density and viscosity of what enters */
     double end_hardness_eq_per_m3; /**< stop when the effluent RISES through this; NAN: never. It
                                         counts only after the effluent has once been below it */
     void (*observe)(void *context, const bf_moment *moment); /**< after every step; may be NULL */
@@ -153,14 +154,14 @@ typedef struct bf_passage {
     double duration_s;
     double bed_volumes;
     int reached_end_hardness;
-    double in_eq_per_m3[BF_ION_COUNT];   /**< cations that entered */
-    double out_eq_per_m3[BF_ION_COUNT];  /**< cations that left */
+    double in_eq_per_m3[BF_ION_COUNT];     /**< cations that entered */
+    double out_eq_per_m3[BF_ION_COUNT];    /**< cations that left */
     double stored_eq_per_m3[BF_ION_COUNT]; /**< change of what bed and freeboard hold */
-    double hardness_first_eq_per_m3;     /**< effluent after half a bed volume; NAN if not reached */
-    double hardness_low_eq_per_m3;       /**< lowest effluent hardness */
-    double hardness_last_eq_per_m3;      /**< effluent hardness at the end */
-    double imbalance_eq_per_m3;          /**< largest |in - out - stored| over the cations */
-    long steps;                          /**< the solver's own; not a physical figure */
+    double hardness_first_eq_per_m3; /**< effluent after half a bed volume; NAN if not reached */
+    double hardness_low_eq_per_m3;   /**< lowest effluent hardness */
+    double hardness_last_eq_per_m3;  /**< effluent hardness at the end */
+    double imbalance_eq_per_m3;      /**< largest |in - out - stored| over the cations */
+    long steps;                      /**< the solver's own; not a physical figure */
 } bf_passage;
 
 /** @return BF_OK; BF_E_RANGE; BF_E_SOLVER with what the integrator met, bed unchanged. */
@@ -169,8 +170,8 @@ BF_API BF_MUST_CHECK bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_p
 
 /** What the bed (without the freeboard water) holds now, mean over its volume. */
 typedef struct bf_holding {
-    double resin_fraction[BF_ION_COUNT];  /**< equivalent fractions, Na included */
-    double pore_eq_per_m3[BF_ION_COUNT];  /**< per m3 of pore water, Na included */
+    double resin_fraction[BF_ION_COUNT]; /**< equivalent fractions, Na included */
+    double pore_eq_per_m3[BF_ION_COUNT]; /**< per m3 of pore water, Na included */
 } bf_holding;
 BF_API bf_holding bf_bed_holding(const bf_bed *bed);
 

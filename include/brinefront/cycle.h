@@ -36,11 +36,11 @@ typedef struct bf_step bf_step;
 typedef struct bf_step_result {
     const char *name;
     double duration_s;
-    double bed_volumes;          /**< of liquid that entered the vessel */
-    double water_bed_volumes;    /**< of water the step takes; the water of the brine included */
+    double bed_volumes;       /**< of liquid that entered the vessel */
+    double water_bed_volumes; /**< of water the step takes; the water of the brine included */
     double salt_kg_per_m3;
-    bf_passage passage;          /**< zero for a step that does not touch the bed */
-    double bed_expansion;        /**< backwash: depth over settled depth; else 1 */
+    bf_passage passage;   /**< zero for a step that does not touch the bed */
+    double bed_expansion; /**< backwash: depth over settled depth; else 1 */
     /** Service: the part up to the counted end point. */
     bf_passage counted;
 } bf_step_result;
@@ -53,8 +53,8 @@ typedef struct bf_step_type {
                      bf_error *err);
 } bf_step_type;
 
-/** Service, flow down or up: to the end point, or to `bed_volumes`; counts to the end point and goes
- *  on to `stop_hardness_eq_per_m3` where that is given. */
+/** Service, flow down or up: to the end point, or to `bed_volumes`; counts to the end point and
+ * goes on to `stop_hardness_eq_per_m3` where that is given. */
 BF_API extern const bf_step_type bf_step_service;
 /** Upward flow that lifts the bed (expansion by Richardson & Zaki) and mixes the resin by
  *  `mix_share` at its end. The water that passes exchanges with the resin as in a settled bed. */
@@ -65,23 +65,24 @@ BF_API extern const bf_step_type bf_step_slow_rinse;
 BF_API extern const bf_step_type bf_step_fast_rinse;
 /** Liquid stands in the bed for `bed_volumes`/flow; see duration_s. */
 BF_API extern const bf_step_type bf_step_hold;
-/** Water for the next brine: takes time, does not touch the bed; its volume counts with the brine. */
+/** Water for the next brine: takes time, does not touch the bed; its volume counts with the brine.
+ */
 BF_API extern const bf_step_type bf_step_refill;
 
 struct bf_step {
     const bf_step_type *type;
     bf_direction direction;
     bf_supply supply;
-    double velocity_m_per_s;  /**< superficial, > 0 */
-    double bed_volumes;       /**< > 0; service: the longest, NAN for no limit of the user's own */
-    double duration_s;        /**< hold only */
+    double velocity_m_per_s; /**< superficial, > 0 */
+    double bed_volumes;      /**< > 0; service: the longest, NAN for no limit of the user's own */
+    double duration_s;       /**< hold only */
     double end_hardness_eq_per_m3;  /**< service: counted end point; NAN: none */
     double stop_hardness_eq_per_m3; /**< service: goes on to this one; NAN: stops when counted */
-    bf_salt salt;             /**< brine */
-    double dose_kg_per_m3;    /**< brine: salt per m3 of bed */
-    double mass_fraction;     /**< brine: strength as it enters the bed */
-    double mix_share;         /**< backwash: 0 none .. 1 fully mixed */
-    void *context;            /**< for types defined elsewhere */
+    bf_salt salt;                   /**< brine */
+    double dose_kg_per_m3;          /**< brine: salt per m3 of bed */
+    double mass_fraction;           /**< brine: strength as it enters the bed */
+    double mix_share;               /**< backwash: 0 none .. 1 fully mixed */
+    void *context;                  /**< for types defined elsewhere */
     /** Sees what leaves the vessel; may be NULL. */
     void (*observe)(void *observer, const bf_step *step, const bf_moment *moment);
     void *observer;
@@ -108,10 +109,10 @@ BF_API double bf_recipe_dose_eq_per_m3(const bf_recipe *recipe);
 
 /** What came of the service of a cycle. */
 typedef enum bf_outcome {
-    BF_RATED,                 /**< the end point was reached from below */
-    BF_LEAKS_FROM_THE_START,  /**< after half a bed volume the effluent is above the end point */
-    BF_END_NOT_REACHED,       /**< the longest service ended first */
-    BF_NOT_STEADY             /**< cycles went on differing */
+    BF_RATED,                /**< the end point was reached from below */
+    BF_LEAKS_FROM_THE_START, /**< after half a bed volume the effluent is above the end point */
+    BF_END_NOT_REACHED,      /**< the longest service ended first */
+    BF_NOT_STEADY            /**< cycles went on differing */
 } bf_outcome;
 
 /** "rated", "leaks from the start", ... in words a table can carry. */
@@ -121,15 +122,15 @@ typedef struct bf_cycle_result {
     size_t step_count;
     bf_step_result step[BF_RECIPE_STEPS];
     bf_outcome outcome;
-    double capacity_eq_per_m3;        /**< hardness taken up to the counted end point */
-    double leakage_mean_eq_per_m3;    /**< mean effluent hardness up to there */
-    double leakage_first_eq_per_m3;   /**< after half a bed volume */
-    double leakage_low_eq_per_m3;     /**< lowest */
-    double throughput_bed_volumes;    /**< to the counted end point */
-    double water_bed_volumes;         /**< all regeneration water */
+    double capacity_eq_per_m3;      /**< hardness taken up to the counted end point */
+    double leakage_mean_eq_per_m3;  /**< mean effluent hardness up to there */
+    double leakage_first_eq_per_m3; /**< after half a bed volume */
+    double leakage_low_eq_per_m3;   /**< lowest */
+    double throughput_bed_volumes;  /**< to the counted end point */
+    double water_bed_volumes;       /**< all regeneration water */
     double salt_kg_per_m3;
-    double regeneration_s;            /**< all steps but service */
-    double balance_error;             /**< largest |in - out - stored| of a step over the capacity */
+    double regeneration_s; /**< all steps but service */
+    double balance_error;  /**< largest |in - out - stored| of a step over the capacity */
 } bf_cycle_result;
 
 /** Run one cycle on the bed as it stands. */
@@ -137,18 +138,18 @@ BF_API BF_MUST_CHECK bf_status bf_cycle_run(const bf_recipe *recipe, const bf_si
                                             bf_bed *bed, bf_cycle_result *out, bf_error *err);
 
 typedef struct bf_steady_spec {
-    size_t most_cycles;         /**< 2 .. 10000 */
-    double capacity_tolerance;  /**< relative error allowed in capacity, 1e-8 .. 0.1 */
-    double leakage_tolerance;   /**< relative error allowed in mean leakage, 1e-8 .. 1 */
+    size_t most_cycles;        /**< 2 .. 10000 */
+    double capacity_tolerance; /**< relative error allowed in capacity, 1e-8 .. 0.1 */
+    double leakage_tolerance;  /**< relative error allowed in mean leakage, 1e-8 .. 1 */
 } bf_steady_spec;
 
 /** 200 cycles, capacity to 2e-4, leakage to 5e-3. */
 BF_API bf_steady_spec bf_steady_spec_default(void);
 
 typedef struct bf_steady_result {
-    bf_cycle_result cycle;  /**< the last */
+    bf_cycle_result cycle; /**< the last */
     size_t cycles;
-    double capacity_error;  /**< estimated relative distance from the steady state */
+    double capacity_error; /**< estimated relative distance from the steady state */
     double leakage_error;
 } bf_steady_result;
 

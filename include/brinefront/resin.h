@@ -12,10 +12,10 @@ extern "C" {
 #endif
 
 typedef struct bf_resin {
-    const char *name;            /**< "gel_8", "gel_10", or the caller's own */
-    double capacity_eq_per_m3;   /**< total capacity per settled bed volume, Na form, 500 .. 4000 */
-    double void_fraction;        /**< of the settled bed, 0.2 .. 0.6 */
-    double bead_diameter_m;      /**< surface (Sauter) mean, 0.1e-3 .. 2e-3 */
+    const char *name;          /**< "gel_8", "gel_10", or the caller's own */
+    double capacity_eq_per_m3; /**< total capacity per settled bed volume, Na form, 500 .. 4000 */
+    double void_fraction;      /**< of the settled bed, 0.2 .. 0.6 */
+    double bead_diameter_m;    /**< surface (Sauter) mean, 0.1e-3 .. 2e-3 */
     double bead_density_kg_per_m3; /**< wet bead, Na form, 1050 .. 1600 */
     /** Thermodynamic selectivity against Na, Gaines-Thomas: K = y a_Na^2/(y_Na^2 a) in mol/kg for
      *  a divalent ion, K = y a_Na/(y_Na a) for a monovalent one; Na itself is 1. > 0. */
@@ -32,7 +32,8 @@ BF_API bf_resin bf_resin_gel_8(void);
 /** Gel polystyrene sulfonate, 10 % divinylbenzene; sources in resin.c. */
 BF_API bf_resin bf_resin_gel_10(void);
 
-/** Find a record by name: "gel_8" or "gel_10". @return BF_OK; BF_E_INPUT with the accepted names. */
+/** Find a record by name: "gel_8" or "gel_10". @return BF_OK; BF_E_INPUT with the accepted names.
+ */
 BF_API BF_MUST_CHECK bf_status bf_resin_find(const char *name, bf_resin *out, bf_error *err);
 
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */

@@ -16,19 +16,21 @@ extern "C" {
 
 /** The cations a bed tracks besides Na, which is the rest: y_Na = 1 - sum y. */
 typedef struct bf_ion_set {
-    size_t count;                  /**< 1 .. BF_CATION_COUNT - 1 */
-    bf_ion ion[BF_CATION_COUNT];   /**< distinct, without BF_ION_NA, divalent ions first */
+    size_t count;                /**< 1 .. BF_CATION_COUNT - 1 */
+    bf_ion ion[BF_CATION_COUNT]; /**< distinct, without BF_ION_NA, divalent ions first */
 } bf_ion_set;
 
 /** Every tracked cation whose concentration is above zero in any of the waters given, plus Ca and
- *  Mg, divalent ions first. @param eq_per_m3 array of `water_count` pointers to BF_ION_COUNT values */
+ *  Mg, divalent ions first. @param eq_per_m3 array of `water_count` pointers to BF_ION_COUNT values
+ */
 BF_API bf_ion_set bf_ion_set_of(const double *const *eq_per_m3, size_t water_count);
 
 /** Index of an ion in the set, or set->count when it is not in it. */
 BF_API size_t bf_ion_set_index(const bf_ion_set *set, bf_ion ion);
 
 typedef enum bf_equilibrium_law {
-    /** Mass action with activities: K = y a_Na^2/(y_Na^2 a), K in mol/kg; K y-ratio for monovalent. */
+    /** Mass action with activities: K = y a_Na^2/(y_Na^2 a), K in mol/kg; K y-ratio for monovalent.
+     */
     BF_EQUILIBRIUM_MASS_ACTION,
     /** Mass action with fixed K_N = (y/x)(x_Na/y_Na)^2 C/Q for divalent, (y/x)(x_Na/y_Na) for
      *  monovalent ions; no activities. */
@@ -80,7 +82,8 @@ BF_API void bf_selectivity_to_water(const bf_selectivity *selectivity, double no
                                     const double *pore_eq_per_m3, const double *resin_fraction,
                                     double *equilibrium_eq_per_m3);
 
-/** The inverse: resin fractions in equilibrium with a water; same closed form read the other way. */
+/** The inverse: resin fractions in equilibrium with a water; same closed form read the other way.
+ */
 BF_API void bf_selectivity_to_resin(const bf_selectivity *selectivity, double normality_eq_per_m3,
                                     const double *pore_eq_per_m3, double *resin_fraction);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file status.h
- * How every function of brinefront reports failure, and how it reports everything else worth saying.
+ * How every function of brinefront reports failure, and how it reports everything else worth
+ * saying.
  *
  * A function that can fail returns a bf_status: BF_OK, or a negative code and nothing else. The
  * explanation goes into a bf_error that the caller owns. What is worth saying without being a
@@ -17,7 +18,7 @@
 #define BF_API
 #endif
 #define BF_MUST_CHECK __attribute__((warn_unused_result))
-#define BF_PRINTF(format_index, first_index) \
+#define BF_PRINTF(format_index, first_index)                                                       \
     __attribute__((format(printf, format_index, first_index)))
 
 #ifdef __cplusplus
@@ -25,13 +26,13 @@ extern "C" {
 #endif
 
 /** Every status code: name, value, meaning. */
-#define BF_STATUS_TABLE(X)                                                       \
-    X(BF_OK, 0, "done")                                                          \
-    X(BF_E_RANGE, -1, "a value lies outside the range the model is valid for")   \
-    X(BF_E_INPUT, -2, "a case file or an option says something that cannot be")  \
-    X(BF_E_FILE, -3, "a file cannot be read")                                    \
-    X(BF_E_WRITE, -4, "output cannot be written")                                \
-    X(BF_E_MEMORY, -5, "memory ran out")                                         \
+#define BF_STATUS_TABLE(X)                                                                         \
+    X(BF_OK, 0, "done")                                                                            \
+    X(BF_E_RANGE, -1, "a value lies outside the range the model is valid for")                     \
+    X(BF_E_INPUT, -2, "a case file or an option says something that cannot be")                    \
+    X(BF_E_FILE, -3, "a file cannot be read")                                                      \
+    X(BF_E_WRITE, -4, "output cannot be written")                                                  \
+    X(BF_E_MEMORY, -5, "memory ran out")                                                           \
     X(BF_E_SOLVER, -6, "the equations could not be solved to the wanted accuracy")
 
 typedef enum bf_status {

@@ -41,7 +41,7 @@ bf_status bf_error_set(bf_error *err, bf_status code, const char *where, const c
 const char *bf_status_meaning(bf_status code)
 {
     switch (code) {
-#define BF_STATUS_CASE(name, value, meaning) \
+#define BF_STATUS_CASE(name, value, meaning)                                                       \
     case name: return meaning;
         BF_STATUS_TABLE(BF_STATUS_CASE)
 #undef BF_STATUS_CASE
@@ -52,7 +52,7 @@ const char *bf_status_meaning(bf_status code)
 const char *bf_status_name(bf_status code)
 {
     switch (code) {
-#define BF_STATUS_CASE(name, value, meaning) \
+#define BF_STATUS_CASE(name, value, meaning)                                                       \
     case name: return #name;
         BF_STATUS_TABLE(BF_STATUS_CASE)
 #undef BF_STATUS_CASE

@@ -4,8 +4,8 @@
  *     held_i = mean over cells (eps c_i + Q mean over shells y_(m,i)) + (V_f/V) c_f,i
  *     held_C = mean over cells  eps C                                 + (V_f/V) C_f
  *
- * In - out - stored of each ion and of C is zero but for rounding and Newton's residual, because the
- * fluxes cancel between cells and BDF keeps linear invariants. Shells have equal volume.
+ * In - out - stored of each ion and of C is zero but for rounding and Newton's residual, because
+ * the fluxes cancel between cells and BDF keeps linear invariants. Shells have equal volume.
  */
 #include "bed/balance.h"
 
@@ -25,9 +25,9 @@ void bf__balance_held(const bf__column *column, double freeboard_ratio, const do
     const double per_cell = 1.0 / (double)at->cells;
     const double *freeboard = state + bf__layout_freeboard(at);
     for (size_t row = 0; row <= at->ions; row++) {
-        held[row] = column->void_fraction * per_cell *
-                        sum_row(state + row * at->stride, at->cells) +
-                    freeboard_ratio * freeboard[row];
+        held[row] =
+            column->void_fraction * per_cell * sum_row(state + row * at->stride, at->cells) +
+            freeboard_ratio * freeboard[row];
     }
     for (size_t i = 0; i < at->ions; i++) {
         double resin = 0.0;

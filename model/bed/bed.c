@@ -28,12 +28,13 @@ struct bf_bed {
     double *state;          /* top cell first */
     double *trial;          /* the run's own copy, in flow order */
     double *face_weight;
-    double *depth_m;        /* top first, then once more bottom first */
+    double *depth_m; /* top first, then once more bottom first */
     bf_source *sources;
     bf__integrator *integrator;
 };
 
-/* ---- specification ------------------------------------------------------------------------------ */
+/* ---- specification ------------------------------------------------------------------------------
+ */
 
 bf_bed_spec bf_bed_spec_default(void)
 {
@@ -95,12 +96,14 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
     if (!isnan(spec->film_m_per_s) && !(spec->film_m_per_s > 0.0)) {
         return bf_error_set(err, BF_E_RANGE, "bed",
                             "film coefficient is %g m/s; it must be above zero, or NAN for the "
-                            "correlation", spec->film_m_per_s);
+                            "correlation",
+                            spec->film_m_per_s);
     }
     if (!isnan(spec->dispersion_m2_per_s) && !(spec->dispersion_m2_per_s >= 0.0)) {
         return bf_error_set(err, BF_E_RANGE, "bed",
                             "dispersion is %g m2/s; it must be zero or above, or NAN for the "
-                            "correlation", spec->dispersion_m2_per_s);
+                            "correlation",
+                            spec->dispersion_m2_per_s);
     }
     if (has_uniform_bead(spec->rate_law) && spec->shells != 1) {
         return bf_error_set(err, BF_E_RANGE, "bed",
@@ -124,11 +127,13 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
     return bf_resin_check(&spec->resin, err);
 }
 
-/* ---- life --------------------------------------------------------------------------------------- */
+/* ---- life ---------------------------------------------------------------------------------------
+ */
 
 /* Absolute tolerances by kind of state. Pore-water hardness has its own (leakage is thousands of
  * times smaller than the brine in the same cell); a resin fraction off by 1e-6 moves the water it
- * stands in by less than that; the effluent integrals follow from the rest and are not controlled. */
+ * stands in by less than that; the effluent integrals follow from the rest and are not controlled.
+ */
 static void set_tolerances(const bf_bed_spec *spec, const bf_ion_set *ions, const bf__layout *at,
                            double *tolerance)
 {
@@ -275,7 +280,8 @@ void bf_bed_free(bf_bed *bed)
     }
 }
 
-/* ---- state -------------------------------------------------------------------------------------- */
+/* ---- state --------------------------------------------------------------------------------------
+ */
 
 static double normality_of(const double *eq_per_m3)
 {
@@ -303,8 +309,8 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
         if (!(fraction >= 0.0 && fraction <= 1.0 && sum <= 1.0 + 1e-9)) {
             return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
                                 "resin fraction of %s is %g; fractions lie between 0 and 1 and add "
-                                "up to at most 1", bf_ion_get(column->ions->ion[i])->name,
-                                fraction);
+                                "up to at most 1",
+                                bf_ion_get(column->ions->ion[i])->name, fraction);
         }
     }
     for (size_t k = 0; k < at->cells; k++) {
@@ -376,15 +382,16 @@ double bf_bed_distance(const bf_bed *a, const bf_bed *b)
     return sum / (double)(at->shells * at->ions * at->cells);
 }
 
-/* ---- a run -------------------------------------------------------------------------------------- */
+/* ---- a run --------------------------------------------------------------------------------------
+ */
 
 static bf_status check_flow(const bf_flow *flow, bf_error *err)
 {
     const char *where = "bf_bed_run";
     double normality = normality_of(flow->inlet_eq_per_m3);
     if (!(flow->velocity_m_per_s >= 0.0 && flow->velocity_m_per_s <= 1.0)) {
-        return bf_error_set(err, BF_E_RANGE, where,
-                            "velocity is %g m/s; accepted are 0 to 1 m/s", flow->velocity_m_per_s);
+        return bf_error_set(err, BF_E_RANGE, where, "velocity is %g m/s; accepted are 0 to 1 m/s",
+                            flow->velocity_m_per_s);
     }
     if (!(flow->duration_s > 0.0 && isfinite(flow->duration_s))) {
         return bf_error_set(err, BF_E_RANGE, where, "duration is %g s; it must be above zero",
@@ -409,7 +416,8 @@ static bf_status check_flow(const bf_flow *flow, bf_error *err)
     return BF_OK;
 }
 
-/* h of ion i: how much of what the pore water is off equilibrium crosses over, 1/s per m3 of bed. */
+/* h of ion i: how much of what the pore water is off equilibrium crosses over, 1/s per m3 of bed.
+ */
 static double transfer_of(const bf_bed *bed, const bf_flow *flow, bf_ion ion)
 {
     const bf_bed_spec *spec = &bed->spec;
@@ -424,8 +432,8 @@ static double transfer_of(const bf_bed *bed, const bf_flow *flow, bf_ion ion)
     }
     double film = spec->film_m_per_s;
     if (isnan(film)) {
-        double diffusivity = bf_ion_diffusivity_m2_per_s(ion, spec->temperature_K,
-                                                         flow->fluid.viscosity_Pa_s);
+        double diffusivity =
+            bf_ion_diffusivity_m2_per_s(ion, spec->temperature_K, flow->fluid.viscosity_Pa_s);
         film = bf_film_coefficient_m_per_s(spec->film_law, &flow->fluid, flow->velocity_m_per_s,
                                            diameter, void_fraction, diffusivity);
         /* Standing water still diffuses: a sphere alone in it has Sh = 2. */
@@ -443,18 +451,16 @@ static void set_run(bf_bed *bed, const bf_flow *flow)
     const double cell_m = spec->depth_m / (double)spec->cells;
     double dispersion = spec->dispersion_m2_per_s;
     if (isnan(dispersion)) {
-        dispersion = u > 0.0
-                         ? bf_dispersion_m2_per_s(&flow->fluid, u, spec->resin.bead_diameter_m)
-                         : 0.0;
+        dispersion =
+            u > 0.0 ? bf_dispersion_m2_per_s(&flow->fluid, u, spec->resin.bead_diameter_m) : 0.0;
     }
     column->advance_per_s = u / (spec->resin.void_fraction * cell_m);
     column->spread_per_s = dispersion / (cell_m * cell_m);
-    column->inlet_lever =
-        bf__transport_inlet_lever(column->advance_per_s, column->spread_per_s);
+    column->inlet_lever = bf__transport_inlet_lever(column->advance_per_s, column->spread_per_s);
     column->sweep_per_s = u / spec->depth_m;
-    column->freeboard = spec->freeboard_m <= 0.0               ? BF__FREEBOARD_NONE
+    column->freeboard = spec->freeboard_m <= 0.0          ? BF__FREEBOARD_NONE
                         : flow->direction == BF_FLOW_DOWN ? BF__FREEBOARD_BEFORE
-                                                               : BF__FREEBOARD_BEHIND;
+                                                          : BF__FREEBOARD_BEHIND;
     column->flush_per_s = spec->freeboard_m > 0.0 ? u / spec->freeboard_m : 0.0;
     column->inlet_normality = normality_of(flow->inlet_eq_per_m3);
     for (size_t i = 0; i < column->at.ions; i++) {
@@ -549,22 +555,21 @@ bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error
     double entered[1 + BF__MAX_IONS];
     for (size_t q = 0; q <= at->ions; q++) {
         change[q] = after[q] - before[q];
-        entered[q] =
-            out->bed_volumes * (q == 0 ? column->inlet_normality : column->inlet[q - 1]);
+        entered[q] = out->bed_volumes * (q == 0 ? column->inlet_normality : column->inlet[q - 1]);
     }
     spread_out(column, entered, out->in_eq_per_m3);
     spread_out(column, bed->trial + bf__layout_effluent(at), out->out_eq_per_m3);
     spread_out(column, change, out->stored_eq_per_m3);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        double left_over =
-            out->in_eq_per_m3[i] - out->out_eq_per_m3[i] - out->stored_eq_per_m3[i];
+        double left_over = out->in_eq_per_m3[i] - out->out_eq_per_m3[i] - out->stored_eq_per_m3[i];
         out->imbalance_eq_per_m3 = fmax(out->imbalance_eq_per_m3, fabs(left_over));
     }
     turn(at, upward, bed->trial, bed->state);
     return BF_OK;
 }
 
-/* ---- looking inside ----------------------------------------------------------------------------- */
+/* ---- looking inside -----------------------------------------------------------------------------
+ */
 
 bf_holding bf_bed_holding(const bf_bed *bed)
 {
@@ -602,8 +607,7 @@ void bf_bed_profile(const bf_bed *bed, bf_ion ion, double *resin_fraction, doubl
         }
         for (size_t row = 0; row < at->shells * at->ions; row++) {
             resin[1 + row % at->ions] +=
-                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] /
-                (double)at->shells;
+                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] / (double)at->shells;
         }
         if (resin_fraction != NULL) {
             spread_out(column, resin, per_ion);
@@ -625,8 +629,7 @@ static bf_status check_local(const bf_bed *bed, size_t local, bf_error *err)
 {
     if (local >= bed->column.at.locals) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_local",
-                            "local state %zu of a bed that has %zu", local,
-                            bed->column.at.locals);
+                            "local state %zu of a bed that has %zu", local, bed->column.at.locals);
     }
     return BF_OK;
 }

@@ -4,12 +4,10 @@
  * Unknowns of a cell: C, pore water p (E), shells y_0 .. y_(M-1) (E each), local states l (L).
  *
  *  1. C and the freeboard before it depend on nothing else: a scalar system with bands -2 .. +1.
- *  2. Shells, core first, all cells at once. With P_m, R_m the slopes of face m by its inner and its
- *     outer shell, diagonal D_m = I - gamma P_m + gamma R_(m-1), upper -gamma R_m, lower
- *     gamma P_(m-1):
- *        E_m = lower D'_(m-1)^-1,  D'_m = D_m - E_m upper_(m-1)
- *     the outermost row adds -gamma (M/Q) S_y to D and leaves
- *        y_(M-1) = h + G p,  G = D'^-1 gamma (M/Q) S_p
+ *  2. Shells, core first, all cells at once. With P_m, R_m the slopes of face m by its inner and
+ * its outer shell, diagonal D_m = I - gamma P_m + gamma R_(m-1), upper -gamma R_m, lower gamma
+ * P_(m-1): E_m = lower D'_(m-1)^-1,  D'_m = D_m - E_m upper_(m-1) the outermost row adds -gamma
+ * (M/Q) S_y to D and leaves y_(M-1) = h + G p,  G = D'^-1 gamma (M/Q) S_p
  *  3. Local states: Lambda = I - gamma J_ll, l = Lambda^-1 (b_l + gamma J_lC C + gamma J_lp p).
  *  4. Pore water: block system over cells, off-diagonal blocks diagonal per ion,
  *        [I + (gamma/eps)(S_p + S_y G) - gamma J_pp - gamma^2 J_pl Lambda^-1 J_lp] p - gamma T p
@@ -20,8 +18,8 @@
  * No pivoting: the matrices are I plus gamma times rates that only mix or drain, diagonally
  * dominant but for the limiter's anti-diffusion; a vanished pivot is reported all the same.
  * Cost per cell: factor about M E^3 6, solve about M E^2 6 multiplications.
- * Small E x E blocks are kept cell-last ((i, j) of all cells in one row), so that the work on shells
- * runs along cells and the compiler vectorises it.
+ * Small E x E blocks are kept cell-last ((i, j) of all cells in one row), so that the work on
+ * shells runs along cells and the compiler vectorises it.
  */
 #include "bed/block_solver.h"
 
@@ -43,10 +41,10 @@ struct bf__block_solver {
     double *c_second, *c_before, *c_inverse, *c_after;
 
     /* shells: M x E x E rows each */
-    double *shell_inverse; /* D'^-1 */
-    double *shell_lower;   /* E_m */
-    double *shell_upper;   /* -gamma R_m, M-1 */
-    double *link;          /* G */
+    double *shell_inverse;                     /* D'^-1 */
+    double *shell_lower;                       /* E_m */
+    double *shell_upper;                       /* -gamma R_m, M-1 */
+    double *link;                              /* G */
     double *s_pore, *s_fraction, *s_normality; /* slopes of S */
 
     /* pore water, cell-first: E x E blocks of cell k at k E E */
@@ -121,7 +119,8 @@ void bf__block_solver_free(bf__block_solver *solver)
     }
 }
 
-/* ---- small matrices, one for every cell: (i, j) at [(i * order + j) * stride + cell] ----------- */
+/* ---- small matrices, one for every cell: (i, j) at [(i * order + j) * stride + cell] -----------
+ */
 
 /* In-place inverse by Gauss-Jordan without pivoting. */
 static void invert_all(size_t order, size_t n, size_t stride, double *matrix)
@@ -181,7 +180,8 @@ static void multiply_all(size_t r, size_t t, size_t s, size_t n, size_t stride, 
     }
 }
 
-/* ---- factoring --------------------------------------------------------------------------------- */
+/* ---- factoring ---------------------------------------------------------------------------------
+ */
 
 static int factor_tracer(bf__block_solver *solver, const bf__transport_slope *t)
 {
@@ -268,8 +268,7 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
         invert_all(e, at->cells, at->stride, diagonal);
     }
     multiply_all(e, e, e, at->cells, at->stride, gamma * solver->per_shell,
-                 solver->shell_inverse + (at->shells - 1) * block, solver->s_pore, 0,
-                 solver->link);
+                 solver->shell_inverse + (at->shells - 1) * block, solver->s_pore, 0, solver->link);
 }
 
 /* Source rows of the face states: (r, c) of the (E+L) x (1+E+L) block. */
@@ -280,7 +279,8 @@ static const double *source_row(const bf__block_solver *solver, size_t r, size_t
 }
 
 /* Adds what local states and sources put into the pore blocks. */
-static void factor_locals(bf__block_solver *solver, const bf__jacobian *jacobian, double *pore_block)
+static void factor_locals(bf__block_solver *solver, const bf__jacobian *jacobian,
+                          double *pore_block)
 {
     const bf__layout *at = &solver->at;
     const size_t e = at->ions;
@@ -436,8 +436,7 @@ int bf__block_solver_factor(bf__block_solver *solver, const bf__column *column,
     }
     memcpy(solver->s_pore, jacobian->exchange.by_pore, block * sizeof(double));
     memcpy(solver->s_fraction, jacobian->exchange.by_fraction, block * sizeof(double));
-    memcpy(solver->s_normality, jacobian->exchange.by_normality,
-           e * at->stride * sizeof(double));
+    memcpy(solver->s_normality, jacobian->exchange.by_normality, e * at->stride * sizeof(double));
 
     if (factor_tracer(solver, &jacobian->transport[0]) != 0) {
         return 1;
@@ -456,7 +455,8 @@ int bf__block_solver_factor(bf__block_solver *solver, const bf__column *column,
     return factor_pore(solver, pore_block, jacobian->transport);
 }
 
-/* ---- solving ----------------------------------------------------------------------------------- */
+/* ---- solving -----------------------------------------------------------------------------------
+ */
 
 static void solve_tracer(const bf__block_solver *solver, double *x)
 {
@@ -620,8 +620,7 @@ static void locals_backward(const bf__block_solver *solver, const double *pore,
             for (size_t j = 0; j < e; j++) {
                 const double *by_pore = source_row(solver, e + b, 1 + j);
                 for (size_t p = 0; p < at->cells; p++) {
-                    local[a * n + p] +=
-                        solver->gamma * inverse[p] * by_pore[p] * pore[j * n + p];
+                    local[a * n + p] += solver->gamma * inverse[p] * by_pore[p] * pore[j * n + p];
                 }
             }
         }
@@ -665,8 +664,7 @@ void bf__block_solver_solve(bf__block_solver *solver, const double *b, double *x
     solve_tracer(solver, tracer);
 
     shells_forward(solver, tracer, shells);
-    multiply_all(e, e, 1, at->cells, n, 1.0,
-                 solver->shell_inverse + (at->shells - 1) * block,
+    multiply_all(e, e, 1, at->cells, n, 1.0, solver->shell_inverse + (at->shells - 1) * block,
                  shells + (at->shells - 1) * e * n, 0, h);
     const double weight = solver->gamma * solver->per_pore;
     multiply_all(e, e, 1, at->cells, n, -weight, solver->s_fraction, h, 1, pore);

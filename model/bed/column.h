@@ -29,26 +29,27 @@ typedef struct bf__column {
     bf_rate_law rate_law;
 
     /* fixed for the bed */
-    double void_fraction;                  /* eps */
-    double capacity_eq_per_m3;             /* Q */
-    double diffusivity[BF__MAX_IONS + 1];  /* in the bead, set order then Na, m2/s */
-    double charge[BF__MAX_IONS + 1];       /* the same order */
-    double is_hardness[BF__MAX_IONS];      /* 1 or 0 */
-    const double *face_weight;             /* M - 1, 1/m2 */
+    double void_fraction;                 /* eps */
+    double capacity_eq_per_m3;            /* Q */
+    double diffusivity[BF__MAX_IONS + 1]; /* in the bead, set order then Na, m2/s */
+    double charge[BF__MAX_IONS + 1];      /* the same order */
+    double is_hardness[BF__MAX_IONS];     /* 1 or 0 */
+    const double *face_weight;            /* M - 1, 1/m2 */
     const bf_source *sources;
     size_t source_count;
 
     /* fixed for the run */
-    double advance_per_s;   /* u/(eps dz) */
-    double spread_per_s;    /* D_L/dz2 */
-    double inlet_lever;     /* theta: gradient in the first half cell, see transport.c */
-    double sweep_per_s;     /* u/L, bed volumes per second */
+    double advance_per_s; /* u/(eps dz) */
+    double spread_per_s;  /* D_L/dz2 */
+    double inlet_lever;   /* theta: gradient in the first half cell, see transport.c */
+    double sweep_per_s;   /* u/L, bed volumes per second */
     bf__freeboard freeboard;
     double flush_per_s;     /* u/H of the freeboard */
     double inlet_normality; /* of what enters the vessel, eq/m3 */
     double inlet[BF__MAX_IONS];
-    double transfer_per_s[BF__MAX_IONS]; /* h: k_f (1-eps) 6/d, per m3 of bed; or k of the rate law */
-    const double *depth_m;  /* of cell middles below the top of the bed, flow order */
+    double
+        transfer_per_s[BF__MAX_IONS]; /* h: k_f (1-eps) 6/d, per m3 of bed; or k of the rate law */
+    const double *depth_m;            /* of cell middles below the top of the bed, flow order */
 
     double *work; /* bf__column_work_size() doubles: nothing is allocated while integrating */
 } bf__column;

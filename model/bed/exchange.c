@@ -90,8 +90,8 @@ static int linear_driving_force(const bf__column *column, const double *state, d
         equilibrium.by_normality = slope->by_normality;
         equilibrium.by_potassium = work + count * stride;
     }
-    int outside = bf__selectivity_resin(column->selectivity, at->cells, stride, state, pore,
-                                        inner, target, slope ? &equilibrium : NULL);
+    int outside = bf__selectivity_resin(column->selectivity, at->cells, stride, state, pore, inner,
+                                        target, slope ? &equilibrium : NULL);
     for (size_t i = 0; i < count; i++) {
         const double k = column->capacity_eq_per_m3 * column->transfer_per_s[i];
         for (size_t p = 0; p < at->cells; p++) {

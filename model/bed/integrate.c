@@ -2,8 +2,8 @@
 /* Integration of one run in time: CVODE, variable-order BDF, modified Newton.
  *
  * The Newton matrix I - gamma J is the bed's own (jacobian.c), factored by its structure
- * (block_solver.c) and refreshed often, since fronts cross cells within a few steps. The end point is
- * a root that CVODE locates, armed by looking only for rises: effluent that starts above the end
+ * (block_solver.c) and refreshed often, since fronts cross cells within a few steps. The end point
+ * is a root that CVODE locates, armed by looking only for rises: effluent that starts above the end
  * point does not end a run. Effluent amounts are states of the system, so BDF, which keeps linear
  * invariants, closes the balance to the solver's own precision.
  */
@@ -42,7 +42,8 @@ struct bf__integrator {
     char complaint[256]; /* what CVODE said last */
 };
 
-/* ---- what CVODE calls --------------------------------------------------------------------------- */
+/* ---- what CVODE calls ---------------------------------------------------------------------------
+ */
 
 static int rate_of(realtype t, N_Vector y, N_Vector y_dot, void *user)
 {
@@ -65,8 +66,8 @@ static int newton_matrix(realtype t, N_Vector y, N_Vector fy, SUNMatrix matrix, 
 {
     (void)fy, (void)matrix, (void)jok, (void)t1, (void)t2, (void)t3;
     bf__integrator *integrator = user;
-    int flag = bf__jacobian_evaluate(integrator->jacobian, integrator->column, t,
-                                     bf__vector_data(y));
+    int flag =
+        bf__jacobian_evaluate(integrator->jacobian, integrator->column, t, bf__vector_data(y));
     *jcur = SUNTRUE; /* the slopes cost less than the factoring: never reuse old ones */
     return flag != 0 ? flag
                      : bf__block_solver_factor(integrator->block_solver, integrator->column,
@@ -89,7 +90,8 @@ static void keep_complaint(int code, const char *module, const char *function, c
     (void)snprintf(integrator->complaint, sizeof integrator->complaint, "%s", message);
 }
 
-/* ---- the matrix and solver objects: empty clothes for the block solver ------------------------- */
+/* ---- the matrix and solver objects: empty clothes for the block solver -------------------------
+ */
 
 static SUNLinearSolver_Type direct_type(SUNLinearSolver solver)
 {
@@ -145,7 +147,8 @@ static int dress(bf__integrator *made)
     return 0;
 }
 
-/* ---- life --------------------------------------------------------------------------------------- */
+/* ---- life ---------------------------------------------------------------------------------------
+ */
 
 static bf_status out_of_memory(bf_error *err)
 {
@@ -243,13 +246,15 @@ void bf__integrator_free(bf__integrator *integrator)
     free(integrator);
 }
 
-/* ---- a run -------------------------------------------------------------------------------------- */
+/* ---- a run --------------------------------------------------------------------------------------
+ */
 
 static bf_status gave_up(const bf__integrator *integrator, double time_s, bf_error *err)
 {
     return bf_error_set(err, BF_E_SOLVER, "bf_bed_run",
                         "the integration stopped after %.4g s: %s; try a finer tolerance or more "
-                        "cells", time_s, integrator->complaint);
+                        "cells",
+                        time_s, integrator->complaint);
 }
 
 static double hardness_of(const bf__integrator *integrator, N_Vector state)
@@ -286,8 +291,9 @@ bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *colum
     run->hardness_low_eq_per_m3 = hardness_of(integrator, integrator->state);
     int rising = 1;
     int flag = CVodeReInit(integrator->cvode, 0.0, integrator->state);
-    flag = flag != 0 ? flag
-                     : CVodeRootInit(integrator->cvode, has_end, has_end ? above_end_hardness : NULL);
+    flag = flag != 0
+               ? flag
+               : CVodeRootInit(integrator->cvode, has_end, has_end ? above_end_hardness : NULL);
     flag = flag != 0 || !has_end ? flag : CVodeSetRootDirection(integrator->cvode, &rising);
     flag = flag != 0 || !has_end ? flag : CVodeSetNoInactiveRootWarn(integrator->cvode);
     flag = flag != 0 ? flag : CVodeSetStopTime(integrator->cvode, longest);

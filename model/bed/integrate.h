@@ -19,7 +19,7 @@ typedef struct bf__integration {
     double first_at_s;             /* in: when to read the first leakage */
     int reached_end_hardness;      /* out */
     double hardness_first_eq_per_m3, hardness_low_eq_per_m3, hardness_last_eq_per_m3; /* out */
-    long steps;                    /* out */
+    long steps;                                                                       /* out */
 } bf__integration;
 
 /* Advance `state` (in flow order, effluent integrals zero) in place. On failure it is undefined. */

@@ -138,8 +138,8 @@ int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *column, doub
                                &jacobian->transport[q]);
     }
     double *rate = column->work; /* of no interest here */
-    int outside = bf__exchange_rate(column, state, rate + e * at->stride, rate,
-                                    &jacobian->exchange);
+    int outside =
+        bf__exchange_rate(column, state, rate + e * at->stride, rate, &jacobian->exchange);
     for (size_t m = 0; m + 1 < at->shells; m++) {
         double *by_inner = jacobian->face_by_inner + m * e * e * at->stride;
         double *by_outer = jacobian->face_by_outer + m * e * e * at->stride;

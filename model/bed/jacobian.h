@@ -12,7 +12,7 @@ typedef struct bf__jacobian {
     bf__exchange_slope exchange;    /* of S */
     double *face_by_inner;          /* M-1 faces x E x E rows, already times w */
     double *face_by_outer;
-    double **source;                /* (E+L) x (1+E+L) rows, see bf_source; NULL without sources */
+    double **source; /* (E+L) x (1+E+L) rows, see bf_source; NULL without sources */
     double *memory;
 } bf__jacobian;
 

@@ -66,7 +66,8 @@ static int add_exchange(const bf__column *column, const double *state, double *r
 {
     const bf__layout *at = &column->at;
     double *exchange = column->work;
-    int outside = bf__exchange_rate(column, state, exchange + at->ions * at->stride, exchange, NULL);
+    int outside =
+        bf__exchange_rate(column, state, exchange + at->ions * at->stride, exchange, NULL);
     const double per_pore = 1.0 / column->void_fraction;
     const double per_shell = (double)at->shells / column->capacity_eq_per_m3;
     for (size_t i = 0; i < at->ions; i++) {

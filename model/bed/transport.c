@@ -6,8 +6,8 @@
  *     a_k = c_k - c_(k-1),  b_k = c_(k+1) - c_k,  h(a, b) = a b/(a + b) where a b > 0, else 0
  *     dh/da = (b/(a+b))^2,  dh/db = (a/(a+b))^2
  *
- * v = u/(eps dz), d = D_L/dz2, both 1/s; cells in order of flow. 2 h is van Leer's limited slope: of
- * second order where c is smooth, never overshooting at a front.
+ * v = u/(eps dz), d = D_L/dz2, both 1/s; cells in order of flow. 2 h is van Leer's limited slope:
+ * of second order where c is smooth, never overshooting at a front.
  *
  * Inlet (Danckwerts): what flows in is v c_in, advection and dispersion together. The value at the
  * inlet face follows from it, c_f = (v c_in + 2 d c_0)/(v + 2 d), and gives the first cell its
@@ -38,9 +38,9 @@ void bf__transport_rate(const bf__stream *stream, size_t n, double inlet, const 
     const double *restrict from = c;
     double *restrict flux = face; /* flux[k] leaves cell k */
     double *restrict to = rate;
-    flux[0] = v * (from[0] + half_slope(stream->inlet_lever * (from[0] - inlet),
-                                        from[1] - from[0])) -
-              d * (from[1] - from[0]);
+    flux[0] =
+        v * (from[0] + half_slope(stream->inlet_lever * (from[0] - inlet), from[1] - from[0])) -
+        d * (from[1] - from[0]);
     for (size_t k = 1; k + 1 < n; k++) {
         double a = from[k] - from[k - 1];
         double b = from[k + 1] - from[k];

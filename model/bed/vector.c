@@ -221,8 +221,8 @@ static realtype weighted_rms(N_Vector x, N_Vector w)
         double term = from[i] * weight[i];
         lane[0] += term * term;
     }
-    double sum = ((lane[0] + lane[1]) + (lane[2] + lane[3])) +
-                 ((lane[4] + lane[5]) + (lane[6] + lane[7]));
+    double sum =
+        ((lane[0] + lane[1]) + (lane[2] + lane[3])) + ((lane[4] + lane[5]) + (lane[6] + lane[7]));
     return sqrt(sum / (double)n);
 }
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A cycle: the steps of a recipe in order, and what they come to.
  *
- *     capacity        = sum over hardness ions of (in - out) of service, up to the counted end point
- *     mean leakage    = hardness out over the volume passed
- *     balance error   = largest |in - out - stored| of any step over the capacity
+ *     capacity        = sum over hardness ions of (in - out) of service, up to the counted end
+ * point mean leakage    = hardness out over the volume passed balance error   = largest |in - out -
+ * stored| of any step over the capacity
  */
 #include "brinefront/cycle.h"
 
@@ -13,15 +13,17 @@
 bf_status bf_recipe_check(const bf_recipe *recipe, bf_error *err)
 {
     if (recipe->count == 0 || recipe->count > BF_RECIPE_STEPS) {
-        return bf_error_set(err, BF_E_RANGE, "recipe", "a recipe of %zu steps; accepted are 1 to %d",
-                            recipe->count, BF_RECIPE_STEPS);
+        return bf_error_set(err, BF_E_RANGE, "recipe",
+                            "a recipe of %zu steps; accepted are 1 to %d", recipe->count,
+                            BF_RECIPE_STEPS);
     }
     for (size_t s = 0; s < recipe->count; s++) {
         const bf_step *step = &recipe->step[s];
         if ((step->type == &bf_step_service) != (s == 0)) {
             return bf_error_set(err, BF_E_RANGE, "recipe",
                                 "step %zu of the recipe is %s; a recipe has one service, and it "
-                                "comes first", s + 1, step->type->name);
+                                "comes first",
+                                s + 1, step->type->name);
         }
         bf_status status = step->type->check(step, err);
         if (status != BF_OK) {

@@ -33,7 +33,8 @@ static bf_status check_spec(const bf_steady_spec *spec, bf_error *err)
         !(spec->leakage_tolerance >= 1e-8 && spec->leakage_tolerance <= 1.0)) {
         return bf_error_set(err, BF_E_RANGE, where,
                             "tolerances %g of capacity and %g of leakage; accepted are 1e-8 to 0.1 "
-                            "and 1e-8 to 1", spec->capacity_tolerance, spec->leakage_tolerance);
+                            "and 1e-8 to 1",
+                            spec->capacity_tolerance, spec->leakage_tolerance);
     }
     return BF_OK;
 }

@@ -2,10 +2,10 @@
 /* The steps of a cycle, each a small struct of functions over bf_bed_run().
  *
  * Brine: the salt of the dose dissolved to the stated strength makes dose/(kg salt per m3 of brine)
- * bed volumes; it carries the salt's own cation and, diluted to the brine's share of water, whatever
- * its supply held. Salt is taken as pure.
- * Backwash: exchange goes on while the water passes, computed as in a settled bed (a lifted bed has
- * the same beads and water; its film differs little); afterwards a share of the resin is mixed.
+ * bed volumes; it carries the salt's own cation and, diluted to the brine's share of water,
+ * whatever its supply held. Salt is taken as pure. Backwash: exchange goes on while the water
+ * passes, computed as in a settled bed (a lifted bed has the same beads and water; its film differs
+ * little); afterwards a share of the resin is mixed.
  */
 #include "brinefront/cycle.h"
 #include "brinefront/hydraulics.h"
@@ -23,14 +23,16 @@ void bf_site_supply(const bf_site *site, bf_supply supply, double eq_per_m3[BF_I
     }
 }
 
-/* ---- checks ------------------------------------------------------------------------------------- */
+/* ---- checks -------------------------------------------------------------------------------------
+ */
 
 static bf_status check_flow(const bf_step *step, bf_error *err)
 {
     if (!(step->velocity_m_per_s > 0.0 && step->velocity_m_per_s <= 1.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "velocity of the %s step is %g m/s; accepted are velocities above 0 up "
-                            "to 1 m/s", step->type->name, step->velocity_m_per_s);
+                            "to 1 m/s",
+                            step->type->name, step->velocity_m_per_s);
     }
     return BF_OK;
 }
@@ -40,7 +42,8 @@ static bf_status check_volume(const bf_step *step, bf_error *err)
     if (!(step->bed_volumes > 0.0 && step->bed_volumes <= 1e4)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "volume of the %s step is %g bed volumes; accepted are volumes above 0 "
-                            "up to 10000", step->type->name, step->bed_volumes);
+                            "up to 10000",
+                            step->type->name, step->bed_volumes);
     }
     return check_flow(step, err);
 }
@@ -61,7 +64,8 @@ static bf_status check_service(const bf_step *step, bf_error *err)
     if (!isnan(stop) && !(stop > end)) {
         return bf_error_set(err, BF_E_RANGE, where,
                             "the hardness at which service stops, %g eq/m3, must lie above the end "
-                            "point, %g eq/m3", stop, end);
+                            "point, %g eq/m3",
+                            stop, end);
     }
     if (!isnan(step->bed_volumes)) {
         return check_volume(step, err);
@@ -74,7 +78,8 @@ static bf_status check_brine(const bf_step *step, bf_error *err)
     if (!(step->dose_kg_per_m3 > 0.0 && step->dose_kg_per_m3 <= 2000.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "salt dose is %g kg per m3 of resin; accepted are doses above 0 up to "
-                            "2000", step->dose_kg_per_m3);
+                            "2000",
+                            step->dose_kg_per_m3);
     }
     if (!(step->mass_fraction > 0.0 && step->mass_fraction < 1.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
@@ -87,9 +92,11 @@ static bf_status check_brine(const bf_step *step, bf_error *err)
 static bf_status check_backwash(const bf_step *step, bf_error *err)
 {
     if (!(step->mix_share >= 0.0 && step->mix_share <= 1.0)) {
-        return bf_error_set(err, BF_E_RANGE, step->type->name,
-                            "share of the resin mixed in backwash is %g; accepted are 0 (none) to 1 "
-                            "(fully mixed)", step->mix_share);
+        return bf_error_set(
+            err, BF_E_RANGE, step->type->name,
+            "share of the resin mixed in backwash is %g; accepted are 0 (none) to 1 "
+            "(fully mixed)",
+            step->mix_share);
     }
     return check_volume(step, err);
 }
@@ -104,7 +111,8 @@ static bf_status check_hold(const bf_step *step, bf_error *err)
     return BF_OK;
 }
 
-/* ---- runs --------------------------------------------------------------------------------------- */
+/* ---- runs ---------------------------------------------------------------------------------------
+ */
 
 /* Hands a bed's moments on to the step's observer, shifted by what an earlier stretch of the same
  * step has passed already. */
@@ -150,8 +158,7 @@ static bf_status run_water(const bf_step *step, const bf_site *site, bf_bed *bed
                            bf_step_result *out, bf_error *err)
 {
     relay to;
-    bf_flow flow =
-        flow_of(step, step->bed_volumes * site->depth_m / step->velocity_m_per_s, &to);
+    bf_flow flow = flow_of(step, step->bed_volumes * site->depth_m / step->velocity_m_per_s, &to);
     bf_site_supply(site, step->supply, flow.inlet_eq_per_m3);
     bf_passage passage;
     bf_status status = bf_fluid_of_water(site->water.temperature_K, &flow.fluid, err);
@@ -238,9 +245,9 @@ static bf_status run_backwash(const bf_step *step, const bf_site *site, bf_bed *
     }
     if (status == BF_OK) {
         bf_bed_mix(bed, step->mix_share);
-        out->bed_expansion = bf_bed_expansion(
-            &water, step->velocity_m_per_s, site->resin.bead_diameter_m,
-            site->resin.bead_density_kg_per_m3, site->resin.void_fraction);
+        out->bed_expansion =
+            bf_bed_expansion(&water, step->velocity_m_per_s, site->resin.bead_diameter_m,
+                             site->resin.bead_density_kg_per_m3, site->resin.void_fraction);
     }
     return status;
 }
@@ -301,11 +308,11 @@ static bf_status run_refill(const bf_step *step, const bf_site *site, bf_bed *be
                             bf_step_result *out, bf_error *err)
 {
     (void)bed, (void)err;
-    *out = (bf_step_result){.name = step->type->name,
-                            .duration_s =
-                                step->bed_volumes * site->depth_m / step->velocity_m_per_s,
-                            .bed_volumes = step->bed_volumes,
-                            .bed_expansion = 1.0};
+    *out =
+        (bf_step_result){.name = step->type->name,
+                         .duration_s = step->bed_volumes * site->depth_m / step->velocity_m_per_s,
+                         .bed_volumes = step->bed_volumes,
+                         .bed_expansion = 1.0};
     return BF_OK;
 }
 

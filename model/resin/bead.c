@@ -8,14 +8,15 @@
  * with Na, so sum N = 0: capacity stays constant and the bead neutral.
  *
  * Discretisation: M concentric shells of equal volume. The node of the outermost shell lies ON the
- * bead surface, where it meets the film; the node of an inner shell at the middle of its radii, that
- * of the core at 0.75 of its radius. Between two nodes the gradient is a difference and y in the
- * migration term the mean of the two, taken as zero where it is negative: mobility of nothing is
- * nothing, and the denominator stays above the least z D. Measured order: better than 2 in M.
+ * bead surface, where it meets the film; the node of an inner shell at the middle of its radii,
+ * that of the core at 0.75 of its radius. Between two nodes the gradient is a difference and y in
+ * the migration term the mean of the two, taken as zero where it is negative: mobility of nothing
+ * is nothing, and the denominator stays above the least z D. Measured order: better than 2 in M.
  *
  * With face radius r_f, node distance d_f and shell volume V/M, the shells exchange
  *     dy_m/dt = +w_f Phi, dy_(m+1)/dt = -w_f Phi,   w_f = 3 M r_f^2/(R^3 d_f)
- *     Phi_i = D_i [(y_out,i - y_in,i) + z_i h_i P],  P = -sum D_k (y_out,k - y_in,k)/sum z_k D_k h_k
+ *     Phi_i = D_i [(y_out,i - y_in,i) + z_i h_i P],  P = -sum D_k (y_out,k - y_in,k)/sum z_k D_k
+ * h_k
  *
  * Source: Helfferich & Plesset, J. Chem. Phys. 28 (1958) 418 for the equations.
  * Not modelled here: co-ion uptake, swelling, bead size distribution.
@@ -34,8 +35,8 @@ void bf__bead_face_weights(size_t shells, double bead_diameter_m, double *weight
         double outside = radius * cbrt((double)(m + 2) / count);
         double inner_node = m == 0 ? 0.75 * face : 0.5 * (inside + face);
         double outer_node = m + 2 == shells ? radius : 0.5 * (face + outside);
-        weight[m] = 3.0 * count * face * face /
-                    (radius * radius * radius * (outer_node - inner_node));
+        weight[m] =
+            3.0 * count * face * face / (radius * radius * radius * (outer_node - inner_node));
     }
 }
 
@@ -131,8 +132,7 @@ void bf__bead_flux_slope(size_t count, size_t n, size_t stride, const double *di
                 double pull_by_difference = -excess / mobility[p];
                 double pull_by_mean = -pull[p] * (drift_k - drift_rest) / mobility[p];
                 double by_difference = own * (same + valence * h * pull_by_difference);
-                double by_mean =
-                    own * valence * (same * mobile_i * pull[p] + h * pull_by_mean);
+                double by_mean = own * valence * (same * mobile_i * pull[p] + h * pull_by_mean);
                 to_outer[p] = 0.5 * by_mean + by_difference;
                 to_inner[p] = 0.5 * by_mean - by_difference;
             }

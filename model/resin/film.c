@@ -30,9 +30,7 @@ double bf_film_coefficient_m_per_s(bf_film_law law, const bf_fluid *fluid, doubl
         sh = re <= 55.0 ? 1.09 / void_fraction * cbrt(re * sc)
                         : 0.250 / void_fraction * pow(re, 0.69) * cbrt(sc);
         break;
-    case BF_FILM_KATAOKA:
-        sh = 1.85 * cbrt((1.0 - void_fraction) / void_fraction * re * sc);
-        break;
+    case BF_FILM_KATAOKA: sh = 1.85 * cbrt((1.0 - void_fraction) / void_fraction * re * sc); break;
     }
     return sh * diffusivity_m2_per_s / bead_diameter_m;
 }

@@ -83,8 +83,7 @@ static double richardson_zaki_exponent(double terminal_reynolds)
 double bf_bed_expansion(const bf_fluid *fluid, double velocity_m_per_s, double bead_diameter_m,
                         double bead_density_kg_per_m3, double settled_void_fraction)
 {
-    double terminal =
-        bf_terminal_velocity_m_per_s(fluid, bead_diameter_m, bead_density_kg_per_m3);
+    double terminal = bf_terminal_velocity_m_per_s(fluid, bead_diameter_m, bead_density_kg_per_m3);
     if (velocity_m_per_s >= terminal) {
         return INFINITY;
     }

@@ -106,9 +106,8 @@ static bf_status check_between(double value, double low, double high, const char
                                const char *unit, bf_error *err)
 {
     if (!(value >= low && value <= high)) {
-        return bf_error_set(err, BF_E_RANGE, "resin",
-                            "%s is %g %s; the model covers %g to %g %s", what, value, unit, low,
-                            high, unit);
+        return bf_error_set(err, BF_E_RANGE, "resin", "%s is %g %s; the model covers %g to %g %s",
+                            what, value, unit, low, high, unit);
     }
     return BF_OK;
 }
@@ -134,8 +133,8 @@ bf_status bf_resin_check(const bf_resin *resin, bf_error *err)
         if (status == BF_OK) {
             (void)snprintf(what, sizeof what, "bead diffusivity of %s",
                            bf_ion_get((bf_ion)i)->symbol);
-            status = check_between(resin->diffusivity_25C_m2_per_s[i], 1e-14, 1e-8, what, "m2/s",
-                                   err);
+            status =
+                check_between(resin->diffusivity_25C_m2_per_s[i], 1e-14, 1e-8, what, "m2/s", err);
         }
         if (status == BF_OK) {
             (void)snprintf(what, sizeof what, "activation energy of %s",

@@ -8,7 +8,8 @@
  *                 r = 2/(B + sqrt(B^2 + 4 A))
  *
  * Read from the water side the same partition holds with the weights inverted and r with it:
- * y_i = x_i/a_i q^2, y_j = x_j/b_j q, y_Na = x_Na q, q = 1/r. One routine, partition(), serves both.
+ * y_i = x_i/a_i q^2, y_j = x_j/b_j q, y_Na = x_Na q, q = 1/r. One routine, partition(), serves
+ * both.
  *
  * Symbols: y, x equivalent fractions on resin and in water; C normality of the pore water, eq/m3
  * outside, eq/L in a_i; K thermodynamic selectivity, mol/kg (divalent) or - (monovalent);
@@ -45,10 +46,10 @@ struct bf_selectivity {
     size_t second_order; /* the first so many ions enter with r^2, the others with r */
     size_t potassium;    /* index of K, or ions.count where no blend is needed */
     int tabulated;
-    double step;                      /* of s, sqrt(eq/m3) */
-    double weight[BF_CATION_COUNT];   /* constant weights; for second order per eq/m3 */
-    table_cubic *sodium_table;        /* ions.count x TABLE_INTERVALS, weight along NaCl */
-    table_cubic *potassium_table;     /* the same along KCl; NULL without K */
+    double step;                    /* of s, sqrt(eq/m3) */
+    double weight[BF_CATION_COUNT]; /* constant weights; for second order per eq/m3 */
+    table_cubic *sodium_table;      /* ions.count x TABLE_INTERVALS, weight along NaCl */
+    table_cubic *potassium_table;   /* the same along KCl; NULL without K */
 };
 
 bf_ion_set bf_ion_set_of(const double *const *eq_per_m3, size_t water_count)
@@ -117,8 +118,8 @@ static bf_status tabulate(bf_ion ion, double constant, bf_salt salt, double temp
         double shift = node == 0 ? 2.0 * h : node == intervals ? -2.0 * h : 0.0;
         double f[5];
         for (int k = 0; k < 5; k++) {
-            bf_status status = weight_at(ion, constant, salt, s + shift + (k - 2) * h,
-                                         temperature_K, &f[k], err);
+            bf_status status =
+                weight_at(ion, constant, salt, s + shift + (k - 2) * h, temperature_K, &f[k], err);
             if (status != BF_OK) {
                 return status;
             }
@@ -127,12 +128,12 @@ static bf_status tabulate(bf_ion ion, double constant, bf_salt salt, double temp
         double rise;
         if (node == 0) {
             here = f[0];
-            rise = (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) /
-                   (12.0 * h);
+            rise =
+                (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) / (12.0 * h);
         } else if (node == intervals) {
             here = f[4];
-            rise = (25.0 * f[4] - 48.0 * f[3] + 36.0 * f[2] - 16.0 * f[1] + 3.0 * f[0]) /
-                   (12.0 * h);
+            rise =
+                (25.0 * f[4] - 48.0 * f[3] + 36.0 * f[2] - 16.0 * f[1] + 3.0 * f[0]) / (12.0 * h);
         } else {
             here = f[2];
             rise = (f[0] - 8.0 * f[1] + 8.0 * f[3] - f[4]) / (12.0 * h);
@@ -156,8 +157,9 @@ static bf_status check_spec(const bf_selectivity_spec *spec, bf_error *err)
     const char *where = "bf_selectivity_create";
     const bf_ion_set *ions = &spec->ions;
     if (ions->count < 1 || ions->count >= BF_CATION_COUNT) {
-        return bf_error_set(err, BF_E_RANGE, where, "%zu ions besides sodium; accepted are 1 to %zu",
-                            ions->count, BF_CATION_COUNT - 1);
+        return bf_error_set(err, BF_E_RANGE, where,
+                            "%zu ions besides sodium; accepted are 1 to %zu", ions->count,
+                            BF_CATION_COUNT - 1);
     }
     for (size_t i = 0; i < ions->count; i++) {
         bf_ion ion = ions->ion[i];
@@ -166,7 +168,8 @@ static bf_status check_spec(const bf_selectivity_spec *spec, bf_error *err)
             (i > 0 && bf_ion_get(ion)->charge > bf_ion_get(ions->ion[i - 1])->charge)) {
             return bf_error_set(err, BF_E_RANGE, where,
                                 "ion %zu of the set is out of place; accepted are distinct cations "
-                                "without sodium, divalent ones first", i + 1);
+                                "without sodium, divalent ones first",
+                                i + 1);
         }
         double constant = spec->constant[ion];
         if (!(constant > 0.0 && isfinite(constant))) {
@@ -182,8 +185,7 @@ static bf_status check_spec(const bf_selectivity_spec *spec, bf_error *err)
                             spec->temperature_K);
     }
     if (spec->law == BF_EQUILIBRIUM_MASS_ACTION_IDEAL && !(spec->capacity_eq_per_m3 > 0.0)) {
-        return bf_error_set(err, BF_E_RANGE, where,
-                            "capacity is %g eq/m3; it must be above zero",
+        return bf_error_set(err, BF_E_RANGE, where, "capacity is %g eq/m3; it must be above zero",
                             spec->capacity_eq_per_m3);
     }
     return BF_OK;
@@ -248,8 +250,8 @@ bf_status bf_selectivity_create(const bf_selectivity_spec *spec, bf_selectivity 
                 bf_brine brine;
                 status = bf_brine_saturation(BF_SALT_KCL, spec->temperature_K, &saturated, err);
                 if (status == BF_OK) {
-                    status = bf_brine_of_mass_fraction(BF_SALT_KCL, saturated,
-                                                       spec->temperature_K, &brine, err);
+                    status = bf_brine_of_mass_fraction(BF_SALT_KCL, saturated, spec->temperature_K,
+                                                       &brine, err);
                 }
                 if (status != BF_OK) {
                     goto done;
@@ -350,8 +352,8 @@ static void find_weights(const bf_selectivity *sel, size_t n, size_t stride,
                 double share = potassium[p] / normality[p];
                 double lift = other[p] - value[p];
                 value[p] += share * lift;
-                by_normality[p] += share * (other_slope[p] - by_normality[p]) -
-                                   share * lift / normality[p];
+                by_normality[p] +=
+                    share * (other_slope[p] - by_normality[p]) - share * lift / normality[p];
                 by_potassium[p] = lift / normality[p];
             }
         } else {
@@ -521,12 +523,11 @@ int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t stride,
     find_weights(sel, n, stride, normality, pore, w, rows + 2 * stride);
     int outside = divide(count, sel->second_order, n, stride, fraction, w.value, at, water);
     if (slope != NULL) {
-        divide_by_u(count, sel->second_order, n, stride, fraction, w.value, at,
-                    slope->by_fraction);
-        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_normality,
-                         at, rows + 4 * stride, slope->by_normality);
-        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_potassium,
-                         at, rows + 4 * stride, slope->by_potassium);
+        divide_by_u(count, sel->second_order, n, stride, fraction, w.value, at, slope->by_fraction);
+        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_normality, at,
+                         rows + 4 * stride, slope->by_normality);
+        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_potassium, at,
+                         rows + 4 * stride, slope->by_potassium);
         for (size_t i = 0; i < count; i++) { /* c* = C x */
             for (size_t p = 0; p < n; p++) {
                 slope->by_normality[i * stride + p] =
@@ -611,8 +612,7 @@ int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t stride,
         divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_potassium, at,
                          rows + 4 * stride, w.by_normality);
         for (size_t i = 0; i < count; i++) {
-            double *restrict row =
-                slope->by_fraction + (i * count + sel->potassium) * stride;
+            double *restrict row = slope->by_fraction + (i * count + sel->potassium) * stride;
             for (size_t p = 0; p < n; p++) {
                 row[p] += w.by_normality[i * stride + p];
             }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The equilibrium for many points at once: arrays of `n` points, quantity i at [i * stride + point].
- * Nothing here allocates; `work` is the caller's. */
+/* The equilibrium for many points at once: arrays of `n` points, quantity i at [i * stride +
+ * point]. Nothing here allocates; `work` is the caller's. */
 #ifndef BF_RESIN_SELECTIVITY_H
 #define BF_RESIN_SELECTIVITY_H
 
@@ -10,7 +10,8 @@
 typedef struct bf__equilibrium_slope {
     double *by_fraction;  /**< to water: dc*_i/dy_k; to resin: dy*_i/dc_k, E x E */
     double *by_normality; /**< d/dC, E */
-    double *by_potassium; /**< to water only: d/dc_K through the blend of tables, E; unused without K */
+    double *
+        by_potassium; /**< to water only: d/dc_K through the blend of tables, E; unused without K */
 } bf__equilibrium_slope;
 
 /** Doubles of work that the two functions below need for E ions and a stride. */

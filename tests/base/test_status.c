@@ -20,9 +20,9 @@ END_TEST
 
 START_TEST(every_status_has_a_name_and_a_meaning)
 {
-#define NAMED(name, value, meaning)                      \
-    ck_assert_str_eq(bf_status_name(name), #name);       \
-    ck_assert_str_eq(bf_status_meaning(name), meaning);  \
+#define NAMED(name, value, meaning)                                                                \
+    ck_assert_str_eq(bf_status_name(name), #name);                                                 \
+    ck_assert_str_eq(bf_status_meaning(name), meaning);                                            \
     ck_assert_int_eq((int)(name), value);
     BF_STATUS_TABLE(NAMED)
 #undef NAMED
@@ -67,7 +67,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {an_error_carries_code_place_and_sentence,
-                                  every_status_has_a_name_and_a_meaning,
-                                  notes_keep_order_and_text, factors_agree_with_the_trade};
+                                  every_status_has_a_name_and_a_meaning, notes_keep_order_and_text,
+                                  factors_agree_with_the_trade};
     return support_run("base.status", tests, sizeof tests / sizeof *tests, 20);
 }

@@ -13,31 +13,31 @@ int support_near(double actual, double expected, double relative, double absolut
                  const char *expression, const char *file, int line);
 
 /** ck_assert with a relative tolerance; every use says beside it where the tolerance comes from. */
-#define assert_near(actual, expected, relative)                                                   \
-    ck_assert_msg(support_near((actual), (expected), (relative), 0.0, #actual, __FILE__,          \
-                               __LINE__),                                                         \
-                  #actual " is not near " #expected)
+#define assert_near(actual, expected, relative)                                                    \
+    ck_assert_msg(                                                                                 \
+        support_near((actual), (expected), (relative), 0.0, #actual, __FILE__, __LINE__),          \
+        #actual " is not near " #expected)
 
-#define assert_near_abs(actual, expected, absolute)                                               \
-    ck_assert_msg(support_near((actual), (expected), 0.0, (absolute), #actual, __FILE__,          \
-                               __LINE__),                                                         \
-                  #actual " is not near " #expected)
+#define assert_near_abs(actual, expected, absolute)                                                \
+    ck_assert_msg(                                                                                 \
+        support_near((actual), (expected), 0.0, (absolute), #actual, __FILE__, __LINE__),          \
+        #actual " is not near " #expected)
 
 /** The call returns BF_OK; on a miss the error's own sentence is shown. `err` must be in scope. */
-#define assert_ok(call)                                                                           \
-    do {                                                                                          \
-        bf_status status_ = (call);                                                               \
-        ck_assert_msg(status_ == BF_OK, "%s: %s (%s)", #call, err.message, err.where);            \
+#define assert_ok(call)                                                                            \
+    do {                                                                                           \
+        bf_status status_ = (call);                                                                \
+        ck_assert_msg(status_ == BF_OK, "%s: %s (%s)", #call, err.message, err.where);             \
     } while (0)
 
 /** The call returns `code` and its sentence contains `part`. `err` must be in scope. */
-#define assert_fails(call, expected_code, part)                                                   \
-    do {                                                                                          \
-        bf_status status_ = (call);                                                               \
-        ck_assert_msg(status_ == (expected_code), "%s returned %s", #call,                        \
-                      bf_status_name(status_));                                                   \
-        ck_assert_msg(strstr(err.message, (part)) != NULL, "\"%s\" does not contain \"%s\"",      \
-                      err.message, (part));                                                       \
+#define assert_fails(call, expected_code, part)                                                    \
+    do {                                                                                           \
+        bf_status status_ = (call);                                                                \
+        ck_assert_msg(status_ == (expected_code), "%s returned %s", #call,                         \
+                      bf_status_name(status_));                                                    \
+        ck_assert_msg(strstr(err.message, (part)) != NULL, "\"%s\" does not contain \"%s\"",       \
+                      err.message, (part));                                                        \
     } while (0)
 
 /** Run one test case of many functions; returns what main() returns. */
