@@ -28,7 +28,7 @@ extern "C" {
  * Accuracy: NaCl 0.3 % of published mean coefficients up to 6 mol/kg, KCl 0.4 % up to 1, CaCl2 and
  * MgCl2 2.5 % up to 2.
  * Source: Pitzer 1975, 1991; parameters Harvie, Moller and Weare 1984 as in USGS TM 6-A43.
- * Cost: about 10 microseconds, most of it the mixing integral; keep it off the hot path.
+ * Cost: some 15 microseconds, most of it the mixing integral; keep it off the hot path.
  * Tested in tests/water/test_activity.c.
  */
 BF_API BF_MUST_CHECK bf_status bf_activity_ln_gamma(const double molality_mol_per_kg[BF_ION_COUNT],

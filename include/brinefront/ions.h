@@ -18,7 +18,7 @@ extern "C" {
  * dilution: USGS TM 6-A43 (2013), aqueous species data; NH4 from the CRC Handbook (Vanysek), from
  * memory. Cations come first: they are the ones that exchange. Na leads, as the reference ion.
  */
-#define BF_ION_TABLE(X)                                                                            \
+#define BF_CATION_TABLE(X)                                                                         \
     X(NA, "Na", "sodium", 22.98977, +1, 1.33e-9)                                                   \
     X(CA, "Ca", "calcium", 40.078, +2, 0.793e-9)                                                   \
     X(MG, "Mg", "magnesium", 24.305, +2, 0.705e-9)                                                 \
@@ -28,11 +28,13 @@ extern "C" {
     X(SR, "Sr", "strontium", 87.62, +2, 0.794e-9)                                                  \
     X(BA, "Ba", "barium", 137.327, +2, 0.848e-9)                                                   \
     X(NH4, "NH4", "ammonium", 18.039, +1, 1.957e-9)                                                \
-    X(H, "H", "hydrogen", 1.008, +1, 9.31e-9)                                                      \
+    X(H, "H", "hydrogen", 1.008, +1, 9.31e-9)
+#define BF_ANION_TABLE(X)                                                                          \
     X(CL, "Cl", "chloride", 35.45, -1, 2.03e-9)                                                    \
     X(HCO3, "HCO3", "alkalinity", 61.016, -1, 1.18e-9)                                             \
     X(SO4, "SO4", "sulfate", 96.056, -2, 1.07e-9)                                                  \
     X(NO3, "NO3", "nitrate", 62.004, -1, 1.90e-9)
+#define BF_ION_TABLE(X) BF_CATION_TABLE(X) BF_ANION_TABLE(X)
 
 typedef enum bf_ion {
 #define BF_ION_ENUM(id, symbol, name, mass, charge, diffusivity) BF_ION_##id,

@@ -67,8 +67,9 @@ END_TEST
 
 START_TEST(saturation_agrees_with_solubility_products)
 {
-    /* USGS TM 6-A43, Pitzer data: log10 K is 1.570 for halite and 0.900 for sylvite at 25 C. A step of
-     * 0.02 in log10 is 1 % in molality. Our NaCl table lies 0.3 % above the CRC's, which is 0.004. */
+    /* USGS TM 6-A43, Pitzer data: log10 K is 1.570 for halite and 0.900 for sylvite at 25 C. A step
+     * of 0.02 in log10 is 1 % in molality. Our NaCl table lies 0.3 % above the CRC's, which is
+     * 0.004. */
     const struct {
         bf_salt salt;
         bf_ion cation;
@@ -82,8 +83,7 @@ START_TEST(saturation_agrees_with_solubility_products)
         molality[rows[i].cation] = m;
         molality[BF_ION_CL] = m;
         assert_ok(bf_activity_ln_gamma(molality, 298.15, ln_gamma, &err));
-        double log_k =
-            (2.0 * log(m) + ln_gamma[rows[i].cation] + ln_gamma[BF_ION_CL]) / log(10.0);
+        double log_k = (2.0 * log(m) + ln_gamma[rows[i].cation] + ln_gamma[BF_ION_CL]) / log(10.0);
         assert_near_abs(log_k, rows[i].log_k, rows[i].tolerance);
     }
 }
@@ -99,12 +99,12 @@ START_TEST(saturation_is_monotone_and_smooth)
             double t_C = k * step;
             double next = saturation_wt((bf_salt)salt, t_C);
             ck_assert_msg(next > last, "salt %d at %g C", salt, t_C);
-            /* The slope changes without jumps: past the hydrate of NaCl by less than 0.002 wt%/K in 1/64
-             * K, where straight pieces would jump by 0.009 (NaCl at 65.6 C). */
+            /* The slope changes without jumps: past the hydrate of NaCl by less than 0.002 wt%/K in
+             * 1/64 K, where straight pieces would jump by 0.009 (NaCl at 65.6 C). */
             double slope = (next - last) / step;
             if (t_C > 0.2 && !isnan(last_slope)) {
-                ck_assert_msg(fabs(slope - last_slope) < 0.002, "salt %d at %g C: %g after %g", salt,
-                              t_C, slope, last_slope);
+                ck_assert_msg(fabs(slope - last_slope) < 0.002, "salt %d at %g C: %g after %g",
+                              salt, t_C, slope, last_slope);
             }
             last_slope = slope;
             last = next;
@@ -115,8 +115,8 @@ END_TEST
 
 START_TEST(nacl_molarity_and_molality_agree_with_a_handbook)
 {
-    /* Poradnik fizykochemiczny (1974), 20 C, mol/L; as good as its density, 0.06 %. Molality: worked
-     * independently with 58.443 g/mol, which is 5e-5, and rounded to four digits. */
+    /* Poradnik fizykochemiczny (1974), 20 C, mol/L; as good as its density, 0.06 %. Molality:
+     * worked independently with 58.443 g/mol, which is 5e-5, and rounded to four digits. */
     const double molar[][2] = {{1, 0.1720},  {2, 0.3464},  {4, 0.7026},  {6, 1.0688},  {8, 1.4451},
                                {10, 1.8317}, {12, 2.2288}, {14, 2.6367}, {16, 3.0553}, {18, 3.4855},
                                {20, 3.9272}, {22, 4.3808}, {24, 4.8465}, {26, 5.3251}};
@@ -162,7 +162,8 @@ START_TEST(the_measures_agree_with_each_other)
         assert_near(b.normality_eq_per_m3, b.molality_mol_per_kg * water_kg, 1e-13);
         assert_near(b.normality_eq_per_m3 * bf_salt_equivalent_mass_g_per_eq(salt), 1e3 * salt_kg,
                     1e-14);
-        assert_near(b.salt_per_water_kg_per_m3 * water_kg, salt_kg * water.density_kg_per_m3, 1e-13);
+        assert_near(b.salt_per_water_kg_per_m3 * water_kg, salt_kg * water.density_kg_per_m3,
+                    1e-13);
         assert_near(b.saturation * saturation_wt(salt, t_C), wt, 1e-14);
         ck_assert_int_eq(b.salt, salt);
         assert_near(b.temperature_K, 273.15 + t_C, 1e-15);

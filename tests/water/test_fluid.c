@@ -22,8 +22,8 @@ START_TEST(water_agrees_with_handbooks)
 {
     bf_error err = {0};
     bf_fluid water = {0};
-    /* Viscosity in mPa s: Standard Handbook of Petroleum and Natural Gas Engineering, table 5-1; the
-     * correlation is within 0.25 %. Density in kg/m3: CRC Handbook, from memory, 0.01 kg/m3. */
+    /* Viscosity in mPa s: Standard Handbook of Petroleum and Natural Gas Engineering, table 5-1;
+     * the correlation is within 0.25 %. Density in kg/m3: CRC Handbook, from memory, 0.01 kg/m3. */
     const struct {
         double t_C, mu, rho;
     } rows[] = {{0, 1.787, 999.84},   {10, 1.307, 999.70},  {20, 1.002, 998.20},
@@ -55,10 +55,11 @@ END_TEST
 
 START_TEST(nacl_density_agrees_with_a_handbook)
 {
-    /* Poradnik fizykochemiczny (1974), NaCl(aq), kg/m3; the correlation holds it to 0.06 %. The first
-     * column was seen under the heading 15 C, but its figures are those of the International Critical
-     * Tables for 10 C (from memory: 1.00707, 1.05907, 1.20254 at 1, 8 and 26 %), and at 1 % it lies
-     * 1.8 kg/m3 above the 20 C column where water itself changes by 0.9 from 15 to 20 C. */
+    /* Poradnik fizykochemiczny (1974), NaCl(aq), kg/m3; the correlation holds it to 0.06 %. The
+     * first column was seen under the heading 15 C, but its figures are those of the International
+     * Critical Tables for 10 C (from memory: 1.00707, 1.05907, 1.20254 at 1, 8 and 26 %), and at 1
+     * % it lies 1.8 kg/m3 above the 20 C column where water itself changes by 0.9 from 15 to 20 C.
+     */
     const struct {
         double wt, at_10_C, at_20_C;
     } rows[] = {{1, 1007.1, 1005.3},  {2, 1014.4, 1012.2},  {4, 1029.2, 1026.8},
@@ -67,8 +68,10 @@ START_TEST(nacl_density_agrees_with_a_handbook)
                 {18, 1136.4, 1131.9}, {20, 1152.5, 1147.8}, {22, 1168.9, 1164.0},
                 {24, 1185.6, 1180.4}, {26, 1202.5, 1197.2}};
     for (size_t i = 0; i < COUNT(rows); i++) {
-        assert_near(brine_at(BF_SALT_NACL, rows[i].wt, 10).density_kg_per_m3, rows[i].at_10_C, 6e-4);
-        assert_near(brine_at(BF_SALT_NACL, rows[i].wt, 20).density_kg_per_m3, rows[i].at_20_C, 6e-4);
+        assert_near(brine_at(BF_SALT_NACL, rows[i].wt, 10).density_kg_per_m3, rows[i].at_10_C,
+                    6e-4);
+        assert_near(brine_at(BF_SALT_NACL, rows[i].wt, 20).density_kg_per_m3, rows[i].at_20_C,
+                    6e-4);
     }
 }
 END_TEST
@@ -111,14 +114,17 @@ START_TEST(kcl_agrees_with_a_handbook)
     for (size_t i = 0; i < COUNT(rows); i++) {
         assert_near(brine_at(BF_SALT_KCL, rows[i].wt, 20).density_kg_per_m3, rows[i].rho, 1e-3);
     }
-    /* Jones-Dole at 25 C: mu/mu_w = 1 + 0.0052 sqrt(c) - 0.0140 c, c in mol/L, the coefficients from
-     * memory, good to some 0.2 % up to 0.5 mol/L; the correlation is within 0.5 %. KCl thins water. */
+    /* Jones-Dole at 25 C: mu/mu_w = 1 + 0.0052 sqrt(c) - 0.0140 c, c in mol/L, the coefficients
+     * from memory, good to some 0.2 % up to 0.5 mol/L; the correlation is within 0.5 %. KCl thins
+     * water. */
     for (double wt = 0.5; wt < 3.6; wt += 0.75) {
         bf_fluid f = brine_at(BF_SALT_KCL, wt, 25);
         double c = f.density_kg_per_m3 * 0.01 * wt / 74.55;
         double relative = f.viscosity_Pa_s / brine_at(BF_SALT_KCL, 0, 25).viscosity_Pa_s;
         assert_near(relative, 1.0 + 0.0052 * sqrt(c) - 0.0140 * c, 5e-3);
     }
+    /* CRC Handbook, 20 C and 20 %, from memory: 1.012 mPa s; 1 %. */
+    assert_near(1e3 * brine_at(BF_SALT_KCL, 20, 20).viscosity_Pa_s, 1.012, 0.01);
     ck_assert(brine_at(BF_SALT_KCL, 10, 10).viscosity_Pa_s <
               brine_at(BF_SALT_KCL, 0, 10).viscosity_Pa_s);
 }

@@ -12,13 +12,11 @@ START_TEST(molar_masses_are_sums_of_atomic_weights)
     /* CIAAW abridged standard atomic weights 2021. */
     const double h = 1.0080, c = 12.011, n = 14.007, o = 15.999, s = 32.06;
     const double expected[BF_ION_COUNT] = {
-        [BF_ION_NA] = 22.990,      [BF_ION_CA] = 40.078,
-        [BF_ION_MG] = 24.305,      [BF_ION_K] = 39.098,
-        [BF_ION_FE] = 55.845,      [BF_ION_MN] = 54.938,
-        [BF_ION_SR] = 87.62,       [BF_ION_BA] = 137.33,
-        [BF_ION_NH4] = n + 4 * h,  [BF_ION_H] = h,
-        [BF_ION_CL] = 35.45,       [BF_ION_HCO3] = h + c + 3 * o,
-        [BF_ION_SO4] = s + 4 * o,  [BF_ION_NO3] = n + 3 * o,
+        [BF_ION_NA] = 22.990,     [BF_ION_CA] = 40.078,     [BF_ION_MG] = 24.305,
+        [BF_ION_K] = 39.098,      [BF_ION_FE] = 55.845,     [BF_ION_MN] = 54.938,
+        [BF_ION_SR] = 87.62,      [BF_ION_BA] = 137.33,     [BF_ION_NH4] = n + 4 * h,
+        [BF_ION_H] = h,           [BF_ION_CL] = 35.45,      [BF_ION_HCO3] = h + c + 3 * o,
+        [BF_ION_SO4] = s + 4 * o, [BF_ION_NO3] = n + 3 * o,
     };
     for (bf_ion i = 0; i < BF_ION_COUNT; i++) {
         /* The abridged weights are rounded to 5 digits. */
@@ -65,9 +63,9 @@ END_TEST
 
 START_TEST(diffusivities_agree_with_limiting_conductivities)
 {
-    /* Nernst-Einstein D = R T lambda/(F^2 |z|) with the limiting equivalent conductivities of the CRC
-     * Handbook (Vanysek), 1e-4 m2 S/mol, from memory. The two compilations part by up to 4 % (Mn),
-     * mostly by less than 1 %. */
+    /* Nernst-Einstein D = R T lambda/(F^2 |z|) with the limiting equivalent conductivities of the
+     * CRC Handbook (Vanysek), 1e-4 m2 S/mol, from memory. The two compilations part by up to 4 %
+     * (Mn), mostly by less than 1 %. */
     const double lambda[BF_ION_COUNT] = {
         [BF_ION_NA] = 50.08, [BF_ION_CA] = 59.47,  [BF_ION_MG] = 53.0,  [BF_ION_K] = 73.48,
         [BF_ION_FE] = 54.0,  [BF_ION_MN] = 53.5,   [BF_ION_SR] = 59.4,  [BF_ION_BA] = 63.6,
@@ -85,8 +83,8 @@ END_TEST
 START_TEST(diffusivity_follows_temperature_over_viscosity)
 {
     bf_error err = {0};
-    /* Ca, worked independently from T/mu, three printed digits; that work took 0.8904 mPa s for water
-     * at 25 C, ours 0.8902, which is 0.02 %. */
+    /* Ca, worked independently from T/mu, three printed digits; that work took 0.8904 mPa s for
+     * water at 25 C, ours 0.8902, which is 0.02 %. */
     const struct {
         double t_C, expected;
     } rows[] = {{5, 0.434e-9}, {10, 0.513e-9}, {20, 0.693e-9}, {30, 0.900e-9}};

@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file case.h
+ * A case file: water, bed, resin, service and regeneration in the units people think in.
+ */
+#ifndef BRINEFRONT_CASE_H
+#define BRINEFRONT_CASE_H
+
+#include "brinefront/dose_curve.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+enum { BF_CASE_DOSES = 64 };
+
+typedef struct bf_case {
+    char title[200];
+    bf_rating_spec rating;
+    double dose_kg_per_m3[BF_CASE_DOSES];
+    size_t dose_count;
+} bf_case;
+
+/**
+ * Read a case file ("-": standard input), fill in defaults, check everything.
+ *
+ * @param notes  gets every assumption and every finding, each with its line and column; all
+ *               findings of a file are collected before the reader gives up
+ * @return BF_OK; BF_E_FILE; BF_E_INPUT with the first finding
+ */
+BF_API BF_MUST_CHECK bf_status bf_case_read(const char *file_name, bf_case *out, bf_notes *notes,
+                                            bf_error *err);
+
+/** The same from memory; `name` stands for the file in messages. */
+BF_API BF_MUST_CHECK bf_status bf_case_read_text(const char *text, size_t length, const char *name,
+                                                 bf_case *out, bf_notes *notes, bf_error *err);
+
+/** Read a list of doses, "3, 6, 10, 15 lb/ft3": a unit holds for the values before it that have
+ *  none. @return BF_OK; BF_E_INPUT */
+BF_API BF_MUST_CHECK bf_status bf_case_set_doses(bf_case *to, const char *text, bf_error *err);
+
+/** One key of the case file, for documentation. */
+typedef struct bf_case_key {
+    const char *path;
+    const char *kind;         /**< what it takes, in words: "length: m, mm, ft or in" */
+    const char *default_text; /**< "" where nothing is filled in */
+    const char *least, *most; /**< accepted range as text; for a choice `least` lists the words */
+    const char *help;
+    const char *source; /**< of the default */
+} bf_case_key;
+
+BF_API size_t bf_case_key_count(void);
+BF_API bf_case_key bf_case_key_get(size_t index);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

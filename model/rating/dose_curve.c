@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Capacity against salt dose.
+ *
+ * Every dose starts from the bed as delivered and runs to its own cyclic steady state, so that the
+ * doses can run side by side and come out the same for any number of threads.
+ *
+ * Grid estimate: the scheme is of second order in cells, and better in shells. With g(h) computed
+ * on the grid and g(2h) on half of it, the endless grid has about g(h) + (g(h) - g(2h))/3, so the
+ * grid is off by (g(2h) - g(h))/3 (Richardson).
+ */
+#include "brinefront/dose_curve.h"
+
+#include <math.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+#include <string.h>
+
+bf_status bf_rating_spec_check(const bf_rating_spec *spec, bf_error *err)
+{
+    bf_status status = bf_bed_spec_check(&spec->bed, err);
+    if (status == BF_OK) {
+        status = bf_recipe_check(&spec->recipe, err);
+    }
+    for (size_t s = 0; s < spec->recipe.count && status == BF_OK; s++) {
+        const bf_step *step = &spec->recipe.step[s];
+        if (step->type == &bf_step_brine) {
+            bf_brine brine;
+            status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
+                                               spec->water.temperature_K, &brine, err);
+        }
+        if (step->type == &bf_step_service && status == BF_OK &&
+            step->end_hardness_eq_per_m3 >= spec->water.hardness_eq_per_m3) {
+            status = bf_error_set(err, BF_E_RANGE, "service",
+                                  "the end point, %.4g meq/L of hardness, is not below the feed's "
+                                  "%.4g meq/L; lower it",
+                                  step->end_hardness_eq_per_m3, spec->water.hardness_eq_per_m3);
+        }
+    }
+    return status;
+}
+
+bf_site bf_rating_site(const bf_rating_spec *spec)
+{
+    return (bf_site){.water = spec->water, .depth_m = spec->bed.depth_m, .resin = spec->bed.resin};
+}
+
+bf_status bf_rating_selectivity(const bf_rating_spec *spec, bf_selectivity **out, bf_error *err)
+{
+    double salts[BF_ION_COUNT] = {0};
+    for (size_t s = 0; s < spec->recipe.count; s++) {
+        const bf_step *step = &spec->recipe.step[s];
+        if (step->type == &bf_step_brine && step->salt == BF_SALT_KCL) {
+            salts[BF_ION_K] = 1.0;
+        }
+    }
+    const double *waters[] = {spec->water.ion_eq_per_m3, salts};
+    bf_selectivity_spec equilibrium = {
+        .law = BF_EQUILIBRIUM_MASS_ACTION,
+        .ions = bf_ion_set_of(waters, 2),
+        .capacity_eq_per_m3 = spec->bed.resin.capacity_eq_per_m3,
+        .temperature_K = spec->water.temperature_K,
+    };
+    memcpy(equilibrium.constant, spec->bed.resin.selectivity, sizeof equilibrium.constant);
+    return bf_selectivity_create(&equilibrium, out, err);
+}
+
+bf_status bf_rating_bed(const bf_rating_spec *spec, const bf_selectivity *selectivity, bf_bed **out,
+                        bf_error *err)
+{
+    bf_bed_spec bed = spec->bed;
+    bed.temperature_K = spec->water.temperature_K;
+    bf_status status = bf_bed_create(&bed, selectivity, out, err);
+    if (status == BF_OK) {
+        bf_site site = bf_rating_site(spec);
+        double soft[BF_ION_COUNT];
+        bf_site_supply(&site, BF_SUPPLY_SOFT, soft);
+        status = bf_bed_fill(*out, NULL, soft, err);
+        if (status != BF_OK) {
+            bf_bed_free(*out);
+            *out = NULL;
+        }
+    }
+    return status;
+}
+
+static bf_status rate_dose(const bf_rating_spec *spec, const bf_selectivity *selectivity,
+                           double dose_kg_per_m3, bf_dose_point *out, bf_error *err)
+{
+    bf_recipe recipe = spec->recipe;
+    bf_recipe_set_dose(&recipe, dose_kg_per_m3);
+    bf_site site = bf_rating_site(spec);
+    bf_bed *bed = NULL;
+    out->dose_kg_per_m3 = dose_kg_per_m3;
+    out->dose_eq_per_m3 = bf_recipe_dose_eq_per_m3(&recipe);
+    out->efficiency_eq_per_eq = (double)NAN;
+    bf_status status = bf_rating_bed(spec, selectivity, &bed, err);
+    if (status == BF_OK) {
+        status = bf_steady_run(&recipe, &site, &spec->steady, bed, &out->steady, err);
+    }
+    if (status == BF_OK && out->steady.cycle.outcome == BF_RATED) {
+        out->efficiency_eq_per_eq = out->steady.cycle.capacity_eq_per_m3 / out->dose_eq_per_m3;
+    }
+    bf_bed_free(bed);
+    return status;
+}
+
+static void estimate(const bf_dose_point *fine, const bf_dose_point *half, bf_grid_estimate *grid)
+{
+    const bf_cycle_result *f = &fine->steady.cycle;
+    const bf_cycle_result *h = &half->steady.cycle;
+    *grid = (bf_grid_estimate){.dose_kg_per_m3 = fine->dose_kg_per_m3,
+                               .capacity_error = (double)NAN,
+                               .leakage_error = (double)NAN};
+    if (f->outcome == BF_RATED && h->outcome == BF_RATED) {
+        grid->capacity_error =
+            (h->capacity_eq_per_m3 - f->capacity_eq_per_m3) / (3.0 * f->capacity_eq_per_m3);
+        grid->leakage_error = (h->leakage_mean_eq_per_m3 - f->leakage_mean_eq_per_m3) /
+                              (3.0 * f->leakage_mean_eq_per_m3);
+    }
+}
+
+static bf_status check_curve(const bf_rating_spec *spec, const bf_dose_curve_spec *curve,
+                             bf_error *err)
+{
+    if (curve->count == 0) {
+        return bf_error_set(err, BF_E_RANGE, "bf_dose_curve",
+                            "no dose is given; give at least one");
+    }
+    for (size_t d = 0; d < curve->count; d++) {
+        double dose = curve->dose_kg_per_m3[d];
+        if (!(dose > 0.0 && isfinite(dose))) {
+            return bf_error_set(err, BF_E_RANGE, "bf_dose_curve",
+                                "dose %zu is %g kg/m3; doses are above zero", d + 1, dose);
+        }
+    }
+    bf_rating_spec probe = *spec;
+    bf_recipe_set_dose(&probe.recipe, curve->dose_kg_per_m3[0]);
+    return bf_rating_spec_check(&probe, err);
+}
+
+bf_status bf_dose_curve(const bf_rating_spec *spec, const bf_dose_curve_spec *curve,
+                        bf_dose_point *points, bf_grid_estimate *grid, bf_error *err)
+{
+    bf_status status = check_curve(spec, curve, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    bf_selectivity *selectivity = NULL;
+    status = bf_rating_selectivity(spec, &selectivity, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    bf_rating_spec coarse = *spec;
+    coarse.bed.cells = spec->bed.cells / 2 < 4 ? 4 : spec->bed.cells / 2;
+    coarse.bed.shells = (spec->bed.shells + 1) / 2;
+    const size_t middle = curve->count / 2;
+    const int with_grid = grid != NULL && curve->estimate_grid;
+    const size_t jobs = curve->count + (with_grid ? 1 : 0);
+    bf_dose_point half = {0};
+    size_t done = 0;
+    int threads = curve->threads > 0 ? curve->threads : 1;
+#ifdef _OPENMP
+    threads = curve->threads > 0 ? curve->threads : omp_get_num_procs();
+#endif
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (size_t job = 0; job < jobs; job++) {
+        bf_error own = {0};
+        /* The highest dose takes longest: start from the end of the list. */
+        size_t d = curve->count - 1 - job;
+        int is_half = job == curve->count;
+        bf_status here = rate_dose(is_half ? &coarse : spec, selectivity,
+                                   curve->dose_kg_per_m3[is_half ? middle : d],
+                                   is_half ? &half : &points[d], &own);
+#pragma omp critical(bf_dose_curve)
+        {
+            if (here != BF_OK && status == BF_OK) {
+                status = here;
+                if (err != NULL) {
+                    *err = own;
+                }
+            }
+            done++;
+            if (curve->progress != NULL) {
+                curve->progress(curve->context, done, jobs);
+            }
+        }
+    }
+    if (grid != NULL) {
+        *grid = (bf_grid_estimate){.capacity_error = (double)NAN, .leakage_error = (double)NAN};
+        if (with_grid && status == BF_OK) {
+            estimate(&points[middle], &half, grid);
+        }
+    }
+    bf_selectivity_free(selectivity);
+    return status;
+}
