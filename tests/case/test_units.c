@@ -105,6 +105,7 @@ static const reading readings[] = {
     {"120 kg/m3", BF_DIMENSION_MASS_PER_VOLUME, 120, EXACT},
     /* ways of writing the same */
     {"10lb/ft3", BF_DIMENSION_MASS_PER_VOLUME, 10 * BF_KG_PER_M3_PER_LB_PER_FT3, EXACT},
+    {"50.04345 mg/L as  CaCO3 \t", BF_DIMENSION_EQUIVALENTS_PER_VOLUME, 1.0, EXACT},
     {" \t10  lb / ft^3\n", BF_DIMENSION_MASS_PER_VOLUME, 10 * BF_KG_PER_M3_PER_LB_PER_FT3, EXACT},
     {"10 lb ft-3", BF_DIMENSION_MASS_PER_VOLUME, 10 * BF_KG_PER_M3_PER_LB_PER_FT3, EXACT},
     {"10 lb*ft^-3", BF_DIMENSION_MASS_PER_VOLUME, 10 * BF_KG_PER_M3_PER_LB_PER_FT3, EXACT},
@@ -221,7 +222,7 @@ START_TEST(si_units_and_examples_are_of_their_dimension)
         const char *list = examples;
         char example[64];
         while (take_name(&list, ",", example, sizeof example)) {
-            double value = NAN;
+            double value = -1.0;
             (void)snprintf(text, sizeof text, "%s%s", d == BF_DIMENSION_NUMBER ? "" : "2 ",
                            example);
             assert_ok(bf_quantity_parse(text, &q, &err));
@@ -463,7 +464,7 @@ START_TEST(an_ion_is_counted_as_stated)
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
         bf_error err = {0};
-        double c = NAN;
+        double c = -1.0;
         bf_quantity q = parsed(rows[i].text);
         assert_ok(bf_quantity_as_ion(&q, rows[i].ion, &c, &err));
         ck_assert_msg(support_near(c, rows[i].concentration_eq_per_m3, 5e-4, 0.0, rows[i].text,
@@ -498,7 +499,7 @@ START_TEST(hardness_needs_to_say_as_what)
         {"2.0 eq/L", 2000.0},
     };
     bf_error err = {0};
-    double h = NAN;
+    double h = -1.0;
     bf_quantity q;
     for (size_t i = 0; i < COUNT(rows); i++) {
         q = parsed(rows[i].text);

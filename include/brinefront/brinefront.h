@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file brinefront.h
+ * All of brinefront, in reading order.
+ */
+#ifndef BRINEFRONT_BRINEFRONT_H
+#define BRINEFRONT_BRINEFRONT_H
+
+#include "brinefront/status.h"
+#include "brinefront/convert.h"
+
+#include "brinefront/ions.h"
+#include "brinefront/water.h"
+#include "brinefront/fluid.h"
+#include "brinefront/brine.h"
+#include "brinefront/activity.h"
+
+#include "brinefront/resin.h"
+#include "brinefront/selectivity.h"
+#include "brinefront/film.h"
+#include "brinefront/hydraulics.h"
+
+#include "brinefront/bed.h"
+#include "brinefront/cycle.h"
+#include "brinefront/dose_curve.h"
+
+#include "brinefront/units.h"
+#include "brinefront/case.h"
+#include "brinefront/report.h"
+
+#endif

@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file report.h
+ * Results as text a person reads and as lines another program reads, delivered whole or not at all.
+ */
+#ifndef BRINEFRONT_REPORT_H
+#define BRINEFRONT_REPORT_H
+
+#include "brinefront/case.h"
+
+#include <stdio.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** Output is collected in memory first and reaches its place in one piece. */
+typedef struct bf_output {
+    FILE *stream; /**< write here */
+    char *text;
+    size_t length;
+} bf_output;
+
+/** Start from {0}. */
+BF_API BF_MUST_CHECK bf_status bf_output_open(bf_output *output, bf_error *err);
+
+/**
+ * Deliver and close. To a file: written beside it under another name, synced, then renamed over it,
+ * so that the file holds either what it held before or the whole output.
+ *
+ * @param file_name  NULL: standard output
+ * @return BF_OK; BF_E_WRITE with the system's reason; BF_E_MEMORY when the text did not fit
+ */
+BF_API BF_MUST_CHECK bf_status bf_output_deliver(bf_output *output, const char *file_name,
+                                                 bf_error *err);
+
+/** Drop what was collected; also after delivery. */
+BF_API void bf_output_close(bf_output *output);
+
+typedef enum bf_unit_system { BF_UNITS_US, BF_UNITS_SI } bf_unit_system;
+
+/** A rating and everything needed to read it. */
+typedef struct bf_rate_report {
+    const bf_case *input;
+    const bf_dose_point *points;
+    size_t count;
+    bf_grid_estimate grid; /**< NAN where it was not estimated */
+    const bf_notes *notes; /**< what was assumed */
+} bf_rate_report;
+
+/** A table for people: units in its head, assumptions and cautions at its foot. */
+BF_API void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out);
+
+/** Comma-separated values (RFC 4180), lines beginning with # before the header carry assumptions.
+ */
+BF_API void bf_report_rate_csv(const bf_rate_report *report, FILE *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "case/keys.h"
+
+#include "base/nearest.h"
+
+#include <string.h>
+
+static const bf__key keys[BF__KEY_COUNT] = {
+#define KEY(id, path, kind, text, least, most, help, source)                                       \
+    {path, BF__KIND_##kind, text, least, most, help, source},
+#include "case/keys.def"
+#undef KEY
+};
+
+static const char *words_of(bf__kind kind)
+{
+    switch (kind) {
+#define BF__KIND_CASE(name, words)                                                                 \
+    case BF__KIND_##name: return words;
+        BF__KIND_TABLE(BF__KIND_CASE)
+#undef BF__KIND_CASE
+    }
+    return "";
+}
+
+const bf__key *bf__key_get(bf__key_id id)
+{
+    return &keys[id];
+}
+
+bf__key_id bf__key_find(const char *path)
+{
+    size_t length = strcspn(path, "[");
+    for (size_t k = 0; k < BF__KEY_COUNT; k++) {
+        if (strlen(keys[k].path) == length && strncmp(keys[k].path, path, length) == 0) {
+            return (bf__key_id)k;
+        }
+    }
+    return BF__KEY_COUNT;
+}
+
+/* A path is near when its last name is near a key's, be it in another section, or as a whole. */
+const char *bf__key_nearest(const char *path)
+{
+    const char *nearest = NULL;
+    size_t length = strcspn(path, "[");
+    const char *dot = NULL;
+    for (const char *p = path; p < path + length; p++) {
+        dot = *p == '.' ? p : dot;
+    }
+    const char *last = dot == NULL ? path : dot + 1;
+    size_t last_length = (size_t)(path + length - last);
+    int best = bf__nearest_limit(last_length) + 1;
+    for (size_t k = 0; k < BF__KEY_COUNT; k++) {
+        const char *key_dot = strrchr(keys[k].path, '.');
+        const char *key_last = key_dot == NULL ? keys[k].path : key_dot + 1;
+        int whole = bf__nearest_distance(path, length, keys[k].path, strlen(keys[k].path));
+        int tail = bf__nearest_distance(last, last_length, key_last, strlen(key_last)) + 1;
+        int distance = whole < tail ? whole : tail;
+        if (distance < best) {
+            best = distance;
+            nearest = keys[k].path;
+        }
+    }
+    return nearest;
+}
+
+bf_ion bf__key_ion(bf__key_id id)
+{
+    const char *path = keys[id].path;
+    const char *name = strrchr(path, '.');
+    int by_ion = keys[id].kind == BF__KIND_ION || strncmp(path, "resin.selectivity.", 18) == 0 ||
+                 strncmp(path, "resin.diffusivity.", 18) == 0 ||
+                 strncmp(path, "resin.activation.", 17) == 0;
+    for (size_t i = 0; by_ion && i < BF_ION_COUNT; i++) {
+        if (strcmp(bf_ion_get((bf_ion)i)->name, name + 1) == 0) {
+            return (bf_ion)i;
+        }
+    }
+    return BF_ION_COUNT;
+}
+
+size_t bf_case_key_count(void)
+{
+    return BF__KEY_COUNT;
+}
+
+bf_case_key bf_case_key_get(size_t index)
+{
+    const bf__key *key = &keys[index];
+    return (bf_case_key){.path = key->path,
+                         .kind = words_of(key->kind),
+                         .default_text = key->default_text,
+                         .least = key->least,
+                         .most = key->most,
+                         .help = key->help,
+                         .source = key->source};
+}

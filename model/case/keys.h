@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The keys of a case file: keys.def as a table. */
+#ifndef BF_CASE_KEYS_H
+#define BF_CASE_KEYS_H
+
+#include "brinefront/case.h"
+
+/* X(kind, what it takes, in words) */
+#define BF__KIND_TABLE(X)                                                                          \
+    X(TEXT, "text")                                                                                \
+    X(CHOICE, "one of the words")                                                                  \
+    X(NUMBER, "a plain number")                                                                    \
+    X(COUNT, "a whole number")                                                                     \
+    X(FRACTION, "a plain number or %")                                                             \
+    X(HARDNESS, "hardness: mg/L as CaCO3, gpg, meq/L")                                             \
+    X(ION, "concentration: mg/L, mg/L as CaCO3, meq/L, mmol/L")                                    \
+    X(CAPACITY, "equivalents per volume: eq/L, kgr/ft3")                                           \
+    X(MASS_PER_VOLUME, "mass per volume: mg/L, g/L, kg/m3, lb/ft3")                                \
+    X(CONDUCTIVITY, "conductivity: uS/cm, mS/m")                                                   \
+    X(TEMPERATURE, "temperature: C, F, K")                                                         \
+    X(LENGTH, "length: m, mm, in, ft")                                                             \
+    X(VOLUME, "volume: L, m3, gal, ft3")                                                           \
+    X(TIME, "time: s, min, h")                                                                     \
+    X(DIFFUSIVITY, "diffusivity: m2/s, cm2/s")                                                     \
+    X(ENERGY_PER_MOLE, "energy per mole: kJ/mol")                                                  \
+    X(STRENGTH, "strength of brine: wt%")                                                          \
+    X(DOSES, "salt per resin volume: lb/ft3, g/L; one or a list")                                  \
+    X(FLOW, "flow: BV/h, gpm, m3/h, gpm/ft3, gpm/ft2, m/h")                                        \
+    X(WATER, "volume of water: BV, gal, L, gal/ft3")                                               \
+    X(FREEBOARD, "length, or % of the bed depth")
+
+typedef enum bf__kind {
+#define BF__KIND_ENUM(kind, words) BF__KIND_##kind,
+    BF__KIND_TABLE(BF__KIND_ENUM)
+#undef BF__KIND_ENUM
+} bf__kind;
+
+typedef enum bf__key_id {
+#define KEY(id, path, kind, text, least, most, help, source) BF__KEY_##id,
+#include "case/keys.def"
+#undef KEY
+    BF__KEY_COUNT
+} bf__key_id;
+
+typedef struct bf__key {
+    const char *path;
+    bf__kind kind;
+    const char *default_text;
+    const char *least;
+    const char *most;
+    const char *help;
+    const char *source;
+} bf__key;
+
+const bf__key *bf__key_get(bf__key_id id);
+
+/* The key of a path, or BF__KEY_COUNT. An item of a list, "a.b[3]", is looked up as "a.b". */
+bf__key_id bf__key_find(const char *path);
+
+/* The known path nearest to an unknown one, or NULL where none is near. */
+const char *bf__key_nearest(const char *path);
+
+/* For a key of kind ION under water., or resin.selectivity., .diffusivity., .activation.: the ion
+ * whose name ends the path; else BF_ION_COUNT. */
+bf_ion bf__key_ion(bf__key_id id);
+
+#endif

@@ -1,0 +1,737 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Text with a unit to SI.
+ *
+ * A unit is a factor and a vector of powers of the base units. The base units lead the table below;
+ * every other one is defined by a quantity in units above it, which the reader of quantities itself
+ * reads: the definition a person sees is the one that is computed. The definitions are short and
+ * shallow, so nothing is kept between calls, and there is nothing to set up or to share.
+ */
+#include "brinefront/units.h"
+
+#include "base/nearest.h"
+#include "brinefront/convert.h"
+
+#include <assert.h>
+#include <ctype.h>
+#include <errno.h>
+#include <locale.h>
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define SP811 "NIST SP 811 (2008), appendix B, exact"
+#define SI_BROCHURE "SI Brochure, 9th edition (2019)"
+#define OWN "base unit of this list"
+
+/* The base units, in the order of the first rows of the table. Siemens is one of them: nothing here
+ * needs the ampere. */
+enum {
+    BASE_M,
+    BASE_KG,
+    BASE_S,
+    BASE_K,
+    BASE_MOL,
+    BASE_EQ,
+    BASE_BV,
+    BASE_SIEMENS,
+    BASE_MASS_FRACTION,
+    BASE_SALOMETER,
+    BASE_COUNT
+};
+
+static const bf_unit unit_table[] = {
+    [BASE_M] = {"m, metre, metres, meter, meters", "", 0, "metre", SI_BROCHURE},
+    [BASE_KG] = {"kg", "", 0, "kilogram", SI_BROCHURE},
+    [BASE_S] = {"s, sec, second, seconds", "", 0, "second", SI_BROCHURE},
+    [BASE_K] = {"K", "", 0, "kelvin", SI_BROCHURE},
+    [BASE_MOL] = {"mol", "", 0, "mole", SI_BROCHURE},
+    [BASE_EQ] = {"eq", "", 0, "equivalent: a mole of charge", OWN},
+    [BASE_BV] = {"BV, bed volume, bed volumes", "", 0,
+                 "volume of the settled resin bed, which the caller knows", OWN},
+    [BASE_SIEMENS] = {"S", "", 0, "siemens", SI_BROCHURE},
+    [BASE_MASS_FRACTION] = {"mass fraction", "", 0, "mass of the dissolved on mass of solution",
+                            OWN},
+    [BASE_SALOMETER] = {"salometer, salometer degree, salometer degrees, °SAL", "", 0,
+                        "strength of a brine in percent of a saturated one's mass fraction, which "
+                        "the caller knows for its temperature",
+                        OWN},
+
+    {"cm", "0.01 m", 0, "centimetre", SI_BROCHURE},
+    {"mm", "0.001 m", 0, "millimetre", SI_BROCHURE},
+    {"um, µm, μm, micron, microns", "1e-6 m", 0, "micrometre", SI_BROCHURE},
+    {"in, inch, inches", "0.0254 m", 0, "inch", SP811},
+    {"ft, foot, feet", "0.3048 m", 0, "international foot", SP811},
+
+    {"L, l, litre, litres, liter, liters", "0.001 m3", 0, "litre", SI_BROCHURE},
+    {"mL, ml", "0.001 L", 0, "millilitre", SI_BROCHURE},
+    {"gal, gallon, gallons", "231 in3", 0, "U.S. gallon", SP811},
+    {"imperial gallon, imperial gallons", "4.54609 L", 0, "gallon of Great Britain", SP811},
+
+    {"g", "0.001 kg", 0, "gram", SI_BROCHURE},
+    {"mg", "0.001 g", 0, "milligram", SI_BROCHURE},
+    {"ug, µg, μg", "0.001 mg", 0, "microgram", SI_BROCHURE},
+    {"t, tonne, tonnes", "1000 kg", 0, "metric ton", SI_BROCHURE},
+    {"lb, lbs, pound, pounds", "0.45359237 kg", 0, "avoirdupois pound", SP811},
+    {"oz, ounce, ounces", "0.0625 lb", 0, "avoirdupois ounce, 1/16 lb", SP811},
+    {"gr, grain, grains", "64.79891 mg", 0, "grain, 1/7000 lb", SP811},
+
+    {"min, minute, minutes", "60 s", 0, "minute", SI_BROCHURE},
+    {"h, hr, hour, hours", "60 min", 0, "hour", SI_BROCHURE},
+    {"d, day, days", "24 h", 0, "day", SI_BROCHURE},
+    {"week, weeks", "7 d", 0, "week", "common usage"},
+    {"year, years", "365.25 d", 0, "Julian year", "IAU style manual (1989)"},
+
+    {"C, °C, degC, celsius", "1 K", BF_K_AT_0_C, "temperature in degrees Celsius", SI_BROCHURE},
+    {"F, °F, degF, fahrenheit", "0.5555555555555556 K", 459.67,
+     "temperature in degrees Fahrenheit, 5/9 K each", SP811},
+
+    {"mmol", "0.001 mol", 0, "millimole", SI_BROCHURE},
+    {"meq", "0.001 eq", 0, "milliequivalent", "0.001 of the above"},
+
+    {"J", "1 kg m2/s2", 0, "joule", SI_BROCHURE},
+    {"kJ", "1000 J", 0, "kilojoule", SI_BROCHURE},
+    {"W", "1 J/s", 0, "watt", SI_BROCHURE},
+    {"kW", "1000 W", 0, "kilowatt", SI_BROCHURE},
+    {"kWh", "1 kW h", 0, "kilowatt hour", SI_BROCHURE},
+
+    {"Pa", "1 kg/m/s2", 0, "pascal", SI_BROCHURE},
+    {"kPa", "1000 Pa", 0, "kilopascal", SI_BROCHURE},
+    {"bar", "100 kPa", 0, "bar", SI_BROCHURE},
+    {"mbar", "0.001 bar", 0, "millibar", SI_BROCHURE},
+    {"psi", "4.4482216152605 kg m/s2/in2", 0, "pound-force per square inch", SP811},
+
+    {"mS", "0.001 S", 0, "millisiemens", SI_BROCHURE},
+    {"uS, µS, μS", "0.001 mS", 0, "microsiemens", SI_BROCHURE},
+
+    {"%, percent", "0.01", 0, "a hundredth of any number", SI_BROCHURE},
+    {"wt%, wt.%, % by weight", "0.01 mass fraction", 0, "a hundredth of a mass fraction",
+     "common practice"},
+    {"ppm", "1 mg/L", 0, "part per million, as the trade uses it for dilute water: mg/L",
+     "common practice"},
+    {"ppb", "1 ug/L", 0, "part per billion, as the trade uses it for dilute water: ug/L",
+     "common practice"},
+
+    {"gpm", "1 gal/min", 0, "U.S. gallon per minute", SP811},
+    {"gpg", "1 gr/gal as CaCO3", 0, "grain of CaCO3 per U.S. gallon",
+     SP811 "; CaCO3 by common practice"},
+    {"kgr, kilograin, kilograins", "1000 gr as CaCO3", 0, "a thousand grains of CaCO3",
+     "common practice"},
+    {"dH, °dH, german degree, german degrees", "10 mg/L as CaO", 0, "German degree of hardness",
+     "DIN 38409-6, from memory; FAO: 1 meq/L = 2.805 dH"},
+    {"fH, °fH, french degree, french degrees", "10 mg/L as CaCO3", 0, "French degree of hardness",
+     "NF T90-003, from memory"},
+    {"english degree, english degrees, °Clark, °e", "1 gr/imperial gallon as CaCO3", 0,
+     "English (Clark) degree of hardness",
+     "grain and gallon of " SP811 "; CaCO3 by common practice"},
+};
+
+#define UNIT_COUNT (sizeof unit_table / sizeof *unit_table)
+
+/* What a mass or an amount may be counted as that is no ion of the table.
+ * Atomic weights: CIAAW 2021, as in convert.h: Ca 40.078, O 15.999. */
+static const struct carrier {
+    const char *name;
+    double kg_per_eq;
+    double eq_per_mol;
+} carriers[] = {{"CaCO3", 1e-3 * BF_G_CACO3_PER_EQ, 2.0},
+                {"CaO", 1e-3 * (40.078 + 15.999) / 2.0, 2.0}};
+
+#define CARRIER_COUNT (sizeof carriers / sizeof *carriers)
+
+static const bf_dimension_info dimension_table[] = {
+#define BF_DIMENSION_ROW(id, name, si_unit, examples) {name, si_unit, examples},
+    BF_DIMENSION_TABLE(BF_DIMENSION_ROW)
+#undef BF_DIMENSION_ROW
+};
+
+/* value in SI = (number + zero) * factor */
+typedef struct scale {
+    double factor;
+    double zero;
+    int power[BASE_COUNT];
+    bf_basis basis;
+    bf_ion named_ion;
+} scale;
+
+/* A text being read, of which only the first `known` units of the table may be used. */
+typedef struct scan {
+    const char *text;
+    const char *at;
+    size_t known;
+    bf_error *err;
+} scan;
+
+static const char parse_name[] = "bf_quantity_parse";
+
+size_t bf_unit_count(void)
+{
+    return UNIT_COUNT;
+}
+
+const bf_unit *bf_unit_get(size_t index)
+{
+    assert(index < UNIT_COUNT);
+    return &unit_table[index];
+}
+
+const bf_dimension_info *bf_dimension_get(bf_dimension dimension)
+{
+    assert((unsigned)dimension < BF_DIMENSION_COUNT);
+    return &dimension_table[dimension];
+}
+
+/* Put the column of `at` into the error just set, in characters, as an editor counts them. */
+static bf_status at_place(const scan *s, const char *at, bf_status status)
+{
+    if (s->err != NULL) {
+        s->err->column = 1;
+        for (const char *p = s->text; p < at; p++) {
+            s->err->column += ((unsigned char)*p & 0xC0) != 0x80;
+        }
+    }
+    return status;
+}
+
+static void skip_space(scan *s)
+{
+    s->at += strspn(s->at, " \t\n");
+}
+
+/* "²" and "³" are C2 B2 and C2 B3 in UTF-8; returns 2, 3 or 0. */
+static int superscript(const char *at)
+{
+    if ((unsigned char)at[0] != 0xC2) {
+        return 0;
+    }
+    return (unsigned char)at[1] == 0xB2 ? 2 : (unsigned char)at[1] == 0xB3 ? 3 : 0;
+}
+
+/* A name ends where a power, an operator, a space or the end of the text follows. */
+static bool ends_name(const char *at)
+{
+    return *at == '\0' || strchr(" \t\n/*^-0123456789", *at) != NULL || superscript(at) != 0;
+}
+
+static size_t name_length(const char *at)
+{
+    size_t length = 0;
+    while (!ends_name(at + length)) {
+        length++;
+    }
+    return length;
+}
+
+/* How much of an unknown word a message shows: not more than 40 bytes, whole characters. */
+static int shown_length(const char *word, size_t length)
+{
+    if (length > 40) {
+        length = 40;
+        while (length > 0 && ((unsigned char)word[length] & 0xC0) == 0x80) {
+            length--;
+        }
+    }
+    return (int)length;
+}
+
+/* The next name of a list "a, b, c", or NULL; `*length` is its length. */
+static const char *next_name(const char *previous, size_t *length)
+{
+    const char *name = previous;
+    if (*length > 0) {
+        name += *length;
+        name += strspn(name, ", ");
+    }
+    *length = strcspn(name, ",");
+    return *length > 0 ? name : NULL;
+}
+
+/* The unit whose name is the longest one that begins at `at`; UNIT_COUNT if there is none. */
+static size_t find_unit(const char *at, size_t known, size_t *matched)
+{
+    size_t found = UNIT_COUNT;
+    *matched = 0;
+    for (size_t i = 0; i < known; i++) {
+        size_t length = 0;
+        const char *name = next_name(unit_table[i].names, &length);
+        for (; name != NULL; name = next_name(name, &length)) {
+            if (length > *matched && strncmp(at, name, length) == 0 && ends_name(at + length)) {
+                *matched = length;
+                found = i;
+            }
+        }
+    }
+    return found;
+}
+
+/* The known name nearest to a word, or NULL where none is near. */
+static const char *nearest_name(const char *word, size_t word_length, size_t *nearest_length)
+{
+    const char *nearest = NULL;
+    int best = bf__nearest_limit(word_length) + 1;
+    for (size_t i = 0; i < UNIT_COUNT; i++) {
+        size_t length = 0;
+        const char *name = next_name(unit_table[i].names, &length);
+        for (; name != NULL; name = next_name(name, &length)) {
+            int d = bf__nearest_distance(word, word_length, name, length);
+            if (d < best) {
+                best = d;
+                nearest = name;
+                *nearest_length = length;
+            }
+        }
+    }
+    return nearest;
+}
+
+static bf_status unknown_unit(const scan *s)
+{
+    size_t length = name_length(s->at);
+    size_t near_length = 0;
+    const char *near = nearest_name(s->at, length, &near_length);
+    int shown = shown_length(s->at, length);
+    if (length == 0) {
+        bf_error_set(s->err, BF_E_INPUT, parse_name, "a unit is missing here");
+    } else if (near != NULL) {
+        bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'; did you mean '%.*s'?",
+                     shown, s->at, (int)near_length, near);
+    } else {
+        bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'", shown, s->at);
+    }
+    return at_place(s, s->at, BF_E_INPUT);
+}
+
+static bf_status read_number(scan *s, double *number)
+{
+    const char *p = s->at + (*s->at == '+' || *s->at == '-');
+    size_t whole = strspn(p, "0123456789");
+    p += whole;
+    size_t decimals = 0;
+    if (*p == '.') {
+        decimals = strspn(p + 1, "0123456789");
+        p += 1 + decimals;
+    }
+    if (whole + decimals == 0) {
+        return at_place(s, s->at,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "a decimal number is expected here, such as 0.38 or 2.5e-9"));
+    }
+    if (*p == 'e' || *p == 'E') {
+        const char *digits = p + 1 + (p[1] == '+' || p[1] == '-');
+        size_t count = strspn(digits, "0123456789");
+        p = count > 0 ? digits + count : p;
+    }
+    if (*p == ',') {
+        return at_place(s, p,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "a number has a decimal point and no comma: write 1.5 or "
+                                     "1500, not 1,5 or 1,500"));
+    }
+    if (*p == 'x' || *p == 'X') {
+        return at_place(s, p,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "a number is decimal, with a unit after it; 'x' is neither"));
+    }
+    /* Past these checks strtod reads exactly what has been checked. */
+    errno = 0;
+    char *end = NULL;
+    *number = strtod(s->at, &end);
+    assert(end == p);
+    if (errno == ERANGE) {
+        return at_place(s, s->at,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "the number is beyond the range of double precision"));
+    }
+    s->at = end;
+    return BF_OK;
+}
+
+/* The power after a name: m3, m^3, m-3, m³; 1 where none is written. */
+static bf_status read_power(scan *s, bool divides, int *power)
+{
+    const char *p = s->at;
+    *power = superscript(p);
+    if (*power != 0) {
+        p += 2;
+    } else {
+        bool marked = *p == '^';
+        p += marked;
+        bool negative = *p == '-';
+        p += negative;
+        size_t digits = strspn(p, "0123456789");
+        if (digits == 0 && !marked && !negative) {
+            *power = 1;
+            return BF_OK;
+        }
+        if (digits != 1 || *p == '0') {
+            return at_place(s, p,
+                            bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                         "the power of a unit is one digit from 1 to 9"));
+        }
+        if (negative && divides) {
+            return at_place(s, p - 1,
+                            bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                         "a unit after '/' has no negative power"));
+        }
+        *power = negative ? -(*p - '0') : *p - '0';
+        p++;
+    }
+    s->at = p;
+    if (!ends_name(p) || *p == '^' || *p == '-' || isdigit((unsigned char)*p) ||
+        superscript(p) != 0) {
+        return at_place(s, p,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "after a power comes a space, '/' or '*'"));
+    }
+    return BF_OK;
+}
+
+static bf_status read_scaled(scan *s, double *number, scale *out);
+
+/* The scale of one unit of the table, through its definition. */
+static void expand(size_t index, scale *out)
+{
+    *out = (scale){.factor = 1.0, .named_ion = BF_ION_COUNT};
+    if (index < BASE_COUNT) {
+        out->power[index] = 1;
+        return;
+    }
+    const bf_unit *unit = &unit_table[index];
+    scan s = {.text = unit->definition, .at = unit->definition, .known = index, .err = NULL};
+    double number = 0.0;
+    bf_status status = read_scaled(&s, &number, out);
+    assert(status == BF_OK); /* the table is ours; the tests read every row of it */
+    (void)status;
+    out->factor *= number;
+    out->zero = unit->zero;
+    out->basis = BF_BASIS_NONE;
+}
+
+static double power_of(double factor, int power)
+{
+    double product = 1.0;
+    for (int i = 0; i < abs(power); i++) {
+        product *= factor;
+    }
+    return power < 0 ? 1.0 / product : product;
+}
+
+/* One name with its power, multiplied into `out`. */
+static bf_status read_factor(scan *s, bool divides, bool *has_zero, scale *out)
+{
+    size_t length = 0;
+    size_t index = find_unit(s->at, s->known, &length);
+    if (index == UNIT_COUNT) {
+        return unknown_unit(s);
+    }
+    s->at += length;
+    int power = 1;
+    bf_status status = read_power(s, divides, &power);
+    if (status != BF_OK) {
+        return status;
+    }
+    power = divides ? -power : power;
+    scale one;
+    expand(index, &one);
+    out->factor *= power_of(one.factor, power);
+    for (int b = 0; b < BASE_COUNT; b++) {
+        out->power[b] += power * one.power[b];
+    }
+    out->zero = one.zero;
+    *has_zero = *has_zero || one.zero != 0.0;
+    return BF_OK;
+}
+
+/* "as" as a word of its own. */
+static bool at_basis(const scan *s)
+{
+    return strncmp(s->at, "as", 2) == 0 && (s->at[2] == '\0' || strchr(" \t\n", s->at[2]) != NULL);
+}
+
+/* Everything between the number and the basis. `count` is the number of names. */
+static bf_status read_unit(scan *s, int *count, scale *out)
+{
+    bool divided = false;
+    bool has_zero = false;
+    skip_space(s);
+    const char *start = s->at;
+    if (s->at[0] == '1' && s->at[1] == '/') { /* 20 1/h */
+        s->at++;
+    } else if (isdigit((unsigned char)*s->at)) {
+        return at_place(s, s->at,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "a second number stands where the unit is expected; thousands "
+                                     "are not separated"));
+    }
+    for (*count = 0; *s->at != '\0' && !at_basis(s); (*count)++) {
+        bool divides = *s->at == '/';
+        if (divides || (*s->at == '*' && *count > 0)) {
+            s->at++;
+            skip_space(s);
+        }
+        if (divided && !divides) {
+            return at_place(s, s->at,
+                            bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                         "a unit after one with '/' needs its own '/': write "
+                                         "J/mol/K for J/(mol K)"));
+        }
+        divided = divides;
+        bf_status status = read_factor(s, divides, &has_zero, out);
+        if (status != BF_OK) {
+            return status;
+        }
+        skip_space(s);
+    }
+    bool alone = *count == 1 && !divided && out->power[BASE_K] == 1;
+    if (has_zero && !alone) {
+        return at_place(s, start,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "C and F have a zero point of their own and stand alone; "
+                                     "write K in a compound unit"));
+    }
+    return BF_OK;
+}
+
+/* The base unit a basis can count: kg or mol, once and not beside equivalents; else BASE_COUNT. */
+static int counted_base(const scale *u)
+{
+    if (u->power[BASE_EQ] != 0 || u->power[BASE_KG] + u->power[BASE_MOL] != 1) {
+        return BASE_COUNT;
+    }
+    return u->power[BASE_KG] == 1 ? BASE_KG : u->power[BASE_MOL] == 1 ? BASE_MOL : BASE_COUNT;
+}
+
+/* Count the mass or the amount of `u` in equivalents of a carrier. */
+static void count_equivalents(scale *u, int base, const struct carrier *carrier)
+{
+    u->factor = base == BASE_KG ? u->factor / carrier->kg_per_eq : u->factor * carrier->eq_per_mol;
+    u->power[base] = 0;
+    u->power[BASE_EQ] = 1;
+}
+
+/* The basis called `name`; BF_BASIS_NONE where there is none of that name. */
+static bf_basis find_basis(const char *name, size_t length, const struct carrier **carrier,
+                           bf_ion *ion)
+{
+    *ion = BF_ION_COUNT;
+    for (size_t i = 0; i < CARRIER_COUNT; i++) {
+        if (strlen(carriers[i].name) == length && strncmp(name, carriers[i].name, length) == 0) {
+            *carrier = &carriers[i];
+            return BF_BASIS_EQUIVALENT;
+        }
+    }
+    if ((length == 3 && strncmp(name, "ion", 3) == 0) ||
+        (length == 7 && strncmp(name, "the ion", 7) == 0)) {
+        return BF_BASIS_ION;
+    }
+    for (int i = 0; i < BF_ION_COUNT; i++) {
+        const char *symbol = bf_ion_get((bf_ion)i)->symbol;
+        if (strlen(symbol) == length && strncmp(name, symbol, length) == 0) {
+            *ion = (bf_ion)i;
+            return BF_BASIS_NAMED_ION;
+        }
+    }
+    return BF_BASIS_NONE;
+}
+
+static bf_status read_basis(scan *s, scale *out)
+{
+    const char *start = s->at;
+    s->at += strlen("as");
+    skip_space(s);
+    const char *name = s->at;
+    s->at += strlen(s->at);
+    size_t length = (size_t)(s->at - name);
+    while (length > 0 && strchr(" \t\n", name[length - 1]) != NULL) {
+        length--;
+    }
+    const struct carrier *carrier = NULL;
+    out->basis = find_basis(name, length, &carrier, &out->named_ion);
+    if (out->basis == BF_BASIS_NONE) {
+        return at_place(s, name,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "unknown basis '%.*s'; write as CaCO3, as CaO, as ion, or as "
+                                     "with the symbol of an ion, such as as Fe",
+                                     shown_length(name, length), name));
+    }
+    int base = counted_base(out);
+    if (base != BASE_COUNT && carrier != NULL) {
+        count_equivalents(out, base, carrier);
+        return BF_OK;
+    }
+    /* "5 gpg as CaCO3" says the same twice. */
+    if (base != BASE_COUNT || (carrier != NULL && out->power[BASE_EQ] == 1)) {
+        return BF_OK;
+    }
+    return at_place(s, start,
+                    bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                 "'as %.*s' goes with a mass or an amount, as in mg/L; %s",
+                                 shown_length(name, length), name,
+                                 out->power[BASE_EQ] != 0 ? "this unit counts equivalents already"
+                                                          : "the unit before it is neither"));
+}
+
+/* A whole quantity: number, unit, basis. */
+static bf_status read_scaled(scan *s, double *number, scale *out)
+{
+    *out = (scale){.factor = 1.0, .named_ion = BF_ION_COUNT};
+    int names = 0;
+    skip_space(s);
+    bf_status status = read_number(s, number);
+    if (status == BF_OK) {
+        status = read_unit(s, &names, out);
+    }
+    if (status == BF_OK && *s->at != '\0') {
+        status = read_basis(s, out);
+    }
+    return status;
+}
+
+/* The kind of quantity that has these powers; BF_DIMENSION_COUNT if none has. */
+static bf_dimension find_dimension(const scale *u)
+{
+    for (int d = 0; d < BF_DIMENSION_COUNT; d++) {
+        const char *si_unit = dimension_table[d].si_unit;
+        scan s = {.text = si_unit, .at = si_unit, .known = UNIT_COUNT, .err = NULL};
+        scale si = {.factor = 1.0};
+        int names = 0;
+        bf_status status = read_unit(&s, &names, &si);
+        assert(status == BF_OK); /* as in expand() */
+        (void)status;
+        if (memcmp(si.power, u->power, sizeof si.power) == 0) {
+            return (bf_dimension)d;
+        }
+    }
+    return BF_DIMENSION_COUNT;
+}
+
+static bf_status parse(scan *s, bf_quantity *out)
+{
+    double number = 0.0;
+    scale u;
+    bf_status status = read_scaled(s, &number, &u);
+    if (status != BF_OK) {
+        return status;
+    }
+    bf_dimension dimension = find_dimension(&u);
+    if (dimension == BF_DIMENSION_COUNT) {
+        return at_place(s, s->text,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "the unit, though made of known ones, is one of no quantity "
+                                     "that is asked for anywhere"));
+    }
+    double value = (number + u.zero) * u.factor;
+    if (!isfinite(value)) {
+        return at_place(s, s->text,
+                        bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                     "the number is beyond the range of double precision in %s",
+                                     dimension_table[dimension].si_unit));
+    }
+    *out = (bf_quantity){value, dimension, u.basis, u.named_ion};
+    return BF_OK;
+}
+
+bf_status bf_quantity_parse(const char *text, bf_quantity *out, bf_error *err)
+{
+    assert(text != NULL && out != NULL);
+    /* A decimal point is a point here, whatever LC_NUMERIC says elsewhere in the program. */
+    locale_t plain = newlocale(LC_NUMERIC_MASK, "C", (locale_t)0);
+    if (plain == (locale_t)0) {
+        return bf_error_set(err, BF_E_MEMORY, parse_name, "no memory for the C locale");
+    }
+    locale_t callers = uselocale(plain);
+    scan s = {.text = text, .at = text, .known = UNIT_COUNT, .err = err};
+    bf_status status = parse(&s, out);
+    (void)uselocale(callers);
+    freelocale(plain);
+    return status;
+}
+
+/* "wanted: length, such as m or ft; this is mass (kg)" */
+static bf_status wrong_kind(const bf_quantity *quantity, bf_dimension wanted, const char *where,
+                            bf_error *err)
+{
+    const bf_dimension_info *want = bf_dimension_get(wanted);
+    const bf_dimension_info *have = bf_dimension_get(quantity->dimension);
+    if (quantity->dimension == BF_DIMENSION_NUMBER) {
+        return bf_error_set(err, BF_E_INPUT, where,
+                            "the number has no unit; wanted: %s, such as %s", want->name,
+                            want->examples);
+    }
+    return bf_error_set(err, BF_E_INPUT, where, "wanted: %s, such as %s; this is %s (%s)",
+                        want->name, want->examples, have->name, have->si_unit);
+}
+
+static bool fits(bf_dimension dimension, bf_dimension wanted)
+{
+    return dimension == wanted ||
+           (wanted == BF_DIMENSION_MASS_FRACTION && dimension == BF_DIMENSION_NUMBER) ||
+           (wanted == BF_DIMENSION_BED_VOLUMES_PER_TIME && dimension == BF_DIMENSION_RATE);
+}
+
+bf_status bf_quantity_as(const bf_quantity *quantity, bf_dimension wanted, double *value,
+                         bf_error *err)
+{
+    if (!fits(quantity->dimension, wanted)) {
+        return wrong_kind(quantity, wanted, "bf_quantity_as", err);
+    }
+    if (quantity->basis == BF_BASIS_ION || quantity->basis == BF_BASIS_NAMED_ION) {
+        return bf_error_set(err, BF_E_INPUT, "bf_quantity_as",
+                            "no ion is counted here: leave out 'as ...' or write as CaCO3");
+    }
+    *value = quantity->value;
+    return BF_OK;
+}
+
+bf_status bf_quantity_as_ion(const bf_quantity *quantity, bf_ion ion,
+                             double *concentration_eq_per_m3, bf_error *err)
+{
+    static const char where[] = "bf_quantity_as_ion";
+    const bf_ion_info *info = bf_ion_get(ion);
+    if (quantity->basis == BF_BASIS_NAMED_ION && quantity->named_ion != ion) {
+        return bf_error_set(err, BF_E_INPUT, where,
+                            "the quantity counts %s where %s is stated: write as %s or as CaCO3",
+                            bf_ion_get(quantity->named_ion)->symbol, info->symbol, info->symbol);
+    }
+    if (quantity->dimension == BF_DIMENSION_EQUIVALENTS_PER_VOLUME) {
+        *concentration_eq_per_m3 = quantity->value;
+    } else if (quantity->dimension == BF_DIMENSION_MOLES_PER_VOLUME) {
+        *concentration_eq_per_m3 = quantity->value * abs(info->charge);
+    } else if (quantity->dimension != BF_DIMENSION_MASS_PER_VOLUME) {
+        return wrong_kind(quantity, BF_DIMENSION_EQUIVALENTS_PER_VOLUME, where, err);
+    } else if (ion == BF_ION_HCO3 && quantity->basis == BF_BASIS_NONE) {
+        return bf_error_set(err, BF_E_INPUT, where,
+                            "alkalinity by mass can be meant in two ways: write mg/L as CaCO3, or "
+                            "mg/L as HCO3");
+    } else {
+        *concentration_eq_per_m3 = quantity->value * 1000.0 / bf_ion_equivalent_mass_g_per_eq(ion);
+    }
+    return BF_OK;
+}
+
+bf_status bf_quantity_as_hardness(const bf_quantity *quantity, double *hardness_eq_per_m3,
+                                  bf_error *err)
+{
+    static const char where[] = "bf_quantity_as_hardness";
+    bool named = quantity->basis == BF_BASIS_NAMED_ION;
+    if (named && !bf_ion_is_hardness(quantity->named_ion)) {
+        return bf_error_set(err, BF_E_INPUT, where,
+                            "%s is no ion of hardness: write as CaCO3 or as Ca",
+                            bf_ion_get(quantity->named_ion)->symbol);
+    }
+    if (quantity->dimension == BF_DIMENSION_EQUIVALENTS_PER_VOLUME) {
+        *hardness_eq_per_m3 = quantity->value;
+    } else if (quantity->dimension == BF_DIMENSION_MOLES_PER_VOLUME) {
+        *hardness_eq_per_m3 = 2.0 * quantity->value; /* the ions of hardness are divalent */
+    } else if (quantity->dimension != BF_DIMENSION_MASS_PER_VOLUME) {
+        return wrong_kind(quantity, BF_DIMENSION_EQUIVALENTS_PER_VOLUME, where, err);
+    } else if (!named) {
+        return bf_error_set(err, BF_E_INPUT, where,
+                            "hardness is a sum of ions, so a mass of it needs a basis: write mg/L "
+                            "as CaCO3, or state calcium and magnesium, each in mg/L as ion");
+    } else {
+        *hardness_eq_per_m3 =
+            quantity->value * 1000.0 / bf_ion_equivalent_mass_g_per_eq(quantity->named_ion);
+    }
+    return BF_OK;
+}

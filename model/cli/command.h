@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the commands share: exit codes and how they speak. */
+#ifndef BF_CLI_COMMAND_H
+#define BF_CLI_COMMAND_H
+
+#include "brinefront/brinefront.h"
+
+/* Exit codes: the computation was done; it could not be done; the input is wrong. */
+enum { EXIT_DONE = 0, EXIT_NOT_DONE = 1, EXIT_WRONG_INPUT = 2 };
+
+typedef struct command {
+    const char *name;
+    const char *summary;
+    int (*run)(int argc, char **argv); /* argv[0] is the command's full name, for its help */
+} command;
+
+int command_rate(int argc, char **argv);
+
+/* Print every finding of a case file, or the error where there is none; the exit code that fits. */
+int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,
+                     const char *file_name);
+
+#endif

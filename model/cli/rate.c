@@ -1,0 +1,142 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* brinefront rate CASE: capacity, leakage and salt efficiency against salt dose. */
+#include "command.h"
+
+#include <argp.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+typedef struct options {
+    const char *file_name;
+    const char *doses;
+    const char *output;
+    bf_unit_system units;
+    int as_csv;
+    int threads;
+} options;
+
+enum { OPTION_DOSES = 256, OPTION_UNITS, OPTION_FORMAT, OPTION_THREADS };
+
+static const struct argp_option known[] = {
+    {"doses", OPTION_DOSES, "LIST", 0, "doses in place of the case's, such as \"3, 6, 10 lb/ft3\"",
+     0},
+    {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
+    {"format", OPTION_FORMAT, "FORM", 0, "table or csv; table where nothing is said", 0},
+    {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
+    {"threads", OPTION_THREADS, "N", 0,
+     "doses computed at a time; all processors where nothing is "
+     "said; the numbers do not depend on it",
+     0},
+    {0}};
+
+static error_t take(int key, char *value, struct argp_state *state)
+{
+    options *to = state->input;
+    switch (key) {
+    case OPTION_DOSES: to->doses = value; break;
+    case 'o': to->output = value; break;
+    case OPTION_UNITS:
+        if (strcmp(value, "us") != 0 && strcmp(value, "si") != 0) {
+            argp_error(state, "--units is \"%s\"; accepted are us and si", value);
+        }
+        to->units = strcmp(value, "si") == 0 ? BF_UNITS_SI : BF_UNITS_US;
+        break;
+    case OPTION_FORMAT:
+        if (strcmp(value, "table") != 0 && strcmp(value, "csv") != 0) {
+            argp_error(state, "--format is \"%s\"; accepted are table and csv", value);
+        }
+        to->as_csv = strcmp(value, "csv") == 0;
+        break;
+    case OPTION_THREADS: {
+        char *end;
+        long count = strtol(value, &end, 10);
+        if (*value == '\0' || *end != '\0' || count < 1 || count > 1024) {
+            argp_error(state, "--threads is \"%s\"; accepted are whole numbers from 1 to 1024",
+                       value);
+        }
+        to->threads = (int)count;
+        break;
+    }
+    case ARGP_KEY_ARG:
+        if (state->arg_num > 0) {
+            argp_error(state, "one case at a time; \"%s\" is one too many", value);
+        }
+        to->file_name = value;
+        break;
+    case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
+    default: return ARGP_ERR_UNKNOWN;
+    }
+    return 0;
+}
+
+static void show_progress(void *context, size_t done, size_t total)
+{
+    (void)context;
+    (void)fprintf(stderr, "\rcomputing: %zu of %zu runs to a steady cycle%s", done, total,
+                  done == total ? "\r\033[K" : "");
+    (void)fflush(stderr);
+}
+
+int command_rate(int argc, char **argv)
+{
+    options asked = {.units = BF_UNITS_US};
+    const struct argp parser = {.options = known,
+                                .parser = take,
+                                .args_doc = "CASE",
+                                .doc = "Capacity, leakage and salt efficiency of the bed of CASE "
+                                       "at a list of salt doses, each "
+                                       "at its cyclic steady state."};
+    bf_error err = {0};
+    bf_notes *notes = NULL;
+    bf_case *input = calloc(1, sizeof *input);
+    bf_dose_point *points = NULL;
+    bf_output output = {0};
+    bf_status status = argp_parse(&parser, argc, argv, 0, NULL, &asked) == 0 ? BF_OK : BF_E_INPUT;
+    if (input == NULL) {
+        status = bf_error_set(&err, BF_E_MEMORY, "rate", "no memory");
+    }
+    if (status == BF_OK) {
+        status = bf_notes_create(&notes, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_case_read(asked.file_name, input, notes, &err);
+    }
+    if (status == BF_OK && asked.doses != NULL) {
+        status = bf_case_set_doses(input, asked.doses, &err);
+    }
+    if (status != BF_OK) {
+        goto done;
+    }
+    points = calloc(input->dose_count, sizeof *points);
+    if (points == NULL) {
+        status = bf_error_set(&err, BF_E_MEMORY, "rate", "no memory");
+        goto done;
+    }
+    bf_dose_curve_spec curve = {.dose_kg_per_m3 = input->dose_kg_per_m3,
+                                .count = input->dose_count,
+                                .threads = asked.threads,
+                                .estimate_grid = 1,
+                                .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+    bf_rate_report report = {
+        .input = input, .points = points, .count = input->dose_count, .notes = notes};
+    status = bf_dose_curve(&input->rating, &curve, points, &report.grid, &err);
+    if (status == BF_OK) {
+        status = bf_output_open(&output, &err);
+    }
+    if (status == BF_OK) {
+        if (asked.as_csv) {
+            bf_report_rate_csv(&report, output.stream);
+        } else {
+            bf_report_rate_table(&report, asked.units, output.stream);
+        }
+        status = bf_output_deliver(&output, asked.output, &err);
+    }
+done:;
+    int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, asked.file_name);
+    bf_output_close(&output);
+    free(points);
+    free(input);
+    bf_notes_free(notes);
+    return code;
+}

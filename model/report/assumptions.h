@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What every output says about how its numbers came about. */
+#ifndef BF_REPORT_ASSUMPTIONS_H
+#define BF_REPORT_ASSUMPTIONS_H
+
+#include "brinefront/report.h"
+
+/* Feed, bed, service and regeneration, the notes, then how the numbers were computed: one fact a
+ * line, each after `prefix`. */
+void bf__assumptions_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
+                           FILE *out);
+
+/* What a reader must know before acting on a number. */
+void bf__cautions_print(const char *prefix, FILE *out);
+
+/* Conversions at the edge that more than one output shows. */
+double bf__gr_per_lb(double capacity_eq_per_m3, double dose_kg_per_m3);
+double bf__mg_per_L_CaCO3(double eq_per_m3);
+
+#endif

@@ -1,0 +1,156 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A rating as a table for people. */
+#include "brinefront/convert.h"
+#include "report/assumptions.h"
+
+/* One column: two lines of head, how many digits, and its value in each unit system. */
+typedef struct column {
+    const char *head;
+    const char *unit[2]; /* by bf_unit_system */
+    int width;
+    int decimals[2];
+    double (*value)(const bf_dose_point *point, bf_unit_system units);
+} column;
+
+static const double gal_per_ft3_per_bed_volume = BF_M3_PER_FT3 / BF_M3_PER_GAL;
+
+static double dose(const bf_dose_point *point, bf_unit_system units)
+{
+    return units == BF_UNITS_US ? point->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3
+                                : point->dose_kg_per_m3;
+}
+
+static double capacity(const bf_dose_point *point, bf_unit_system units)
+{
+    double value = point->steady.cycle.capacity_eq_per_m3;
+    return units == BF_UNITS_US ? value / BF_EQ_PER_M3_PER_KGR_PER_FT3 : 1e-3 * value;
+}
+
+static double efficiency(const bf_dose_point *point, bf_unit_system units)
+{
+    return units == BF_UNITS_US
+               ? bf__gr_per_lb(point->steady.cycle.capacity_eq_per_m3, point->dose_kg_per_m3)
+               : 1e3 * point->steady.cycle.capacity_eq_per_m3 * 1e-3 * BF_G_CACO3_PER_EQ /
+                     point->dose_kg_per_m3;
+}
+
+static double of_ideal(const bf_dose_point *point, bf_unit_system units)
+{
+    (void)units;
+    return 100.0 * point->efficiency_eq_per_eq;
+}
+
+static double leakage_mean(const bf_dose_point *point, bf_unit_system units)
+{
+    (void)units;
+    return bf__mg_per_L_CaCO3(point->steady.cycle.leakage_mean_eq_per_m3);
+}
+
+static double leakage_first(const bf_dose_point *point, bf_unit_system units)
+{
+    (void)units;
+    return bf__mg_per_L_CaCO3(point->steady.cycle.leakage_first_eq_per_m3);
+}
+
+static double leakage_low(const bf_dose_point *point, bf_unit_system units)
+{
+    (void)units;
+    return bf__mg_per_L_CaCO3(point->steady.cycle.leakage_low_eq_per_m3);
+}
+
+static double throughput(const bf_dose_point *point, bf_unit_system units)
+{
+    double value = point->steady.cycle.throughput_bed_volumes;
+    return units == BF_UNITS_US ? value * gal_per_ft3_per_bed_volume : value;
+}
+
+static double water(const bf_dose_point *point, bf_unit_system units)
+{
+    double value = point->steady.cycle.water_bed_volumes;
+    return units == BF_UNITS_US ? value * gal_per_ft3_per_bed_volume : value;
+}
+
+static double water_per_capacity(const bf_dose_point *point, bf_unit_system units)
+{
+    double value = water(point, units);
+    return units == BF_UNITS_US
+               ? value / capacity(point, units)
+               : 1e3 * value / (point->steady.cycle.capacity_eq_per_m3 * 1e-3 * BF_G_CACO3_PER_EQ);
+}
+
+static double minutes(const bf_dose_point *point, bf_unit_system units)
+{
+    (void)units;
+    return point->steady.cycle.regeneration_s / BF_S_PER_MIN;
+}
+
+static double cycles(const bf_dose_point *point, bf_unit_system units)
+{
+    (void)units;
+    return (double)point->steady.cycles;
+}
+
+static const column columns[] = {
+    {"salt", {"lb/ft3", "g/L"}, 7, {2, 1}, dose},
+    {"capacity", {"kgr/ft3", "eq/L"}, 9, {2, 3}, capacity},
+    {"per salt", {"gr/lb", "g/kg"}, 9, {0, 0}, efficiency},
+    {"of ideal", {"%", "%"}, 9, {1, 1}, of_ideal},
+    {"leak mean", {"mg/L", "mg/L"}, 10, {2, 2}, leakage_mean},
+    {"first", {"mg/L", "mg/L"}, 7, {2, 2}, leakage_first},
+    {"lowest", {"mg/L", "mg/L"}, 7, {2, 2}, leakage_low},
+    {"run", {"gal/ft3", "BV"}, 8, {0, 1}, throughput},
+    {"regenerant", {"gal/ft3", "BV"}, 11, {1, 2}, water},
+    {"water", {"gal/kgr", "L/kg"}, 8, {2, 1}, water_per_capacity},
+    {"time", {"min", "min"}, 6, {0, 0}, minutes},
+    {"cycles", {"", ""}, 7, {0, 0}, cycles},
+};
+enum { COLUMNS = sizeof columns / sizeof *columns };
+
+static void print_head(bf_unit_system units, FILE *out)
+{
+    for (size_t c = 0; c < COLUMNS; c++) {
+        (void)fprintf(out, "%*s", columns[c].width, columns[c].head);
+    }
+    (void)fputc('\n', out);
+    int width = 0;
+    for (size_t c = 0; c < COLUMNS; c++) {
+        (void)fprintf(out, "%*s", columns[c].width, columns[c].unit[units]);
+        width += columns[c].width;
+    }
+    (void)fputc('\n', out);
+    for (int i = 0; i < width; i++) {
+        (void)fputc('-', out);
+    }
+    (void)fputc('\n', out);
+}
+
+void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
+{
+    if (report->input->title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->input->title);
+    }
+    (void)fprintf(out,
+                  "What the bed holds against its salt dose, each dose at its steady cycle\n\n");
+    print_head(units, out);
+    for (size_t p = 0; p < report->count; p++) {
+        const bf_dose_point *point = &report->points[p];
+        int rated = point->steady.cycle.outcome == BF_RATED;
+        for (size_t c = 0; c < (rated ? COLUMNS : 1); c++) {
+            (void)fprintf(out, "%*.*f", columns[c].width, columns[c].decimals[units],
+                          columns[c].value(point, units));
+        }
+        if (!rated) {
+            (void)fprintf(out, "  %s", bf_outcome_words(point->steady.cycle.outcome));
+        }
+        (void)fputc('\n', out);
+    }
+    (void)fprintf(
+        out, "\nsalt and capacity per volume of resin, hardness as CaCO3; of ideal: equivalents "
+             "held per\nequivalent of salt; leak: hardness of the softened water over the run, "
+             "after half a bed\nvolume, and at its lowest; regenerant, water: all water of a "
+             "regeneration, per resin and per\ncapacity; cycles: until the bed repeats "
+             "itself\n\n");
+    bf__assumptions_print(report, units, "", out);
+    (void)fputc('\n', out);
+    bf__cautions_print("", out);
+}
