@@ -4,6 +4,7 @@
 #include "brinefront/convert.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 double bf__gr_per_lb(double capacity_eq_per_m3, double dose_kg_per_m3)
@@ -158,8 +159,8 @@ static int is_a_flow_shown_above(const char *where)
     return strncmp(where, "regeneration.", 13) == 0 || strncmp(where, "service.", 8) == 0;
 }
 
-void bf__assumptions_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
-                           FILE *out)
+static void print_facts(const bf_rate_report *report, bf_unit_system units, const char *prefix,
+                        FILE *out)
 {
     const bf_rating_spec *rating = &report->input->rating;
     print_water(&rating->water, units, prefix, out);
@@ -192,6 +193,51 @@ void bf__assumptions_print(const bf_rate_report *report, bf_unit_system units, c
         }
     }
     print_accuracy(report, units, prefix, out);
+}
+
+/* Break lines at spaces so that they fit, following lines indented. */
+static void print_wrapped(const char *text, size_t width, const char *indent, FILE *out)
+{
+    while (*text != '\0') {
+        size_t line = strcspn(text, "\n");
+        size_t room = width;
+        const char *lead = "";
+        while (line > room) {
+            size_t cut = room;
+            while (cut > 0 && text[cut] != ' ') {
+                cut--;
+            }
+            if (cut == 0) {
+                break; /* one word wider than the page */
+            }
+            (void)fprintf(out, "%s%.*s\n", lead, (int)cut, text);
+            text += cut + 1;
+            line -= cut + 1;
+            lead = indent;
+            room = width - strlen(indent);
+        }
+        (void)fprintf(out, "%s%.*s\n", lead, (int)line, text);
+        text += line + (text[line] == '\n' ? 1 : 0);
+    }
+}
+
+void bf__assumptions_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
+                           FILE *out)
+{
+    char *text = NULL;
+    size_t length = 0;
+    FILE *lines = open_memstream(&text, &length);
+    if (lines == NULL) {
+        print_facts(report, units, prefix, out); /* wide lines are better than none */
+        return;
+    }
+    print_facts(report, units, prefix, lines);
+    if (fclose(lines) == 0) {
+        char indent[16];
+        (void)snprintf(indent, sizeof indent, "%s    ", prefix);
+        print_wrapped(text, 80, indent, out);
+    }
+    free(text);
 }
 
 void bf__cautions_print(const char *prefix, FILE *out)

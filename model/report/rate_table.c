@@ -30,14 +30,7 @@ static double efficiency(const bf_dose_point *point, bf_unit_system units)
 {
     return units == BF_UNITS_US
                ? bf__gr_per_lb(point->steady.cycle.capacity_eq_per_m3, point->dose_kg_per_m3)
-               : 1e3 * point->steady.cycle.capacity_eq_per_m3 * 1e-3 * BF_G_CACO3_PER_EQ /
-                     point->dose_kg_per_m3;
-}
-
-static double of_ideal(const bf_dose_point *point, bf_unit_system units)
-{
-    (void)units;
-    return 100.0 * point->efficiency_eq_per_eq;
+               : point->steady.cycle.capacity_eq_per_m3 * BF_G_CACO3_PER_EQ / point->dose_kg_per_m3;
 }
 
 static double leakage_mean(const bf_dose_point *point, bf_unit_system units)
@@ -78,12 +71,6 @@ static double water_per_capacity(const bf_dose_point *point, bf_unit_system unit
                : 1e3 * value / (point->steady.cycle.capacity_eq_per_m3 * 1e-3 * BF_G_CACO3_PER_EQ);
 }
 
-static double minutes(const bf_dose_point *point, bf_unit_system units)
-{
-    (void)units;
-    return point->steady.cycle.regeneration_s / BF_S_PER_MIN;
-}
-
 static double cycles(const bf_dose_point *point, bf_unit_system units)
 {
     (void)units;
@@ -94,17 +81,22 @@ static const column columns[] = {
     {"salt", {"lb/ft3", "g/L"}, 7, {2, 1}, dose},
     {"capacity", {"kgr/ft3", "eq/L"}, 9, {2, 3}, capacity},
     {"per salt", {"gr/lb", "g/kg"}, 9, {0, 0}, efficiency},
-    {"of ideal", {"%", "%"}, 9, {1, 1}, of_ideal},
     {"leak mean", {"mg/L", "mg/L"}, 10, {2, 2}, leakage_mean},
     {"first", {"mg/L", "mg/L"}, 7, {2, 2}, leakage_first},
     {"lowest", {"mg/L", "mg/L"}, 7, {2, 2}, leakage_low},
     {"run", {"gal/ft3", "BV"}, 8, {0, 1}, throughput},
-    {"regenerant", {"gal/ft3", "BV"}, 11, {1, 2}, water},
+    {"water", {"gal/ft3", "BV"}, 8, {1, 2}, water},
     {"water", {"gal/kgr", "L/kg"}, 8, {2, 1}, water_per_capacity},
-    {"time", {"min", "min"}, 6, {0, 0}, minutes},
     {"cycles", {"", ""}, 7, {0, 0}, cycles},
 };
 enum { COLUMNS = sizeof columns / sizeof *columns };
+
+static const char *const legend =
+    "\nsalt, capacity  per volume of resin; hardness counts as CaCO3\n"
+    "leak            hardness of the softened water: mean of the run, after half a bed\n"
+    "                volume, at its lowest\n"
+    "water           all water of a regeneration, per resin and per capacity\n"
+    "cycles          run until the bed repeats itself\n\n";
 
 static void print_head(bf_unit_system units, FILE *out)
 {
@@ -140,17 +132,8 @@ void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FI
                           columns[c].value(point, units));
         }
         if (!rated) {
-            (void)fprintf(out, "  %s", bf_outcome_words(point->steady.cycle.outcome));
+            (void)fputs(legend, out);
+            bf__assumptions_print(report, units, "", out);
+            (void)fputc('\n', out);
+            bf__cautions_print("", out);
         }
-        (void)fputc('\n', out);
-    }
-    (void)fprintf(
-        out, "\nsalt and capacity per volume of resin, hardness as CaCO3; of ideal: equivalents "
-             "held per\nequivalent of salt; leak: hardness of the softened water over the run, "
-             "after half a bed\nvolume, and at its lowest; regenerant, water: all water of a "
-             "regeneration, per resin and per\ncapacity; cycles: until the bed repeats "
-             "itself\n\n");
-    bf__assumptions_print(report, units, "", out);
-    (void)fputc('\n', out);
-    bf__cautions_print("", out);
-}
