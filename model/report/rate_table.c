@@ -132,8 +132,12 @@ void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FI
                           columns[c].value(point, units));
         }
         if (!rated) {
-            (void)fputs(legend, out);
-            bf__assumptions_print(report, units, "", out);
-            (void)fputc('\n', out);
-            bf__cautions_print("", out);
+            (void)fprintf(out, "  %s", bf_outcome_words(point->steady.cycle.outcome));
         }
+        (void)fputc('\n', out);
+    }
+    (void)fputs(legend, out);
+    bf__assumptions_print(report, units, "", out);
+    (void)fputc('\n', out);
+    bf__cautions_print("", out);
+}
