@@ -1,0 +1,76 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Walk the includes of model/ and prove that they go only leftward along
+#     base water resin bed cycle iron rating case report cli
+# A public header counts as the layer it belongs to; the command line sees public headers only.
+#   sh tests/layers/check.sh PROJECT_FOLDER
+set -eu
+cd "$1"
+order='base water resin bed cycle iron rating case report cli'
+
+rank() {
+    i=0
+    for layer in $order; do
+        i=$((i + 1))
+        [ "$layer" = "$1" ] && { echo $i; return; }
+    done
+    echo 0
+}
+
+# Layer of a public header.
+layer_of_public() {
+    case $1 in
+    status | convert) echo base ;;
+    ions | water | fluid | brine | activity) echo water ;;
+    resin | selectivity | film | hydraulics) echo resin ;;
+    bed) echo bed ;;
+    cycle) echo cycle ;;
+    dose_curve) echo rating ;;
+    units | case) echo case ;;
+    report) echo report ;;
+    brinefront) echo report ;; # includes them all
+    *) echo unknown ;;
+    esac
+}
+
+wrong=0
+looked=0
+for file in model/*/*.[ch] model/*/*.def include/brinefront/*.h; do
+    [ -f "$file" ] || continue
+    case $file in
+    include/*) own=$(layer_of_public "$(basename "$file" .h)") ;;
+    *) own=$(echo "$file" | cut -d/ -f2) ;;
+    esac
+    own_rank=$(rank "$own")
+    if [ "$own_rank" -eq 0 ]; then
+        echo "$file belongs to no layer: add it to tests/layers/check.sh"
+        wrong=1
+        continue
+    fi
+    for included in $(sed -n 's/^ *# *include "\(.*\)"/\1/p' "$file"); do
+        looked=$((looked + 1))
+        case $included in
+        brinefront/*) layer=$(layer_of_public "$(basename "$included" .h)") ;;
+        */*) layer=${included%%/*} ;;
+        *) layer=$own ;;
+        esac
+        layer_rank=$(rank "$layer")
+        if [ "$layer_rank" -eq 0 ] || [ "$layer_rank" -gt "$own_rank" ]; then
+            echo "$file ($own) includes \"$included\" ($layer)"
+            wrong=1
+        fi
+        case $own/$included in
+        cli/brinefront/* | cli/command.h) ;;
+        cli/*)
+            echo "$file: the command line sees public headers only, not \"$included\""
+            wrong=1
+            ;;
+        esac
+    done
+done
+if [ "$looked" -eq 0 ]; then
+    echo "no include was found: is $1 the project?"
+    exit 1
+fi
+echo "$looked includes looked at"
+exit $wrong

@@ -1,0 +1,28 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Install what is missing, build, and run every test; fails when one fails or none ran.
+#
+#   sh tests/run.sh              every test, Release
+#   sh tests/run.sh --sanitize   every test under the address and undefined-behaviour sanitizers
+set -eu
+top=$(cd "$(dirname "$0")/.." && pwd)
+. "$top/cases/setup.sh"
+folder=$top/build
+options=
+for option in "$@"; do
+    case $option in
+    --sanitize)
+        folder=$top/build-sanitize
+        options="-DCMAKE_BUILD_TYPE=Debug -DBF_SANITIZE=ON"
+        ;;
+    *)
+        echo "tests/run.sh: no option \"$option\"; the options are: --sanitize" >&2
+        exit 2
+        ;;
+    esac
+done
+install_missing
+# shellcheck disable=SC2086 # options are meant to be split
+build_in "$folder" all $options
+cd "$folder"
+exec ctest --output-on-failure --no-tests=error -j "$(nproc)"
