@@ -320,6 +320,11 @@ static void assert_brine(bf_salt salt, double density_kg_per_m3, double g_per_eq
     assert_near(result.water_bed_volumes, bed_volumes * 0.90 * density_kg_per_m3 / 998.2, 1e-3);
     assert_near(result.salt_kg_per_m3, 137.3, 1e-15);
 
+    /* A refill draws the water that the brine takes. */
+    bf_step refill = step;
+    refill.type = &bf_step_refill;
+    assert_near(run(&refill, &r.site, r.bed).bed_volumes, result.water_bed_volumes, 1e-12);
+
     /* What enters is exactly the salt of the dose and what its water held before. */
     const bf_ion own = salt == BF_SALT_KCL ? BF_ION_K : BF_ION_NA;
     double expected[BF_ION_COUNT];

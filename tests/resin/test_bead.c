@@ -335,7 +335,7 @@ static void bead_advance(bead *at, double duration)
         heaviest = fmax(heaviest, at->weight[m]);
     }
     double longest = 2.0 / (4.0 * heaviest * fmax(at->diffusivity[0], at->diffusivity[1]));
-    size_t steps = 1 + (size_t)(duration / longest);
+    size_t steps = 10 + (size_t)(duration / longest);
     double h = duration / (double)steps;
     for (size_t s = 0; s < steps; s++) {
         double k[4][MAX_SHELLS];
