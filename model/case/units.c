@@ -404,7 +404,6 @@ static void expand(size_t index, scale *out)
     (void)status;
     out->factor *= number;
     out->zero = unit->zero;
-    out->basis = BF_BASIS_NONE;
 }
 
 static double power_of(double factor, int power)

@@ -40,6 +40,7 @@ static const reading readings[] = {
     {"1 in3", BF_DIMENSION_VOLUME, 1.638706e-5, PRINTED},
     {"1 oz", BF_DIMENSION_MASS, 2.834952e-2, PRINTED},
     {"1 gr", BF_DIMENSION_MASS, 6.479891e-5, EXACT},
+    {"16 oz", BF_DIMENSION_MASS, BF_KG_PER_LB, EXACT},
     {"1 ft2", BF_DIMENSION_AREA, 9.290304e-2, EXACT},
     {"1 ft/min", BF_DIMENSION_VELOCITY, 5.08e-3, EXACT},
     {"1 imperial gallon", BF_DIMENSION_VOLUME, 4.54609e-3, EXACT},

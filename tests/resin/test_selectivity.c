@@ -133,34 +133,40 @@ START_TEST(selectivity_reverses_where_it_must)
 }
 END_TEST
 
-/* R = gamma_Na^2/gamma_Ca of trace calcium in NaCl at 25 C, Pitzer's equations with the parameters
- * of USGS TM 6-A43 evaluated outside this program: L = K/(2 m R) is the slope dy/dx of a trace, m
- * molality (mol/L times kg of water per litre cancels). K = 18 mol/kg; last digits. The model's own
- * values of R at .005 and .01 end on 1.172 and 1.240: two digits beyond L's third are not tested.
- */
+/* A trace of calcium or magnesium in NaCl at 25 C: dy/dx = K/(2 m R), R = gamma_Na^2/gamma (mol/L
+ * times kg of water per litre cancels against molality m). R by Pitzer's equations with the
+ * parameters of USGS TM 6-A43 (Harvie, Moller & Weare 1984), evaluated outside this program and
+ * checked there against that report's own example; its last digit is the tolerance. With K = 18
+ * mol/kg the slope is 1536 at 0.005 mol/kg, 4.65 at 1 and never below 1.88. */
 START_TEST(trace_slope_with_activities_comes_out)
 {
     const struct {
-        double molality, slope, half_digit;
-    } rows[] = {{.005, 1536, .8}, {.01, 726, .5},  {.02, 338, .5},
-                {.1, 54.6, .06},  {1, 4.65, .006}, {2, 2.65, .006},
-                {4, 1.92, .006},  {5, 1.89, .006}, {6, 1.93, .006}};
+        double molality, calcium, magnesium;
+    } rows[] = {{.001, 1.077, 1.077}, {.005, 1.172, 1.171}, {.01, 1.240, 1.238},
+                {.02, 1.332, 1.327},  {.05, 1.496, 1.483},  {.1, 1.647, 1.621},
+                {.2, 1.805, 1.752},   {.5, 1.953, 1.832},   {1, 1.936, 1.731},
+                {2, 1.701, 1.401},    {3, 1.424, 1.091},    {4, 1.171, 0.837},
+                {5, 0.955, 0.640}};
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION,
-                                .ions = {.count = 1, .ion = {BF_ION_CA}},
-                                .constant = {[BF_ION_CA] = 18.0},
+                                .ions = {.count = 2, .ion = {BF_ION_CA, BF_ION_MG}},
+                                .constant = {[BF_ION_CA] = 18.0, [BF_ION_MG] = 11.6},
                                 .temperature_K = 298.15};
     bf_selectivity *selectivity = make(&spec);
     for (size_t i = 0; i < COUNT(rows); i++) {
         bf_error err = {0};
         bf_brine brine;
-        double salt = rows[i].molality * 58.44e-3; /* kg per kg of water */
+        double m = rows[i].molality;
+        double salt = m * 58.44e-3; /* kg per kg of water */
         assert_ok(
             bf_brine_of_mass_fraction(BF_SALT_NACL, salt / (1.0 + salt), 298.15, &brine, &err));
         double x = 1e-9;
-        double slope = resin_of(selectivity, brine.normality_eq_per_m3, x) / x;
-        printf("%.3f mol/kg: trace slope %.5g, expected %.4g\n", rows[i].molality, slope,
-               rows[i].slope);
-        assert_near_abs(slope, rows[i].slope, rows[i].half_digit);
+        double pore[2] = {x * brine.normality_eq_per_m3, x * brine.normality_eq_per_m3};
+        double y[2];
+        bf_selectivity_to_resin(selectivity, brine.normality_eq_per_m3, pore, y);
+        /* Half a digit of R, and the trace itself: alpha falls by about 2 y/(1-y). */
+        assert_near(y[0] / x, 18.0 / (2.0 * m * rows[i].calcium), 5.1e-4 / rows[i].calcium + 4e-5);
+        assert_near(y[1] / x, 11.6 / (2.0 * m * rows[i].magnesium),
+                    5.1e-4 / rows[i].magnesium + 4e-5);
     }
     bf_selectivity_free(selectivity);
 }
@@ -220,7 +226,8 @@ START_TEST(the_two_directions_are_inverse)
     unsigned long long seed = 31;
     double worst = 0.0;
     for (size_t l = 0; l < COUNT(laws); l++) {
-        for (size_t round = 0; round < 90; round++) {
+        size_t rounds = laws[l] == BF_EQUILIBRIUM_MASS_ACTION ? 18 : 180; /* tables take time */
+        for (size_t round = 0; round < rounds; round++) {
             size_t count = 1 + round % MAX_IONS;
             bf_selectivity_spec spec = draw_spec(&seed, laws[l], count);
             bf_selectivity *selectivity = make(&spec);
@@ -328,13 +335,21 @@ static double direct_ratio(bf_ion ion, const bf_brine *brine)
     return ratio;
 }
 
-/* Along NaCl, between the table's nodes. 1e-5: what selectivity.c promises. Points equally spread
- * over sqrt(C), over log C, and the lowest interval, whose sqrt is steepest. */
+/* The table's lowest interval ends at (sqrt(5200)/160)^2 eq/m3. The unsymmetrical mixing term goes
+ * like I ln I there, which no cubic follows: 2.4e-5 at 0.04 eq/m3, a strength no water has. Above,
+ * selectivity.c promises 1e-5 and keeps 1.2e-6. */
+static double table_tolerance(double normality)
+{
+    return normality < 5200.0 / (160.0 * 160.0) ? 3e-5 : 2e-6;
+}
+
+/* Along NaCl, between the table's nodes: points spread over sqrt(C), over log C, and over the
+ * lowest interval. */
 START_TEST(the_table_along_sodium_is_accurate)
 {
     unsigned long long seed = 33;
-    double worst = 0.0;
-    const double temperatures[] = {273.15, 288.3, 298.15, 323.15};
+    double worst[2] = {0.0, 0.0};
+    const double temperatures[] = {273.15, 297.3, 323.15};
     for (size_t t = 0; t < COUNT(temperatures); t++) {
         for (size_t i = 0; i < MAX_IONS; i++) {
             bf_ion ion = divalent_first[i];
@@ -354,13 +369,15 @@ START_TEST(the_table_along_sodium_is_accurate)
                     bf_brine_of_normality(BF_SALT_NACL, normality, temperatures[t], &brine, &err));
                 double constant =
                     read_back(selectivity, ion, &brine, direct_ratio(ion, &brine), 0.0);
-                worst = fmax(worst, fabs(constant / 7.31 - 1.0));
-                assert_near(constant, 7.31, 1e-5);
+                double *most = &worst[table_tolerance(normality) < 1e-5];
+                *most = fmax(*most, fabs(constant / 7.31 - 1.0));
+                assert_near(constant, 7.31, table_tolerance(normality));
             }
             bf_selectivity_free(selectivity);
         }
     }
-    printf("table along NaCl: largest relative error %.1e\n", worst);
+    printf("table along NaCl: largest relative error %.1e below 0.2 eq/m3, %.1e above\n", worst[0],
+           worst[1]);
 }
 END_TEST
 
@@ -370,7 +387,7 @@ START_TEST(the_table_along_potassium_is_accurate_and_blends)
 {
     unsigned long long seed = 34;
     double worst = 0.0;
-    const double temperatures[] = {275.6, 298.15, 320.2};
+    const double temperatures[] = {275.6, 320.2};
     for (size_t t = 0; t < COUNT(temperatures); t++) {
         bf_error err = {0};
         double saturated;
@@ -417,7 +434,7 @@ START_TEST(the_table_along_potassium_is_accurate_and_blends)
                                           ? factor * (normality - water[0]) / 0.763 * 2.0 * weight
                                           : factor * weight;
                     worst = fmax(worst, fabs(constant / 7.31 - 1.0));
-                    assert_near(constant, 7.31, 1e-5);
+                    assert_near(constant, 7.31, table_tolerance(normality));
                 }
             }
             bf_selectivity_free(selectivity);
@@ -599,15 +616,20 @@ static double by_difference(const bf_selectivity *selectivity, int to_resin, sta
     return (8.0 * (f[2] - f[1]) - (f[3] - f[0])) / (12.0 * h);
 }
 
-/* Against differences at h = 3e-4 of each variable's scale (C, or 1). Their error is h^4 times a
- * fifth derivative, up to 1e-9 where a monovalent and a divalent ion meet, and 1e-12 of rounding;
- * where the stencil crosses a node of the table its third derivative jumps, which costs up to
- * 1e-7. */
+/* What a fraction or Na can still change by: the function is analytic to that distance. */
+static double room(double value, double rest)
+{
+    return 1e-3 * fmin(value, rest);
+}
+
+/* Against differences over a thousandth of the distance to the next singularity: their error is
+ * (1e-3)^4 times a constant of order 100, and rounding 1e-16/1e-5 of size over scale. Where the
+ * stencil crosses a node of the table, its second derivative jumps by 1e-6 of itself. */
 START_TEST(slopes_are_those_of_the_equilibrium)
 {
     unsigned long long seed = 36;
     double worst[2] = {0.0, 0.0};
-    for (size_t round = 0; round < 240; round++) {
+    for (size_t round = 0; round < 160; round++) {
         const size_t counts[] = {1, 2, 3, 5, 9};
         size_t count = counts[(round / 8) % 5];
         bf_equilibrium_law law = laws[round % 4];
@@ -615,15 +637,21 @@ START_TEST(slopes_are_those_of_the_equilibrium)
         bf_selectivity_spec spec = draw_spec(&seed, law, count);
         bf_selectivity *selectivity = make(&spec);
         state at = {0};
+        double rest_of_pore[STRIDE];
+        double rest_of_resin[STRIDE];
         for (size_t p = 0; p < STRIDE; p++) {
             double x[MAX_IONS];
             double y[MAX_IONS];
             at.normality[p] = draw_normality(&seed);
+            rest_of_pore[p] = at.normality[p];
+            rest_of_resin[p] = 1.0;
             draw_fractions(&seed, count, x);
             draw_fractions(&seed, count, y);
             for (size_t i = 0; i < count; i++) { /* off the faces, where a stencil has no room */
                 at.pore[i * STRIDE + p] = at.normality[p] * (0.01 + 0.9 * x[i]);
                 at.fraction[i * STRIDE + p] = 0.01 + 0.9 * y[i];
+                rest_of_pore[p] -= at.pore[i * STRIDE + p];
+                rest_of_resin[p] -= at.fraction[i * STRIDE + p];
             }
         }
         double value[MAX_IONS * STRIDE];
@@ -632,35 +660,34 @@ START_TEST(slopes_are_those_of_the_equilibrium)
         double by_potassium[MAX_IONS * STRIDE] = {0};
         bf__equilibrium_slope slope = {by_fraction, by_normality, by_potassium};
         evaluate(selectivity, to_resin, &at, value, &slope);
-        const double h = 3e-4;
-        const double allowed = law == BF_EQUILIBRIUM_MASS_ACTION ? 1e-7 : 1e-8;
+        double *most = &worst[law != BF_EQUILIBRIUM_MASS_ACTION];
         size_t potassium = bf__selectivity_potassium(selectivity);
         for (size_t p = 0; p < POINTS; p++) {
             double c = at.normality[p];
             double size = to_resin ? 1.0 : c;  /* of the values */
             double scale = to_resin ? c : 1.0; /* of what they are differentiated by */
+            double rest = to_resin ? rest_of_pore[p] : rest_of_resin[p];
             for (size_t i = 0; i < count; i++) {
                 for (size_t k = 0; k < count; k++) {
                     double *input = &(to_resin ? at.pore : at.fraction)[k * STRIDE + p];
                     double expected =
-                        by_difference(selectivity, to_resin, &at, input, h * scale, i, p);
+                        by_difference(selectivity, to_resin, &at, input, room(*input, rest), i, p);
                     double got = by_fraction[(i * count + k) * STRIDE + p];
                     double miss = fabs(got - expected) / (fabs(expected) + size / scale);
-                    worst[law != BF_EQUILIBRIUM_MASS_ACTION] =
-                        fmax(worst[law != BF_EQUILIBRIUM_MASS_ACTION], miss);
-                    ck_assert_double_le(miss, allowed);
+                    *most = fmax(*most, miss);
+                    ck_assert_double_le(miss, 1e-8);
                 }
-                double expected =
-                    by_difference(selectivity, to_resin, &at, &at.normality[p], h * c, i, p);
+                double expected = by_difference(selectivity, to_resin, &at, &at.normality[p],
+                                                room(c, rest_of_pore[p]), i, p);
                 double miss =
                     fabs(by_normality[i * STRIDE + p] - expected) / (fabs(expected) + size / c);
-                worst[law != BF_EQUILIBRIUM_MASS_ACTION] =
-                    fmax(worst[law != BF_EQUILIBRIUM_MASS_ACTION], miss);
-                ck_assert_double_le(miss, allowed);
+                *most = fmax(*most, miss);
+                ck_assert_double_le(miss, 1e-8);
                 if (!to_resin && potassium < count) {
-                    expected = by_difference(selectivity, 0, &at, &at.pore[potassium * STRIDE + p],
-                                             h * c, i, p);
-                    assert_near(by_potassium[i * STRIDE + p], expected, 1e-8 * (1.0 + 1.0 / c));
+                    double *input = &at.pore[potassium * STRIDE + p];
+                    expected = by_difference(selectivity, 0, &at, input,
+                                             room(*input, rest_of_pore[p]), i, p);
+                    assert_near_abs(by_potassium[i * STRIDE + p], expected, 1e-8);
                 } else if (!to_resin) {
                     ck_assert(by_potassium[i * STRIDE + p] == 0.0);
                 }
@@ -685,9 +712,14 @@ START_TEST(leaving_the_domain_is_told)
     ck_assert_int_eq(bf__selectivity_water(ideal, 3, STRIDE, c, pore, y, work, value, NULL), 0);
     ck_assert_int_eq(bf__selectivity_resin(ideal, 3, STRIDE, c, pore, work, value, NULL), 0);
     double third = value[2];
-    /* y below zero by so much that B^2 + 4 A is negative: no real equilibrium */
-    y[1] = -900.0;
+    /* B^2 + 4 A = (1-y)^2 + 4 y C/(K Q) is below zero: no real equilibrium. */
+    y[1] = -1.0;
+    c[1] = 20000.0;
     ck_assert_int_eq(bf__selectivity_water(ideal, 3, STRIDE, c, pore, y, work, value, NULL), 1);
+    pore[1] = -20000.0;
+    c[1] = 1500.0;
+    ck_assert_int_eq(bf__selectivity_resin(ideal, 3, STRIDE, c, pore, work, value, NULL), 1);
+    pore[1] = 4.0;
     y[1] = NAN;
     ck_assert_int_eq(bf__selectivity_water(ideal, 3, STRIDE, c, pore, y, work, value, NULL), 1);
     y[1] = 0.4;
