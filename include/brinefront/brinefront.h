@@ -21,6 +21,7 @@
 
 #include "brinefront/bed.h"
 #include "brinefront/cycle.h"
+#include "brinefront/trace.h"
 #include "brinefront/dose_curve.h"
 
 #include "brinefront/units.h"

@@ -83,8 +83,11 @@ struct bf_step {
     double mass_fraction;           /**< brine, refill: strength as it enters the bed */
     double mix_share;               /**< backwash: 0 none .. 1 fully mixed */
     void *context;                  /**< for types defined elsewhere */
-    /** Sees what leaves the vessel; may be NULL. */
+    /** Sees what leaves the vessel, after every step in time; may be NULL. */
     void (*observe)(void *observer, const bf_step *step, const bf_moment *moment);
+    /** Sees the bed when the step has ended; may be NULL. */
+    void (*finish)(void *observer, const bf_step *step, const bf_step_result *result,
+                   const bf_bed *bed);
     void *observer;
 };
 

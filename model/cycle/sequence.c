@@ -140,6 +140,9 @@ bf_status bf_cycle_run(const bf_recipe *recipe, const bf_site *site, bf_bed *bed
         const bf_step *step = &recipe->step[s];
         status = step->type->run(step, site, bed, &out->step[s], err);
         out->step_count++;
+        if (status == BF_OK && step->finish != NULL) {
+            step->finish(step->observer, step, &out->step[s], bed);
+        }
     }
     if (status == BF_OK) {
         sum_up(recipe, out);

@@ -24,7 +24,7 @@ layer_of_public() {
     ions | water | fluid | brine | activity) echo water ;;
     resin | selectivity | film | hydraulics) echo resin ;;
     bed) echo bed ;;
-    cycle) echo cycle ;;
+    cycle | trace) echo cycle ;;
     dose_curve) echo rating ;;
     units | case) echo case ;;
     report) echo report ;;
