@@ -23,6 +23,7 @@
 #include "brinefront/cycle.h"
 #include "brinefront/trace.h"
 #include "brinefront/dose_curve.h"
+#include "brinefront/cycle_study.h"
 
 #include "brinefront/units.h"
 #include "brinefront/case.h"

@@ -6,6 +6,7 @@
 #define BRINEFRONT_REPORT_H
 
 #include "brinefront/case.h"
+#include "brinefront/cycle_study.h"
 
 #include <stdio.h>
 
@@ -53,6 +54,20 @@ BF_API void bf_report_rate_table(const bf_rate_report *report, bf_unit_system un
 /** Comma-separated values (RFC 4180), lines beginning with # before the header carry assumptions.
  */
 BF_API void bf_report_rate_csv(const bf_rate_report *report, FILE *out);
+
+/** One cycle and the case it belongs to. */
+typedef struct bf_cycle_report {
+    const bf_case *input;
+    const bf_cycle_study *study;
+    const bf_notes *notes;
+} bf_cycle_report;
+
+/** What each step takes, gives and costs; a chart of the service effluent; the elution of the
+ *  regeneration as a field study reads it; the bed at the end of each step. */
+BF_API void bf_report_cycle_table(const bf_cycle_report *report, bf_unit_system units, FILE *out);
+
+/** The effluent of every step, one row a moment; # lines carry assumptions. */
+BF_API void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out);
 
 #ifdef __cplusplus
 }

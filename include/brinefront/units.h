@@ -15,8 +15,7 @@
  *  - C and F are absolute temperatures and stand alone; inside a compound write K.
  *  - gal is the U.S. gallon, oz the avoirdupois ounce.
  *  - ppm is 1 mg/L and ppb 1 ug/L, as the trade uses them for dilute water.
- *  - gpg, kgr and the degrees of hardness count CaCO3, so they are equivalents, with nothing to
- * add.
+ *  - gpg, kgr and the degrees of hardness count CaCO3, so they are equivalents as they stand.
  *  - "as CaCO3" turns a mass or an amount into equivalents at once. "as ion" stays a mass, because
  *    only the caller knows the ion: see bf_quantity_as_ion().
  *  - % is a hundredth of any number, wt% a hundredth of a mass fraction and nothing else.

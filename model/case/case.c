@@ -36,9 +36,11 @@ typedef struct reader {
     bf_notes *notes;
     bf_error *err;
     bf_status status; /* the first finding's */
+    int is_whole;     /* the file could be read to its end: what is missing is missing */
     stated key[BF__KEY_COUNT];
     bf_case *out;
-    double area_m2; /* 0 until the geometry is known */
+    double area_m2;     /* 0 until the geometry is known */
+    int bed_is_made_up; /* the file's is wrong: what is stated against it cannot be judged */
 } reader;
 
 /* ---- findings -----------------------------------------------------------------------------------
@@ -65,9 +67,10 @@ static void find_key(reader *r, bf__key_id id, const char *sentence)
 /* ---- texts to numbers ---------------------------------------------------------------------------
  */
 
-static int has_letter(const char *text)
+/* Nonzero for "20 gal/ft3", zero for "2", "2e0" and "2 %". */
+static int has_unit(const char *text)
 {
-    for (; *text != '\0'; text++) {
+    for (text += strspn(text, " 0123456789.+-eE"); *text != '\0'; text++) {
         if (isalpha((unsigned char)*text)) {
             return 1;
         }
@@ -105,7 +108,7 @@ static bf_status read_water(const reader *r, bf__key_id id, const bf_quantity *q
         *out = q->value / (r->area_m2 * r->out->rating.bed.depth_m);
         return BF_OK;
     case BF_DIMENSION_NUMBER:
-        if (has_letter(text)) {
+        if (has_unit(text)) {
             *out = q->value;
             return BF_OK;
         }
@@ -190,6 +193,11 @@ static int read_within(reader *r, bf__key_id id, const char *text, long line, lo
         least = most =
             (double)NAN; /* a slip in keys.def: refuse everything; a test reads them all */
     }
+    int is_against_bed = key->kind == BF__KIND_FLOW || key->kind == BF__KIND_WATER ||
+                         key->kind == BF__KIND_FREEBOARD;
+    if (is_against_bed && r->bed_is_made_up) {
+        return 1;
+    }
     /* The bounds are texts too: a value on a bound may miss it by a rounding. */
     double slack = 1e-9 * fabs(*out);
     if (!(*out >= least - slack && *out <= most + slack)) {
@@ -211,6 +219,11 @@ static int read_within(reader *r, bf__key_id id, const char *text, long line, lo
 static int has(const reader *r, bf__key_id id)
 {
     return r->key[id].is_read;
+}
+
+static int is_stated(const reader *r, bf__key_id id)
+{
+    return r->key[id].text != NULL;
 }
 
 static double value_of(const reader *r, bf__key_id id)
@@ -322,11 +335,15 @@ static void read_geometry(reader *r)
                          "%.4g m from resin volume and depth", diameter);
         }
     } else if (!has(r, BF__KEY_DIAMETER) || !has(r, BF__KEY_DEPTH)) {
-        int tried = r->key[BF__KEY_DIAMETER].text != NULL || r->key[BF__KEY_DEPTH].text != NULL;
-        find(r, "bed", 0, 0,
-             tried ? "diameter, depth and resin_volume: two of them are needed"
-                   : "no bed: state bed.diameter and bed.depth, or bed.resin_volume");
-        diameter = 0.26; /* so that the rest of the file can still be read and judged */
+        int count = is_stated(r, BF__KEY_DIAMETER) + is_stated(r, BF__KEY_DEPTH);
+        /* A value that is stated but wrong has its finding already. */
+        if (r->is_whole && count < 2 && !is_stated(r, BF__KEY_RESIN_VOLUME)) {
+            find(r, "bed", 0, 0,
+                 count > 0 ? "diameter, depth and resin_volume: two of them are needed"
+                           : "no bed: state bed.diameter and bed.depth, or bed.resin_volume");
+        }
+        r->bed_is_made_up = 1; /* so that the rest of the file can still be read */
+        diameter = 0.26;
         depth = practice_depth_m;
     }
     if (!(depth >= 0.01 && depth <= 10.0 && diameter >= 0.01 && diameter <= 10.0)) {
@@ -336,12 +353,24 @@ static void read_geometry(reader *r)
                        diameter, depth);
         find(r, "bed", r->key[BF__KEY_RESIN_VOLUME].line, r->key[BF__KEY_RESIN_VOLUME].column,
              sentence);
+        r->bed_is_made_up = 1;
         diameter = 0.26;
         depth = practice_depth_m;
     }
     bed->diameter_m = diameter;
     bed->depth_m = depth;
     r->area_m2 = 0.25 * pi * diameter * diameter;
+}
+
+/* A title is one line, whatever the file makes of it. */
+static void read_title(reader *r)
+{
+    const char *text = r->key[BF__KEY_TITLE].text;
+    char *title = r->out->title;
+    (void)snprintf(title, sizeof r->out->title, "%s", text == NULL ? "" : text);
+    for (char *c = title; *c != '\0'; c++) {
+        *c = *c == '\n' || *c == '\t' ? ' ' : *c;
+    }
 }
 
 static void read_all(reader *r)
@@ -377,21 +406,21 @@ static void add_dose(reader *r, const char *text, long line, long column)
     out->dose_kg_per_m3[out->dose_count++] = dose;
 }
 
+/* A list of the file, or a list in one text, as the default is. */
 static void read_doses(reader *r)
 {
-    const stated *s = &r->key[BF__KEY_DOSES];
-    if (s->is_default) {
-        bf_error err = {0};
-        if (bf_case_set_doses(r->out, s->text, &err) != BF_OK) {
-            find_key(r, BF__KEY_DOSES, err.message);
-        }
-        return;
-    }
+    const bf__key *key = bf__key_get(BF__KEY_DOSES);
+    int is_list = 0;
     for (size_t e = 0; e < r->yaml->count; e++) {
         const bf__yaml_entry *entry = &r->yaml->entries[e];
-        if (bf__key_find(entry->path) == BF__KEY_DOSES) {
+        if (bf__key_find(entry->path) == BF__KEY_DOSES && strcmp(entry->path, key->path) != 0) {
             add_dose(r, entry->value, entry->line, entry->column);
+            is_list = 1;
         }
+    }
+    bf_error err = {0};
+    if (!is_list && bf_case_set_doses(r->out, r->key[BF__KEY_DOSES].text, &err) != BF_OK) {
+        find_key(r, BF__KEY_DOSES, err.message);
     }
 }
 
@@ -404,6 +433,20 @@ static void pass_on(reader *r, bf__key_id cause, bf_status status, const bf_erro
     if (status != BF_OK) {
         find_key(r, cause, err->message);
     }
+}
+
+/* The first value of the file's analysis; one without a place where nothing is stated. */
+static const stated *first_of_water(const reader *r)
+{
+    const stated *first = &r->key[BF__KEY_HARDNESS];
+    for (size_t k = 0; k < BF__KEY_COUNT; k++) {
+        const stated *s = &r->key[k];
+        if (strncmp(bf__key_get((bf__key_id)k)->path, "water.", 6) == 0 && s->line > 0 &&
+            (first->line == 0 || s->line < first->line)) {
+            first = s;
+        }
+    }
+    return first;
 }
 
 static void build_water(reader *r)
@@ -422,8 +465,10 @@ static void build_water(reader *r)
     }
     if (r->status == BF_OK) { /* otherwise the analysis is known to be incomplete */
         bf_error err = {0};
-        bf_status status = bf_water_complete(&analysis, &r->out->rating.water, r->notes, &err);
-        pass_on(r, BF__KEY_HARDNESS, status, &err);
+        if (bf_water_complete(&analysis, &r->out->rating.water, r->notes, &err) != BF_OK) {
+            const stated *first = first_of_water(r); /* the analysis as a whole is what is wrong */
+            find(r, "water", first->line, first->column, err.message);
+        }
     }
 }
 
@@ -570,14 +615,13 @@ static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so
                 .notes = notes,
                 .err = err,
                 .status = so_far,
+                .is_whole = so_far == BF_OK,
                 .out = out};
     collect(&r);
     read_geometry(&r);
     read_all(&r);
     read_doses(&r);
-    if (r.key[BF__KEY_TITLE].text != NULL) {
-        (void)snprintf(out->title, sizeof out->title, "%s", r.key[BF__KEY_TITLE].text);
-    }
+    read_title(&r);
     if (has(&r, BF__KEY_MOST_CYCLES)) {
         out->rating.steady.most_cycles = (size_t)value_of(&r, BF__KEY_MOST_CYCLES);
     }

@@ -31,6 +31,10 @@ const bf__key *bf__key_get(bf__key_id id)
 bf__key_id bf__key_find(const char *path)
 {
     size_t length = strcspn(path, "[");
+    const char *index = path + length;
+    if (*index != '\0' && index[strcspn(index, "]") + 1] != '\0') {
+        return BF__KEY_COUNT; /* something inside an item */
+    }
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         if (strlen(keys[k].path) == length && strncmp(keys[k].path, path, length) == 0) {
             return (bf__key_id)k;

@@ -5,6 +5,8 @@
 
 #include "brinefront/brinefront.h"
 
+#include <argp.h>
+
 /* Exit codes: the computation was done; it could not be done; the input is wrong. */
 enum { EXIT_DONE = 0, EXIT_NOT_DONE = 1, EXIT_WRONG_INPUT = 2 };
 
@@ -15,9 +17,16 @@ typedef struct command {
 } command;
 
 int command_rate(int argc, char **argv);
+int command_cycle(int argc, char **argv);
 
 /* Print every finding of a case file, or the error where there is none; the exit code that fits. */
 int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,
                      const char *file_name);
+
+/* Values of options that mean the same in every command; a wrong one ends the program with
+ * EXIT_WRONG_INPUT. */
+bf_unit_system command_units(struct argp_state *state, const char *value);
+int command_is_csv(struct argp_state *state, const char *value);
+const char *command_case(struct argp_state *state, const char *value);
 
 #endif

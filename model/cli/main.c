@@ -2,12 +2,13 @@
 /* brinefront COMMAND [OPTION...]: the table of commands. */
 #include "command.h"
 
-#include <argp.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 
 static const command commands[] = {
     {"rate", "capacity, leakage and salt efficiency against salt dose", command_rate},
+    {"cycle", "one cycle from inside: effluent, elution, the bed after each step", command_cycle},
 };
 enum { COMMANDS = sizeof commands / sizeof *commands };
 
@@ -25,17 +26,28 @@ static void print_help(FILE *out)
                   "wrong.\n");
 }
 
+/* What was printed may still wait in memory: did it get out? */
+static int finish_printing(void)
+{
+    if (fflush(stdout) == 0 && ferror(stdout) == 0) {
+        return EXIT_DONE;
+    }
+    perror("brinefront: cannot write standard output");
+    return EXIT_NOT_DONE;
+}
+
 int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,
                      const char *file_name)
 {
     int findings = 0;
+    const char *name = strcmp(file_name, "-") == 0 ? "standard input" : file_name;
     for (size_t n = 0; n < bf_notes_count(notes); n++) {
         bf_note note = bf_notes_get(notes, n);
         if (note.kind == BF_NOTE_FINDING) {
             if (note.line > 0) {
-                (void)fprintf(stderr, "%s:%ld:%ld: ", file_name, note.line, note.column);
+                (void)fprintf(stderr, "%s:%ld:%ld: ", name, note.line, note.column);
             } else {
-                (void)fprintf(stderr, "%s: ", file_name);
+                (void)fprintf(stderr, "%s: ", name);
             }
             (void)fprintf(stderr, "%s: %s\n", note.where, note.text);
             findings++;
@@ -51,17 +63,18 @@ int command_complain(bf_status status, const bf_error *err, const bf_notes *note
 int main(int argc, char **argv)
 {
     argp_err_exit_status = EXIT_WRONG_INPUT;
+    (void)signal(SIGPIPE, SIG_IGN); /* a reader that went away is a failed write, and said so */
     if (argc < 2) {
         print_help(stderr);
         return EXIT_WRONG_INPUT;
     }
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
         print_help(stdout);
-        return EXIT_DONE;
+        return finish_printing();
     }
     if (strcmp(argv[1], "--version") == 0) {
         (void)printf("brinefront %s\n", BF_VERSION);
-        return EXIT_DONE;
+        return finish_printing();
     }
     for (size_t c = 0; c < COMMANDS; c++) {
         if (strcmp(argv[1], commands[c].name) == 0) {

@@ -2,7 +2,6 @@
 /* brinefront rate CASE: capacity, leakage and salt efficiency against salt dose. */
 #include "command.h"
 
-#include <argp.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -36,18 +35,8 @@ static error_t take(int key, char *value, struct argp_state *state)
     switch (key) {
     case OPTION_DOSES: to->doses = value; break;
     case 'o': to->output = value; break;
-    case OPTION_UNITS:
-        if (strcmp(value, "us") != 0 && strcmp(value, "si") != 0) {
-            argp_error(state, "--units is \"%s\"; accepted are us and si", value);
-        }
-        to->units = strcmp(value, "si") == 0 ? BF_UNITS_SI : BF_UNITS_US;
-        break;
-    case OPTION_FORMAT:
-        if (strcmp(value, "table") != 0 && strcmp(value, "csv") != 0) {
-            argp_error(state, "--format is \"%s\"; accepted are table and csv", value);
-        }
-        to->as_csv = strcmp(value, "csv") == 0;
-        break;
+    case OPTION_UNITS: to->units = command_units(state, value); break;
+    case OPTION_FORMAT: to->as_csv = command_is_csv(state, value); break;
     case OPTION_THREADS: {
         char *end;
         long count = strtol(value, &end, 10);
@@ -58,12 +47,7 @@ static error_t take(int key, char *value, struct argp_state *state)
         to->threads = (int)count;
         break;
     }
-    case ARGP_KEY_ARG:
-        if (state->arg_num > 0) {
-            argp_error(state, "one case at a time; \"%s\" is one too many", value);
-        }
-        to->file_name = value;
-        break;
+    case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
     default: return ARGP_ERR_UNKNOWN;
     }

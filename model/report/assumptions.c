@@ -125,19 +125,23 @@ static void print_accuracy(const bf_rate_report *report, bf_unit_system units, c
     double balance = 0.0;
     double capacity = 0.0;
     double leakage = 0.0;
+    int any_rated = 0;
     for (size_t p = 0; p < report->count; p++) {
         const bf_steady_result *steady = &report->points[p].steady;
         balance = fmax(balance, steady->cycle.balance_error);
         if (steady->cycle.outcome == BF_RATED) {
+            any_rated = 1;
             capacity = fmax(capacity, steady->capacity_error);
             leakage = fmax(leakage, steady->leakage_error);
         }
     }
-    (void)fprintf(
-        out,
-        "%ssteady cycle: repeated until capacity is within %.1g %% and mean leakage within "
-        "%.1g %% of its limit (estimated)\n",
-        prefix, 100.0 * capacity, 100.0 * leakage);
+    if (any_rated) {
+        (void)fprintf(
+            out,
+            "%ssteady cycle: repeated until capacity is within %.1g %% and mean leakage within "
+            "%.1g %% of its limit (estimated)\n",
+            prefix, 100.0 * capacity, 100.0 * leakage);
+    }
     (void)fprintf(out, "%sbalance: every ion over every step closes to %.1g of the capacity\n",
                   prefix, balance);
     (void)fprintf(out, "%sgrid: %zu cells, %zu shells", prefix, report->input->rating.bed.cells,
@@ -159,19 +163,12 @@ static int is_a_flow_shown_above(const char *where)
     return strncmp(where, "regeneration.", 13) == 0 || strncmp(where, "service.", 8) == 0;
 }
 
-static void print_facts(const bf_rate_report *report, bf_unit_system units, const char *prefix,
-                        FILE *out)
+/* Steps were shown with their values: of their defaults the names will do. */
+static void print_notes(const bf_notes *notes, const char *prefix, FILE *out)
 {
-    const bf_rating_spec *rating = &report->input->rating;
-    print_water(&rating->water, units, prefix, out);
-    print_bed(&rating->bed, units, prefix, out);
-    for (size_t s = 0; s < rating->recipe.count; s++) {
-        print_step(&rating->recipe.step[s], &rating->bed, units, prefix, out);
-    }
-    /* Steps were shown with their values: of their defaults the names will do. */
     int any = 0;
-    for (size_t n = 0; n < bf_notes_count(report->notes); n++) {
-        bf_note note = bf_notes_get(report->notes, n);
+    for (size_t n = 0; n < bf_notes_count(notes); n++) {
+        bf_note note = bf_notes_get(notes, n);
         if (note.kind == BF_NOTE_ASSUMED && is_a_flow_shown_above(note.where)) {
             if (!any) {
                 (void)fprintf(out, "%sassumed above, not stated in the case: ", prefix);
@@ -183,8 +180,8 @@ static void print_facts(const bf_rate_report *report, bf_unit_system units, cons
     if (any) {
         (void)fputc('\n', out);
     }
-    for (size_t n = 0; n < bf_notes_count(report->notes); n++) {
-        bf_note note = bf_notes_get(report->notes, n);
+    for (size_t n = 0; n < bf_notes_count(notes); n++) {
+        bf_note note = bf_notes_get(notes, n);
         const char *kind = note.kind == BF_NOTE_ASSUMED   ? "assumed"
                            : note.kind == BF_NOTE_DEDUCED ? "deduced"
                                                           : "caution";
@@ -192,12 +189,36 @@ static void print_facts(const bf_rate_report *report, bf_unit_system units, cons
             (void)fprintf(out, "%s%s: %s: %s\n", prefix, kind, note.where, note.text);
         }
     }
-    print_accuracy(report, units, prefix, out);
 }
 
-/* Break lines at spaces so that they fit, following lines indented. */
-static void print_wrapped(const char *text, size_t width, const char *indent, FILE *out)
+/* ---- lines that fit the page ------------------------------------------------------------------
+ */
+
+typedef struct wrapped {
+    FILE *lines;
+    char *text;
+    size_t length;
+} wrapped;
+
+/* Where to print lines of any width; the page itself when memory is short. */
+static FILE *wrap_open(wrapped *to, FILE *out)
 {
+    *to = (wrapped){0};
+    to->lines = open_memstream(&to->text, &to->length);
+    return to->lines != NULL ? to->lines : out;
+}
+
+/* Break what was printed at spaces, following lines indented. */
+static void wrap_close(wrapped *from, const char *prefix, FILE *out)
+{
+    const size_t width = 80;
+    char indent[16];
+    (void)snprintf(indent, sizeof indent, "%s    ", prefix);
+    if (from->lines == NULL || fclose(from->lines) != 0) {
+        free(from->text);
+        return;
+    }
+    const char *text = from->text;
     while (*text != '\0') {
         size_t line = strcspn(text, "\n");
         size_t room = width;
@@ -219,34 +240,41 @@ static void print_wrapped(const char *text, size_t width, const char *indent, FI
         (void)fprintf(out, "%s%.*s\n", lead, (int)line, text);
         text += line + (text[line] == '\n' ? 1 : 0);
     }
+    free(from->text);
 }
 
-void bf__assumptions_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
-                           FILE *out)
+/* ------------------------------------------------------------------------------------------------
+ */
+
+void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_system units,
+                       const char *prefix, FILE *out)
 {
-    char *text = NULL;
-    size_t length = 0;
-    FILE *lines = open_memstream(&text, &length);
-    if (lines == NULL) {
-        print_facts(report, units, prefix, out); /* wide lines are better than none */
-        return;
+    const bf_rating_spec *rating = &input->rating;
+    wrapped page;
+    FILE *lines = wrap_open(&page, out);
+    print_water(&rating->water, units, prefix, lines);
+    print_bed(&rating->bed, units, prefix, lines);
+    for (size_t s = 0; s < rating->recipe.count; s++) {
+        print_step(&rating->recipe.step[s], &rating->bed, units, prefix, lines);
     }
-    print_facts(report, units, prefix, lines);
-    if (fclose(lines) == 0) {
-        char indent[16];
-        (void)snprintf(indent, sizeof indent, "%s    ", prefix);
-        print_wrapped(text, 80, indent, out);
-    }
-    free(text);
+    print_notes(notes, prefix, lines);
+    wrap_close(&page, prefix, out);
+}
+
+void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
+                        FILE *out)
+{
+    wrapped page;
+    print_accuracy(report, units, prefix, wrap_open(&page, out));
+    wrap_close(&page, prefix, out);
 }
 
 void bf__cautions_print(const char *prefix, FILE *out)
 {
-    (void)fprintf(
-        out,
-        "%sA computed estimate for sound resin and steady operation, not a certification.\n"
-        "%sSoftening adds sodium (or potassium) to the water, and brine goes to drain: "
-        "drinking-water\n"
-        "%sand discharge rules, local codes and licensed practice decide.\n",
-        prefix, prefix, prefix);
+    (void)fprintf(out,
+                  "%sA computed estimate for sound resin and steady operation, not a\n"
+                  "%scertification. Softening adds sodium (or potassium) to the water, and brine\n"
+                  "%sgoes to drain: drinking-water and discharge rules, local codes and licensed\n"
+                  "%spractice decide.\n",
+                  prefix, prefix, prefix, prefix);
 }

@@ -5,10 +5,13 @@
 
 #include "brinefront/report.h"
 
-/* Feed, bed, service and regeneration, the notes, then how the numbers were computed: one fact a
- * line, each after `prefix`. */
-void bf__assumptions_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
-                           FILE *out);
+/* Feed, bed and steps, then the notes: one fact a line, each after `prefix`. */
+void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_system units,
+                       const char *prefix, FILE *out);
+
+/* How far a rating's numbers are from the equations' own answer. */
+void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
+                        FILE *out);
 
 /* What a reader must know before acting on a number. */
 void bf__cautions_print(const char *prefix, FILE *out);

@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Output whole or not at all. */
+#define _XOPEN_SOURCE 700 /* realpath() */
+
 #include "brinefront/report.h"
 
 #include <errno.h>
@@ -63,18 +65,22 @@ static bf_status to_file(const bf_output *output, const char *file_name, bf_erro
     bf_status status = BF_OK;
     struct stat there;
     int is_special = stat(file_name, &there) == 0 && !S_ISREG(there.st_mode);
-    size_t room = strlen(file_name) + 8;
+    /* Behind a symbolic link the file it names is replaced, not the link. */
+    char *named = realpath(file_name, NULL);
+    const char *target = named != NULL ? named : file_name;
+    size_t room = strlen(target) + 8;
     char *beside = malloc(room);
     int file = -1;
     int made = 0;
     int reason = 0;
     if (beside == NULL) {
+        free(named);
         return bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
     }
     if (is_special) { /* a device or a pipe cannot be replaced: write into it */
         file = open(file_name, O_WRONLY | O_CLOEXEC);
     } else {
-        (void)snprintf(beside, room, "%s.XXXXXX", file_name);
+        (void)snprintf(beside, room, "%s.XXXXXX", target);
         file = mkstemp(beside);
         made = file >= 0;
     }
@@ -86,13 +92,13 @@ static bf_status to_file(const bf_output *output, const char *file_name, bf_erro
     if (made && reason == 0) {
         mode_t mask = umask(0);
         (void)umask(mask);
-        mode_t mode = stat(file_name, &there) == 0 ? there.st_mode & 0777 : 0666 & ~mask;
+        mode_t mode = stat(target, &there) == 0 ? there.st_mode & 0777 : 0666 & ~mask;
         reason = fchmod(file, mode) != 0 || fsync(file) != 0 ? errno : 0;
     }
     if (close(file) != 0 && reason == 0) {
         reason = errno;
     }
-    if (made && reason == 0 && rename(beside, file_name) != 0) {
+    if (made && reason == 0 && rename(beside, target) != 0) {
         reason = errno;
     }
     if (made && reason != 0) {
@@ -103,6 +109,7 @@ done:
         status = cannot_write(file_name, reason, err);
     }
     free(beside);
+    free(named);
     return status;
 }
 

@@ -16,7 +16,8 @@ void bf_report_rate_csv(const bf_rate_report *report, FILE *out)
     if (report->input->title[0] != '\0') {
         (void)fprintf(out, "# %s\n", report->input->title);
     }
-    bf__assumptions_print(report, BF_UNITS_SI, "# ", out);
+    bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
+    bf__accuracy_print(report, BF_UNITS_SI, "# ", out);
     bf__cautions_print("# ", out);
     (void)fprintf(out, "%s\n", header);
     for (size_t p = 0; p < report->count; p++) {

@@ -137,7 +137,8 @@ void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FI
         (void)fputc('\n', out);
     }
     (void)fputs(legend, out);
-    bf__assumptions_print(report, units, "", out);
+    bf__setting_print(report->input, report->notes, units, "", out);
+    bf__accuracy_print(report, units, "", out);
     (void)fputc('\n', out);
     bf__cautions_print("", out);
 }

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Options that mean the same in every command. */
+#include "command.h"
+
+#include <string.h>
+
+bf_unit_system command_units(struct argp_state *state, const char *value)
+{
+    if (strcmp(value, "us") != 0 && strcmp(value, "si") != 0) {
+        argp_error(state, "--units is \"%s\"; accepted are us and si", value);
+    }
+    return strcmp(value, "si") == 0 ? BF_UNITS_SI : BF_UNITS_US;
+}
+
+int command_is_csv(struct argp_state *state, const char *value)
+{
+    if (strcmp(value, "table") != 0 && strcmp(value, "csv") != 0) {
+        argp_error(state, "--format is \"%s\"; accepted are table and csv", value);
+    }
+    return strcmp(value, "csv") == 0;
+}
+
+const char *command_case(struct argp_state *state, const char *value)
+{
+    if (state->arg_num > 0) {
+        argp_error(state, "one case at a time; \"%s\" is one too many", value);
+    }
+    return value;
+}

@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* brinefront cycle CASE: one cycle looked at from inside. */
+#include "command.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct options {
+    const char *file_name;
+    const char *dose;
+    const char *output;
+    bf_unit_system units;
+    int as_csv;
+    size_t new_cycles; /* 0: the steady cycle */
+} options;
+
+enum { OPTION_DOSE = 256, OPTION_UNITS, OPTION_FORMAT, OPTION_FROM };
+enum { CYCLES_FROM_NEW = 6 };
+
+static const struct argp_option known[] = {
+    {"dose", OPTION_DOSE, "DOSE", 0,
+     "salt dose, such as \"6 lb/ft3\"; the middle one of the case's where nothing is said", 0},
+    {"from", OPTION_FROM, "START", 0,
+     "steady: the cycle that repeats itself (where nothing is said); new: the first cycles of "
+     "resin "
+     "as delivered",
+     0},
+    {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
+    {"format", OPTION_FORMAT, "FORM", 0, "table or csv; table where nothing is said", 0},
+    {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
+    {0}};
+
+static error_t take(int key, char *value, struct argp_state *state)
+{
+    options *to = state->input;
+    switch (key) {
+    case OPTION_DOSE: to->dose = value; break;
+    case 'o': to->output = value; break;
+    case OPTION_FROM:
+        if (strcmp(value, "steady") != 0 && strcmp(value, "new") != 0) {
+            argp_error(state, "--from is \"%s\"; accepted are steady and new", value);
+        }
+        to->new_cycles = strcmp(value, "new") == 0 ? CYCLES_FROM_NEW : 0;
+        break;
+    case OPTION_UNITS: to->units = command_units(state, value); break;
+    case OPTION_FORMAT: to->as_csv = command_is_csv(state, value); break;
+    case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
+    case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
+    default: return ARGP_ERR_UNKNOWN;
+    }
+    return 0;
+}
+
+static bf_status choose_dose(bf_case *input, const char *text, double *dose, bf_error *err)
+{
+    if (text == NULL) {
+        *dose = input->dose_kg_per_m3[input->dose_count / 2];
+        return BF_OK;
+    }
+    bf_status status = bf_case_set_doses(input, text, err);
+    if (status == BF_OK && input->dose_count != 1) {
+        status = bf_error_set(err, BF_E_INPUT, "--dose",
+                              "--dose is \"%s\": one dose at a time, such as \"6 lb/ft3\"", text);
+    }
+    *dose = input->dose_kg_per_m3[0];
+    return status;
+}
+
+int command_cycle(int argc, char **argv)
+{
+    options asked = {.units = BF_UNITS_US};
+    const struct argp parser = {
+        .options = known,
+        .parser = take,
+        .args_doc = "CASE",
+        .doc = "One cycle of the bed of CASE: what each step takes and gives, the softened water "
+               "along the run, what the regeneration sends to drain, and the bed after each step."};
+    bf_error err = {0};
+    bf_notes *notes = NULL;
+    bf_case *input = calloc(1, sizeof *input);
+    bf_cycle_study study = {0};
+    bf_output output = {0};
+    double dose = 0.0;
+    bf_status status = argp_parse(&parser, argc, argv, 0, NULL, &asked) == 0 ? BF_OK : BF_E_INPUT;
+    if (input == NULL) {
+        status = bf_error_set(&err, BF_E_MEMORY, "cycle", "no memory");
+    }
+    if (status == BF_OK) {
+        status = bf_notes_create(&notes, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_case_read(asked.file_name, input, notes, &err);
+    }
+    if (status == BF_OK) {
+        status = choose_dose(input, asked.dose, &dose, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_cycle_study_run(&input->rating, dose, asked.new_cycles, &study, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_output_open(&output, &err);
+    }
+    if (status == BF_OK) {
+        bf_cycle_report report = {.input = input, .study = &study, .notes = notes};
+        if (asked.as_csv) {
+            bf_report_cycle_csv(&report, output.stream);
+        } else {
+            bf_report_cycle_table(&report, asked.units, output.stream);
+        }
+        status = bf_output_deliver(&output, asked.output, &err);
+    }
+    int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, asked.file_name);
+    bf_output_close(&output);
+    bf_cycle_study_free(&study);
+    free(input);
+    bf_notes_free(notes);
+    return code;
+}
