@@ -24,6 +24,7 @@
 #include "brinefront/trace.h"
 #include "brinefront/dose_curve.h"
 #include "brinefront/cycle_study.h"
+#include "brinefront/practice.h"
 
 #include "brinefront/units.h"
 #include "brinefront/case.h"

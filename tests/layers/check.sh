@@ -25,7 +25,7 @@ layer_of_public() {
     resin | selectivity | film | hydraulics) echo resin ;;
     bed) echo bed ;;
     cycle | trace) echo cycle ;;
-    dose_curve) echo rating ;;
+    dose_curve | cycle_study | practice) echo rating ;;
     units | case) echo case ;;
     report) echo report ;;
     brinefront) echo report ;; # includes them all

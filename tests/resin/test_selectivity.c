@@ -629,7 +629,7 @@ START_TEST(slopes_are_those_of_the_equilibrium)
 {
     unsigned long long seed = 36;
     double worst[2] = {0.0, 0.0};
-    for (size_t round = 0; round < 160; round++) {
+    for (size_t round = 0; round < 80; round++) {
         const size_t counts[] = {1, 2, 3, 5, 9};
         size_t count = counts[(round / 8) % 5];
         bf_equilibrium_law law = laws[round % 4];
@@ -716,7 +716,7 @@ START_TEST(leaving_the_domain_is_told)
     y[1] = -1.0;
     c[1] = 20000.0;
     ck_assert_int_eq(bf__selectivity_water(ideal, 3, STRIDE, c, pore, y, work, value, NULL), 1);
-    pore[1] = -20000.0;
+    pore[1] = -1500.0;
     c[1] = 1500.0;
     ck_assert_int_eq(bf__selectivity_resin(ideal, 3, STRIDE, c, pore, work, value, NULL), 1);
     pore[1] = 4.0;
