@@ -145,6 +145,8 @@ typedef struct bf_flow {
     bf_fluid fluid;                       /**< density and viscosity of what enters */
     double end_hardness_eq_per_m3; /**< stop when the effluent RISES through this; NAN: never. It
                                         counts only after the effluent has once been below it */
+    int bypass_freeboard; /**< nonzero: the flow enters and leaves at the bed itself (a collector in
+                               the bed's top, or a packed vessel); the freeboard water stands by */
     void (*observe)(void *context, const bf_moment *moment); /**< after every step; may be NULL */
     void *context;
 } bf_flow;

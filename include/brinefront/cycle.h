@@ -16,9 +16,15 @@ extern "C" {
 
 /** Which water a step takes. */
 typedef enum bf_supply {
-    BF_SUPPLY_RAW, /**< the feed */
-    BF_SUPPLY_SOFT /**< the feed with its divalent ions replaced by sodium */
+    BF_SUPPLY_RAW,  /**< the feed */
+    BF_SUPPLY_SOFT, /**< the feed with its divalent ions replaced by sodium */
+    BF_SUPPLY_SEA   /**< sea water of the reference composition, for brine steps */
 } bf_supply;
+
+/** Dissolved salts of sea water: kg per m3, and its cations in eq/m3 by bf_site_supply(). Reference
+ *  composition of salinity 35.165 g/kg at 20 C. Source: Millero et al., Deep-Sea Res. I 55 (2008)
+ * 50, Table 4. */
+BF_API double bf_sea_salt_kg_per_m3(void);
 
 /** What every step of a cycle finds around it. */
 typedef struct bf_site {
@@ -59,7 +65,8 @@ BF_API extern const bf_step_type bf_step_service;
 /** Upward flow that lifts the bed (expansion by Richardson & Zaki) and mixes the resin by
  *  `mix_share` at its end. The water that passes exchanges with the resin as in a settled bed. */
 BF_API extern const bf_step_type bf_step_backwash;
-/** `dose_kg_per_m3` of salt as brine of `mass_fraction`, made with `supply`. */
+/** `dose_kg_per_m3` of salt as brine of `mass_fraction`, made with `supply`; or, where the supply
+ * is sea water, as much sea water as holds that mass of salts. */
 BF_API extern const bf_step_type bf_step_brine;
 BF_API extern const bf_step_type bf_step_slow_rinse;
 BF_API extern const bf_step_type bf_step_fast_rinse;
@@ -82,7 +89,10 @@ struct bf_step {
     double dose_kg_per_m3;          /**< brine, refill: salt per m3 of bed */
     double mass_fraction;           /**< brine, refill: strength as it enters the bed */
     double mix_share;               /**< backwash: 0 none .. 1 fully mixed */
-    void *context;                  /**< for types defined elsewhere */
+    /** Upward steps: water let in above the bed at this velocity to hold it down; it leaves with
+     * the flow through a collector in the bed's top and costs water, nothing else. 0: none. */
+    double blocking_velocity_m_per_s;
+    void *context; /**< for types defined elsewhere */
     /** Sees what leaves the vessel, after every step in time; may be NULL. */
     void (*observe)(void *observer, const bf_step *step, const bf_moment *moment);
     /** Sees the bed when the step has ended; may be NULL. */

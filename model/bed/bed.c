@@ -458,7 +458,8 @@ static void set_run(bf_bed *bed, const bf_flow *flow)
     column->spread_per_s = dispersion / (cell_m * cell_m);
     column->inlet_lever = bf__transport_inlet_lever(column->advance_per_s, column->spread_per_s);
     column->sweep_per_s = u / spec->depth_m;
-    column->freeboard = spec->freeboard_m <= 0.0          ? BF__FREEBOARD_NONE
+    const int none = spec->freeboard_m <= 0.0 || flow->bypass_freeboard;
+    column->freeboard = none                              ? BF__FREEBOARD_NONE
                         : flow->direction == BF_FLOW_DOWN ? BF__FREEBOARD_BEFORE
                                                           : BF__FREEBOARD_BEHIND;
     column->flush_per_s = spec->freeboard_m > 0.0 ? u / spec->freeboard_m : 0.0;

@@ -44,13 +44,24 @@ double bf_recipe_dose_kg_per_m3(const bf_recipe *recipe)
     return total;
 }
 
+/* Equivalents of monovalent cations, which are what regenerates, per kg of salt. */
+static double eq_per_kg(const bf_step *brine)
+{
+    if (brine->supply == BF_SUPPLY_SEA) {
+        double sea[BF_ION_COUNT];
+        bf_site_supply(&(bf_site){0}, BF_SUPPLY_SEA, sea);
+        return (sea[BF_ION_NA] + sea[BF_ION_K]) / bf_sea_salt_kg_per_m3();
+    }
+    return 1000.0 / bf_salt_equivalent_mass_g_per_eq(brine->salt);
+}
+
 double bf_recipe_dose_eq_per_m3(const bf_recipe *recipe)
 {
     double total = 0.0;
     for (size_t s = 0; s < recipe->count; s++) {
         const bf_step *step = &recipe->step[s];
         if (step->type == &bf_step_brine) {
-            total += step->dose_kg_per_m3 * 1000.0 / bf_salt_equivalent_mass_g_per_eq(step->salt);
+            total += step->dose_kg_per_m3 * eq_per_kg(step);
         }
     }
     return total;

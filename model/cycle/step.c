@@ -13,13 +13,33 @@
 #include <math.h>
 #include <string.h>
 
+/* Sea water: mol per kg of solution of the reference composition, and its density at 20 C (both
+ * from memory; salinity 35.165 g/kg). */
+static const double sea_salinity_kg_per_kg = 0.03516504;
+static const double sea_density_kg_per_m3 = 1024.8;
+static const double sea_mol_per_kg[BF_CATION_COUNT] = {
+    [BF_ION_NA] = 0.4689674, [BF_ION_MG] = 0.0528171, [BF_ION_CA] = 0.0102821,
+    [BF_ION_K] = 0.0102077,  [BF_ION_SR] = 0.0000907,
+};
+
+double bf_sea_salt_kg_per_m3(void)
+{
+    return sea_salinity_kg_per_kg * sea_density_kg_per_m3;
+}
+
 void bf_site_supply(const bf_site *site, bf_supply supply, double eq_per_m3[BF_ION_COUNT])
 {
     memset(eq_per_m3, 0, BF_ION_COUNT * sizeof *eq_per_m3);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
         double value = site->water.ion_eq_per_m3[i];
-        int divalent = bf_ion_get((bf_ion)i)->charge == 2;
-        eq_per_m3[supply == BF_SUPPLY_SOFT && divalent ? BF_ION_NA : (bf_ion)i] += value;
+        int charge = bf_ion_get((bf_ion)i)->charge;
+        switch (supply) {
+        case BF_SUPPLY_RAW: eq_per_m3[i] += value; break;
+        case BF_SUPPLY_SOFT: eq_per_m3[charge == 2 ? BF_ION_NA : (bf_ion)i] += value; break;
+        case BF_SUPPLY_SEA:
+            eq_per_m3[i] = sea_mol_per_kg[i] * charge * sea_density_kg_per_m3;
+            break;
+        }
     }
 }
 
@@ -81,7 +101,8 @@ static bf_status check_brine(const bf_step *step, bf_error *err)
                             "2000",
                             step->dose_kg_per_m3);
     }
-    if (!(step->mass_fraction > 0.0 && step->mass_fraction < 1.0)) {
+    if (step->supply != BF_SUPPLY_SEA &&
+        !(step->mass_fraction > 0.0 && step->mass_fraction < 1.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "brine strength is %g wt%%; it must be above zero",
                             100.0 * step->mass_fraction);
@@ -137,18 +158,21 @@ static bf_flow flow_of(const bf_step *step, double duration_s, relay *to)
                     .velocity_m_per_s = step->velocity_m_per_s,
                     .duration_s = duration_s,
                     .end_hardness_eq_per_m3 = NAN,
+                    .bypass_freeboard = step->blocking_velocity_m_per_s > 0.0,
                     .observe = step->observe != NULL ? pass_on : NULL,
                     .context = to};
     *to = (relay){.step = step};
     return flow;
 }
 
-static void record(const bf_step *step, const bf_passage *passage, bf_step_result *out)
+static void record(const bf_step *step, const bf_site *site, const bf_passage *passage,
+                   bf_step_result *out)
 {
+    double blocking = step->blocking_velocity_m_per_s * passage->duration_s / site->depth_m;
     *out = (bf_step_result){.name = step->type->name,
                             .duration_s = passage->duration_s,
                             .bed_volumes = passage->bed_volumes,
-                            .water_bed_volumes = passage->bed_volumes,
+                            .water_bed_volumes = passage->bed_volumes + blocking,
                             .passage = *passage,
                             .bed_expansion = 1.0};
 }
@@ -166,7 +190,7 @@ static bf_status run_water(const bf_step *step, const bf_site *site, bf_bed *bed
         status = bf_bed_run(bed, &flow, &passage, err);
     }
     if (status == BF_OK) {
-        record(step, &passage, out);
+        record(step, site, &passage, out);
     }
     return status;
 }
@@ -230,7 +254,7 @@ static bf_status run_service(const bf_step *step, const bf_site *site, bf_bed *b
         }
         join(&counted, &deeper, &whole);
     }
-    record(step, &whole, out);
+    record(step, site, &whole, out);
     out->counted = counted;
     return BF_OK;
 }
@@ -252,9 +276,34 @@ static bf_status run_backwash(const bf_step *step, const bf_site *site, bf_bed *
     return status;
 }
 
+/* As much sea water as holds the dose; it is no fresh water, so it counts as none. */
+static bf_status run_sea(const bf_step *step, const bf_site *site, bf_bed *bed, bf_step_result *out,
+                         bf_error *err)
+{
+    double bed_volumes = step->dose_kg_per_m3 / bf_sea_salt_kg_per_m3();
+    relay to;
+    bf_flow flow = flow_of(step, bed_volumes * site->depth_m / step->velocity_m_per_s, &to);
+    bf_site_supply(site, BF_SUPPLY_SEA, flow.inlet_eq_per_m3);
+    bf_passage passage;
+    bf_status status = bf_fluid_of_brine(BF_SALT_NACL, sea_salinity_kg_per_kg,
+                                         site->water.temperature_K, &flow.fluid, err);
+    if (status == BF_OK) {
+        status = bf_bed_run(bed, &flow, &passage, err);
+    }
+    if (status == BF_OK) {
+        record(step, site, &passage, out);
+        out->salt_kg_per_m3 = step->dose_kg_per_m3;
+        out->water_bed_volumes -= passage.bed_volumes;
+    }
+    return status;
+}
+
 static bf_status run_brine(const bf_step *step, const bf_site *site, bf_bed *bed,
                            bf_step_result *out, bf_error *err)
 {
+    if (step->supply == BF_SUPPLY_SEA) {
+        return run_sea(step, site, bed, out, err);
+    }
     bf_brine brine;
     bf_fluid water;
     bf_status status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
@@ -279,9 +328,9 @@ static bf_status run_brine(const bf_step *step, const bf_site *site, bf_bed *bed
     bf_passage passage;
     status = bf_bed_run(bed, &flow, &passage, err);
     if (status == BF_OK) {
-        record(step, &passage, out);
+        record(step, site, &passage, out);
         out->salt_kg_per_m3 = step->dose_kg_per_m3;
-        out->water_bed_volumes = bed_volumes * water_share;
+        out->water_bed_volumes -= bed_volumes * (1.0 - water_share);
     }
     return status;
 }
@@ -299,7 +348,7 @@ static bf_status run_hold(const bf_step *step, const bf_site *site, bf_bed *bed,
         status = bf_bed_run(bed, &flow, &passage, err);
     }
     if (status == BF_OK) {
-        record(step, &passage, out);
+        record(step, site, &passage, out);
     }
     return status;
 }

@@ -24,7 +24,7 @@ bf_status bf_rating_spec_check(const bf_rating_spec *spec, bf_error *err)
     }
     for (size_t s = 0; s < spec->recipe.count && status == BF_OK; s++) {
         const bf_step *step = &spec->recipe.step[s];
-        if (step->type == &bf_step_brine) {
+        if (step->type == &bf_step_brine && step->supply != BF_SUPPLY_SEA) {
             bf_brine brine;
             status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
                                                spec->water.temperature_K, &brine, err);
@@ -48,6 +48,13 @@ bf_site bf_rating_site(const bf_rating_spec *spec)
 bf_status bf_rating_selectivity(const bf_rating_spec *spec, bf_selectivity **out, bf_error *err)
 {
     double salts[BF_ION_COUNT] = {0};
+    for (size_t s = 0; s < spec->recipe.count; s++) {
+        const bf_step *step = &spec->recipe.step[s];
+        if (step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
+            bf_site site = bf_rating_site(spec);
+            bf_site_supply(&site, BF_SUPPLY_SEA, salts);
+        }
+    }
     for (size_t s = 0; s < spec->recipe.count; s++) {
         const bf_step *step = &spec->recipe.step[s];
         if (step->type == &bf_step_brine && step->salt == BF_SALT_KCL) {
