@@ -141,7 +141,7 @@ typedef struct bf_flow {
     bf_direction direction;
     double velocity_m_per_s;              /**< superficial, >= 0; 0: the bed stands */
     double duration_s;                    /**< the longest the flow lasts, > 0 */
-    double inlet_eq_per_m3[BF_ION_COUNT]; /**< cations; their sum is the normality, > 0 */
+    double inlet_eq_per_m3[BF_ION_COUNT]; /**< cations, all of them tracked; sum > 0 */
     bf_fluid fluid;                       /**< density and viscosity of what enters */
     double end_hardness_eq_per_m3; /**< stop when the effluent RISES through this; NAN: never. It
                                         counts only after the effluent has once been below it */

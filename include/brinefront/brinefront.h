@@ -5,6 +5,7 @@
 #ifndef BRINEFRONT_BRINEFRONT_H
 #define BRINEFRONT_BRINEFRONT_H
 
+/* clang-format off: the order is the reading order */
 #include "brinefront/status.h"
 #include "brinefront/convert.h"
 
@@ -29,5 +30,6 @@
 #include "brinefront/units.h"
 #include "brinefront/case.h"
 #include "brinefront/report.h"
+/* clang-format on */
 
 #endif

@@ -31,7 +31,7 @@
 #define BF_EQ_PER_M3_PER_MG_PER_L_CACO3 (1.0 / BF_G_CACO3_PER_EQ)
 
 /** kilograins as CaCO3 per ft3 of resin -> eq/m3 (45.727). */
-#define BF_EQ_PER_M3_PER_KGR_PER_FT3 \
+#define BF_EQ_PER_M3_PER_KGR_PER_FT3                                                               \
     (1000.0 * BF_KG_PER_GRAIN * 1000.0 / BF_G_CACO3_PER_EQ / BF_M3_PER_FT3)
 
 /** grains per U.S. gallon as CaCO3 -> eq/m3 (0.34206). */

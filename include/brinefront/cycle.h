@@ -70,7 +70,7 @@ BF_API extern const bf_step_type bf_step_backwash;
 BF_API extern const bf_step_type bf_step_brine;
 BF_API extern const bf_step_type bf_step_slow_rinse;
 BF_API extern const bf_step_type bf_step_fast_rinse;
-/** Liquid stands in the bed for `bed_volumes`/flow; see duration_s. */
+/** Liquid stands in the bed for `duration_s`. */
 BF_API extern const bf_step_type bf_step_hold;
 /** Water for the next brine: takes time, does not touch the bed; its volume counts with the brine.
  */

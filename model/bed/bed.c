@@ -292,6 +292,23 @@ static double normality_of(const double *eq_per_m3)
     return sum;
 }
 
+/* A cation the bed does not track would pass as sodium. */
+static bf_status check_tracked(const bf_bed *bed, const char *where, const double *eq_per_m3,
+                               bf_error *err)
+{
+    const bf_ion_set *ions = bed->column.ions;
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        bf_ion ion = (bf_ion)i;
+        if (ion != BF_ION_NA && eq_per_m3[i] > 0.0 && bf_ion_set_index(ions, ion) == ions->count) {
+            return bf_error_set(err, BF_E_RANGE, where,
+                                "%s is in the water but not among the ions the bed tracks; add it "
+                                "to the ion set",
+                                bf_ion_get(ion)->name);
+        }
+    }
+    return BF_OK;
+}
+
 bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *water_eq_per_m3,
                       bf_error *err)
 {
@@ -301,6 +318,10 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
     if (!(normality > 0.0 && isfinite(normality))) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
                             "the water's normality is %g eq/m3; it must be above zero", normality);
+    }
+    bf_status status = check_tracked(bed, "bf_bed_fill", water_eq_per_m3, err);
+    if (status != BF_OK) {
+        return status;
     }
     double sum = 0.0;
     for (size_t i = 0; i < at->ions && resin_fraction != NULL; i++) {
@@ -385,7 +406,7 @@ double bf_bed_distance(const bf_bed *a, const bf_bed *b)
 /* ---- a run --------------------------------------------------------------------------------------
  */
 
-static bf_status check_flow(const bf_flow *flow, bf_error *err)
+static bf_status check_flow(const bf_bed *bed, const bf_flow *flow, bf_error *err)
 {
     const char *where = "bf_bed_run";
     double normality = normality_of(flow->inlet_eq_per_m3);
@@ -413,7 +434,7 @@ static bf_status check_flow(const bf_flow *flow, bf_error *err)
                             "density %g kg/m3 and viscosity %g Pa s must be above zero",
                             flow->fluid.density_kg_per_m3, flow->fluid.viscosity_Pa_s);
     }
-    return BF_OK;
+    return check_tracked(bed, where, flow->inlet_eq_per_m3, err);
 }
 
 /* h of ion i: how much of what the pore water is off equilibrium crosses over, 1/s per m3 of bed.
@@ -518,7 +539,7 @@ static void watch(void *context, double time_s, const double *state)
 
 bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error *err)
 {
-    bf_status status = check_flow(flow, err);
+    bf_status status = check_flow(bed, flow, err);
     if (status != BF_OK) {
         return status;
     }

@@ -365,11 +365,14 @@ static void read_geometry(reader *r)
 /* A title is one line, whatever the file makes of it. */
 static void read_title(reader *r)
 {
-    const char *text = r->key[BF__KEY_TITLE].text;
-    char *title = r->out->title;
-    (void)snprintf(title, sizeof r->out->title, "%s", text == NULL ? "" : text);
-    for (char *c = title; *c != '\0'; c++) {
-        *c = *c == '\n' || *c == '\t' ? ' ' : *c;
+    const char *text = is_stated(r, BF__KEY_TITLE) ? r->key[BF__KEY_TITLE].text : "";
+    size_t length = strlen(text);
+    length = length < sizeof r->out->title ? length : sizeof r->out->title - 1;
+    while (((unsigned char)text[length] & 0xC0U) == 0x80U) {
+        length--; /* not in the middle of a character */
+    }
+    for (size_t i = 0; i < length; i++) {
+        r->out->title[i] = text[i] == '\n' || text[i] == '\t' ? ' ' : text[i];
     }
 }
 
@@ -441,8 +444,10 @@ static const stated *first_of_water(const reader *r)
     const stated *first = &r->key[BF__KEY_HARDNESS];
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         const stated *s = &r->key[k];
+        int is_before =
+            s->line < first->line || (s->line == first->line && s->column < first->column);
         if (strncmp(bf__key_get((bf__key_id)k)->path, "water.", 6) == 0 && s->line > 0 &&
-            (first->line == 0 || s->line < first->line)) {
+            (first->line == 0 || is_before)) {
             first = s;
         }
     }

@@ -113,7 +113,9 @@ static bf_outcome judge(const bf_step *service, const bf_passage *counted)
     if (isnan(end)) {
         return BF_RATED; /* a service by volume is what it is */
     }
-    if (counted->hardness_low_eq_per_m3 >= end || counted->hardness_first_eq_per_m3 >= end) {
+    int too_soon = counted->reached_end_hardness && isnan(counted->hardness_first_eq_per_m3);
+    if (too_soon || counted->hardness_low_eq_per_m3 >= end ||
+        counted->hardness_first_eq_per_m3 >= end) {
         return BF_LEAKS_FROM_THE_START;
     }
     return counted->reached_end_hardness ? BF_RATED : BF_END_NOT_REACHED;

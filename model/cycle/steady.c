@@ -6,7 +6,8 @@
  *     e_k = d_k q/(1 - q)           what is still to come, were the contraction to stay
  *
  * Stops when e of both is within tolerance, not when d is: with q = 0.9 a change of 1e-3 leaves ten
- * times as much to come. q is held to at least 0.1 (a lucky small change proves nothing) and the
+ * times as much to come. q is held to at least 0.3: the first change is from resin as delivered to
+ * the first regeneration, no contraction at all, and makes the second look far too small. The
  * estimate is infinite while changes grow.
  *
  * Rejected: Anderson acceleration by KINSOL. Most recipes settle in 3 to 8 cycles, where it has
@@ -51,11 +52,9 @@ static void follow(approach *to, double value)
     double change = fabs(value - to->last) / fmax(fabs(value), 1e-300);
     to->error = (double)INFINITY;
     if (!isnan(to->change)) {
-        double contraction = to->change > 0.0 ? fmax(change / to->change, 0.1) : 0.1;
+        double contraction = to->change > 0.0 ? fmax(change / to->change, 0.3) : 0.3;
         if (contraction < 1.0) {
             to->error = change * contraction / (1.0 - contraction);
-        } else if (change == 0.0) {
-            to->error = 0.0;
         }
     }
     to->change = isnan(to->last) ? (double)NAN : change;

@@ -57,6 +57,19 @@ static bf_status check_flow(const bf_step *step, bf_error *err)
     return BF_OK;
 }
 
+static bf_status check_blocking(const bf_step *step, bf_error *err)
+{
+    double blocking = step->blocking_velocity_m_per_s;
+    if (!(blocking >= 0.0 && blocking <= 1.0) ||
+        (blocking > 0.0 && step->direction != BF_FLOW_UP)) {
+        return bf_error_set(err, BF_E_RANGE, step->type->name,
+                            "blocking velocity of the %s step is %g m/s; accepted are 0 to 1 m/s, "
+                            "and only with upward flow",
+                            step->type->name, blocking);
+    }
+    return BF_OK;
+}
+
 static bf_status check_volume(const bf_step *step, bf_error *err)
 {
     if (!(step->bed_volumes > 0.0 && step->bed_volumes <= 1e4)) {
@@ -65,7 +78,12 @@ static bf_status check_volume(const bf_step *step, bf_error *err)
                             "up to 10000",
                             step->type->name, step->bed_volumes);
     }
-    return check_flow(step, err);
+    if (step->supply == BF_SUPPLY_SEA) {
+        return bf_error_set(err, BF_E_RANGE, step->type->name,
+                            "the %s step takes sea water; only a brine step can", step->type->name);
+    }
+    bf_status status = check_blocking(step, err);
+    return status == BF_OK ? check_flow(step, err) : status;
 }
 
 static bf_status check_service(const bf_step *step, bf_error *err)
@@ -93,7 +111,7 @@ static bf_status check_service(const bf_step *step, bf_error *err)
     return check_flow(step, err);
 }
 
-static bf_status check_brine(const bf_step *step, bf_error *err)
+static bf_status check_salt(const bf_step *step, bf_error *err)
 {
     if (!(step->dose_kg_per_m3 > 0.0 && step->dose_kg_per_m3 <= 2000.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
@@ -101,13 +119,22 @@ static bf_status check_brine(const bf_step *step, bf_error *err)
                             "2000",
                             step->dose_kg_per_m3);
     }
-    if (step->supply != BF_SUPPLY_SEA &&
-        !(step->mass_fraction > 0.0 && step->mass_fraction < 1.0)) {
+    if (!(step->mass_fraction > 0.0 && step->mass_fraction < 1.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
-                            "brine strength is %g wt%%; it must be above zero",
+                            "brine strength is %g wt%%; it must be above 0 and below 100",
                             100.0 * step->mass_fraction);
     }
     return check_flow(step, err);
+}
+
+static bf_status check_brine(const bf_step *step, bf_error *err)
+{
+    bf_step strong = *step;
+    if (step->supply == BF_SUPPLY_SEA) {
+        strong.mass_fraction = sea_salinity_kg_per_kg;
+    }
+    bf_status status = check_blocking(step, err);
+    return status == BF_OK ? check_salt(&strong, err) : status;
 }
 
 static bf_status check_backwash(const bf_step *step, bf_error *err)
@@ -264,14 +291,23 @@ static bf_status run_backwash(const bf_step *step, const bf_site *site, bf_bed *
 {
     bf_fluid water;
     bf_status status = bf_fluid_of_water(site->water.temperature_K, &water, err);
-    if (status == BF_OK) {
-        status = run_water(step, site, bed, out, err);
+    if (status != BF_OK) {
+        return status;
     }
+    double expansion =
+        bf_bed_expansion(&water, step->velocity_m_per_s, site->resin.bead_diameter_m,
+                         site->resin.bead_density_kg_per_m3, site->resin.void_fraction);
+    if (isinf(expansion)) {
+        return bf_error_set(
+            err, BF_E_RANGE, step->type->name,
+            "backwash at %.3g m/h carries beads of %.3g mm out of the vessel; lower "
+            "the flow",
+            3600.0 * step->velocity_m_per_s, 1e3 * site->resin.bead_diameter_m);
+    }
+    status = run_water(step, site, bed, out, err);
     if (status == BF_OK) {
         bf_bed_mix(bed, step->mix_share);
-        out->bed_expansion =
-            bf_bed_expansion(&water, step->velocity_m_per_s, site->resin.bead_diameter_m,
-                             site->resin.bead_density_kg_per_m3, site->resin.void_fraction);
+        out->bed_expansion = expansion;
     }
     return status;
 }
@@ -376,4 +412,4 @@ const bf_step_type bf_step_brine = {"brine", check_brine, run_brine};
 const bf_step_type bf_step_slow_rinse = {"slow rinse", check_volume, run_water};
 const bf_step_type bf_step_fast_rinse = {"fast rinse", check_volume, run_water};
 const bf_step_type bf_step_hold = {"hold", check_hold, run_hold};
-const bf_step_type bf_step_refill = {"refill", check_brine, run_refill};
+const bf_step_type bf_step_refill = {"refill", check_salt, run_refill};

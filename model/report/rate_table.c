@@ -93,8 +93,8 @@ enum { COLUMNS = sizeof columns / sizeof *columns };
 
 static const char *const legend =
     "\nsalt, capacity  per volume of resin; hardness counts as CaCO3\n"
-    "leak            hardness of the softened water: mean of the run, after half a bed\n"
-    "                volume, at its lowest\n"
+    "leak            hardness of the softened water: mean of the run, after half a\n"
+    "                bed volume, at its lowest\n"
     "water           all water of a regeneration, per resin and per capacity\n"
     "cycles          run until the bed repeats itself\n\n";
 

@@ -234,6 +234,18 @@ START_TEST(a_dose_counts_in_equivalents_of_its_salt)
 }
 END_TEST
 
+/* Sea water regenerates by its monovalent cations: 10.784 g Na and 0.399 g K in 35.165 g of salts
+ * (Pilson; Millero et al. 2008; from memory), good to 1e-3. */
+START_TEST(a_dose_of_sea_water_counts_what_regenerates)
+{
+    bf_recipe recipe = rig_co_current(1.0);
+    recipe.step[1].supply = BF_SUPPLY_SEA;
+    recipe.step[1].dose_kg_per_m3 = 117.3;
+    assert_near(bf_recipe_dose_eq_per_m3(&recipe),
+                117.3e3 * (10.784 / 22.98977 + 0.399 / 39.0983) / 35.165, 1e-3);
+}
+END_TEST
+
 /* ---- sums ---------------------------------------------------------------------------------------
  */
 
@@ -282,6 +294,48 @@ START_TEST(a_cycle_adds_up_its_steps)
         worst = fmax(worst, cycle.step[s].passage.imbalance_eq_per_m3);
     }
     assert_near(cycle.balance_error, worst / cycle.capacity_eq_per_m3, 1e-14);
+    rig_close(&r);
+}
+END_TEST
+
+typedef struct ending {
+    const bf_recipe *recipe;
+    size_t count;
+    int in_order;
+    double calcium[BF_RECIPE_STEPS];
+    double duration_s[BF_RECIPE_STEPS];
+} ending;
+
+static void see_the_end(void *observer, const bf_step *step, const bf_step_result *result,
+                        const bf_bed *bed)
+{
+    ending *seen = observer;
+    seen->in_order = seen->in_order && step == &seen->recipe->step[seen->count];
+    seen->calcium[seen->count] = bf_bed_holding(bed).resin_fraction[BF_ION_CA];
+    seen->duration_s[seen->count] = result->duration_s;
+    seen->count++;
+}
+
+START_TEST(the_end_of_every_step_is_seen_once_in_order)
+{
+    rig r = open_rig(NULL, 0.38, BF_SALT_NACL);
+    bf_recipe recipe = rig_co_current(7.3);
+    bf_step refill = rig_brine(7.3);
+    refill.type = &bf_step_refill;
+    insert(&recipe, recipe.count, refill);
+    ending seen = {.recipe = &recipe, .in_order = 1};
+    for (size_t s = 0; s < recipe.count; s++) {
+        recipe.step[s].finish = see_the_end;
+        recipe.step[s].observer = &seen;
+    }
+    bf_cycle_result cycle = run(&recipe, &r);
+    ck_assert_uint_eq(seen.count, 5);
+    ck_assert(seen.in_order);
+    for (size_t s = 0; s < 5; s++) {
+        ck_assert(seen.duration_s[s] == cycle.step[s].duration_s);
+    }
+    ck_assert_double_lt(seen.calcium[1], seen.calcium[0]); /* service loads, brine takes off */
+    ck_assert(seen.calcium[4] == seen.calcium[3]);
     rig_close(&r);
 }
 END_TEST
@@ -464,7 +518,9 @@ int main(void)
         a_refill_makes_brine_of_the_whole_dose,
         a_recipe_without_brine_has_no_dose,
         a_dose_counts_in_equivalents_of_its_salt,
+        a_dose_of_sea_water_counts_what_regenerates,
         a_cycle_adds_up_its_steps,
+        the_end_of_every_step_is_seen_once_in_order,
         co_current_balances,
         counter_current_balances,
         potassium_balances,
