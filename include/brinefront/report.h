@@ -55,6 +55,10 @@ BF_API void bf_report_rate_table(const bf_rate_report *report, bf_unit_system un
  */
 BF_API void bf_report_rate_csv(const bf_rate_report *report, FILE *out);
 
+/** A JSON document (RFC 8259); docs/output.schema.json describes it. @return BF_OK; BF_E_MEMORY */
+BF_API BF_MUST_CHECK bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out,
+                                                   bf_error *err);
+
 /** One cycle and the case it belongs to. */
 typedef struct bf_cycle_report {
     const bf_case *input;
@@ -68,6 +72,10 @@ BF_API void bf_report_cycle_table(const bf_cycle_report *report, bf_unit_system 
 
 /** The effluent of every step, one row a moment; # lines carry assumptions. */
 BF_API void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out);
+
+/** Steps, series and profiles as a JSON document; docs/output.schema.json. */
+BF_API BF_MUST_CHECK bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out,
+                                                    bf_error *err);
 
 #ifdef __cplusplus
 }

@@ -12,12 +12,18 @@ bf_unit_system command_units(struct argp_state *state, const char *value)
     return strcmp(value, "si") == 0 ? BF_UNITS_SI : BF_UNITS_US;
 }
 
-int command_is_csv(struct argp_state *state, const char *value)
+command_form command_format(struct argp_state *state, const char *value)
 {
-    if (strcmp(value, "table") != 0 && strcmp(value, "csv") != 0) {
-        argp_error(state, "--format is \"%s\"; accepted are table and csv", value);
+    if (strcmp(value, "csv") == 0) {
+        return FORM_CSV;
     }
-    return strcmp(value, "csv") == 0;
+    if (strcmp(value, "json") == 0) {
+        return FORM_JSON;
+    }
+    if (strcmp(value, "table") != 0) {
+        argp_error(state, "--format is \"%s\"; accepted are table, csv and json", value);
+    }
+    return FORM_TABLE;
 }
 
 const char *command_case(struct argp_state *state, const char *value)

@@ -16,6 +16,8 @@ typedef struct command {
     int (*run)(int argc, char **argv); /* argv[0] is the command's full name, for its help */
 } command;
 
+typedef enum command_form { FORM_TABLE, FORM_CSV, FORM_JSON } command_form;
+
 int command_rate(int argc, char **argv);
 int command_cycle(int argc, char **argv);
 
@@ -26,7 +28,7 @@ int command_complain(bf_status status, const bf_error *err, const bf_notes *note
 /* Values of options that mean the same in every command; a wrong one ends the program with
  * EXIT_WRONG_INPUT. */
 bf_unit_system command_units(struct argp_state *state, const char *value);
-int command_is_csv(struct argp_state *state, const char *value);
+command_form command_format(struct argp_state *state, const char *value);
 const char *command_case(struct argp_state *state, const char *value);
 
 #endif

@@ -10,7 +10,7 @@ typedef struct options {
     const char *dose;
     const char *output;
     bf_unit_system units;
-    int as_csv;
+    command_form form;
     size_t new_cycles; /* 0: the steady cycle */
 } options;
 
@@ -26,7 +26,7 @@ static const struct argp_option known[] = {
      "as delivered",
      0},
     {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
-    {"format", OPTION_FORMAT, "FORM", 0, "table or csv; table where nothing is said", 0},
+    {"format", OPTION_FORMAT, "FORM", 0, "table, csv or json; table where nothing is said", 0},
     {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
     {0}};
 
@@ -43,7 +43,7 @@ static error_t take(int key, char *value, struct argp_state *state)
         to->new_cycles = strcmp(value, "new") == 0 ? CYCLES_FROM_NEW : 0;
         break;
     case OPTION_UNITS: to->units = command_units(state, value); break;
-    case OPTION_FORMAT: to->as_csv = command_is_csv(state, value); break;
+    case OPTION_FORMAT: to->form = command_format(state, value); break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
     default: return ARGP_ERR_UNKNOWN;
@@ -102,11 +102,13 @@ int command_cycle(int argc, char **argv)
     }
     if (status == BF_OK) {
         bf_cycle_report report = {.input = input, .study = &study, .notes = notes};
-        if (asked.as_csv) {
-            bf_report_cycle_csv(&report, output.stream);
-        } else {
-            bf_report_cycle_table(&report, asked.units, output.stream);
+        switch (asked.form) {
+        case FORM_TABLE: bf_report_cycle_table(&report, asked.units, output.stream); break;
+        case FORM_CSV: bf_report_cycle_csv(&report, output.stream); break;
+        case FORM_JSON: status = bf_report_cycle_json(&report, output.stream, &err); break;
         }
+    }
+    if (status == BF_OK) {
         status = bf_output_deliver(&output, asked.output, &err);
     }
     int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, asked.file_name);

@@ -11,7 +11,7 @@ typedef struct options {
     const char *doses;
     const char *output;
     bf_unit_system units;
-    int as_csv;
+    command_form form;
     int threads;
 } options;
 
@@ -21,7 +21,7 @@ static const struct argp_option known[] = {
     {"doses", OPTION_DOSES, "LIST", 0, "doses in place of the case's, such as \"3, 6, 10 lb/ft3\"",
      0},
     {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
-    {"format", OPTION_FORMAT, "FORM", 0, "table or csv; table where nothing is said", 0},
+    {"format", OPTION_FORMAT, "FORM", 0, "table, csv or json; table where nothing is said", 0},
     {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
     {"threads", OPTION_THREADS, "N", 0,
      "doses computed at a time; all processors where nothing is "
@@ -36,7 +36,7 @@ static error_t take(int key, char *value, struct argp_state *state)
     case OPTION_DOSES: to->doses = value; break;
     case 'o': to->output = value; break;
     case OPTION_UNITS: to->units = command_units(state, value); break;
-    case OPTION_FORMAT: to->as_csv = command_is_csv(state, value); break;
+    case OPTION_FORMAT: to->form = command_format(state, value); break;
     case OPTION_THREADS: {
         char *end;
         long count = strtol(value, &end, 10);
@@ -109,11 +109,13 @@ int command_rate(int argc, char **argv)
         status = bf_output_open(&output, &err);
     }
     if (status == BF_OK) {
-        if (asked.as_csv) {
-            bf_report_rate_csv(&report, output.stream);
-        } else {
-            bf_report_rate_table(&report, asked.units, output.stream);
+        switch (asked.form) {
+        case FORM_TABLE: bf_report_rate_table(&report, asked.units, output.stream); break;
+        case FORM_CSV: bf_report_rate_csv(&report, output.stream); break;
+        case FORM_JSON: status = bf_report_rate_json(&report, output.stream, &err); break;
         }
+    }
+    if (status == BF_OK) {
         status = bf_output_deliver(&output, asked.output, &err);
     }
 done:;
