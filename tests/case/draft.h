@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A case file put together from single statements, "bed.depth" and "31 in", and what came of it. */
+#ifndef BF_TESTS_CASE_DRAFT_H
+#define BF_TESTS_CASE_DRAFT_H
+
+#include "brinefront/case.h"
+#include "support.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum { DRAFT_STATEMENTS = 16, DRAFT_BYTES = 4096 };
+
+typedef struct draft {
+    const char *path[DRAFT_STATEMENTS];
+    const char *text[DRAFT_STATEMENTS];
+    size_t count;
+} draft;
+
+/* State a value; a second statement of a path replaces the first, NULL takes it back. */
+static inline void draft_set(draft *d, const char *path, const char *text)
+{
+    size_t at = 0;
+    while (at < d->count && strcmp(d->path[at], path) != 0) {
+        at++;
+    }
+    ck_assert_uint_lt(at, DRAFT_STATEMENTS);
+    d->path[at] = path;
+    d->text[at] = text;
+    d->count += at == d->count;
+}
+
+static inline int draft_is_in(const char *path, const char *section)
+{
+    size_t width = strlen(section);
+    return strncmp(path, section, width) == 0 && path[width] == '.';
+}
+
+/* The file. Of a section within a section only one value may be stated. */
+static inline size_t draft_write(const draft *d, char text[DRAFT_BYTES])
+{
+    static const char *const sections[] = {"water",   "bed",          "resin",
+                                           "service", "regeneration", "numerics"};
+    FILE *out = fmemopen(text, DRAFT_BYTES, "w");
+    ck_assert_ptr_nonnull(out);
+    for (size_t i = 0; i < d->count; i++) {
+        if (strchr(d->path[i], '.') == NULL && d->text[i] != NULL) {
+            (void)fprintf(out, "%s: %s\n", d->path[i], d->text[i]);
+        }
+    }
+    for (size_t s = 0; s < sizeof sections / sizeof *sections; s++) {
+        int any = 0;
+        for (size_t i = 0; i < d->count; i++) {
+            if (!draft_is_in(d->path[i], sections[s]) || d->text[i] == NULL) {
+                continue;
+            }
+            const char *name = d->path[i] + strlen(sections[s]) + 1;
+            const char *dot = strchr(name, '.');
+            (void)fprintf(out, "%s%s", any ? "" : sections[s], any ? "" : ":\n");
+            any = 1;
+            if (dot == NULL) {
+                (void)fprintf(out, "  %s: %s\n", name, d->text[i]);
+            } else {
+                (void)fprintf(out, "  %.*s: {%s: %s}\n", (int)(dot - name), name, dot + 1,
+                              d->text[i]);
+            }
+        }
+    }
+    long length = ftell(out);
+    ck_assert_int_gt(length, 0);
+    ck_assert_int_lt(length, DRAFT_BYTES - 1);
+    ck_assert_int_eq(fclose(out), 0);
+    return (size_t)length;
+}
+
+/* Read it; `notes` may be NULL. */
+static inline bf_status draft_read(const draft *d, bf_case *out, bf_notes *notes, bf_error *err)
+{
+    char text[DRAFT_BYTES];
+    size_t length = draft_write(d, text);
+    return bf_case_read_text(text, length, "draft.yaml", out, notes, err);
+}
+
+/* The first finding about a path, or NULL. */
+static inline const char *draft_finding(const bf_notes *notes, const char *path)
+{
+    for (size_t n = 0; n < bf_notes_count(notes); n++) {
+        bf_note note = bf_notes_get(notes, n);
+        if (note.kind == BF_NOTE_FINDING && strcmp(note.where, path) == 0) {
+            return note.text;
+        }
+    }
+    return NULL;
+}
+
+#endif
