@@ -93,7 +93,7 @@ typedef struct bf_bed_spec {
 } bf_bed_spec;
 
 /** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 6 shells,
- *  relative tolerance 3e-4, hardness to 1e-4 eq/m3. */
+ *  relative tolerance 3e-4, hardness to 1e-5 eq/m3. */
 BF_API bf_bed_spec bf_bed_spec_default(void);
 
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */

@@ -51,7 +51,7 @@ bf_bed_spec bf_bed_spec_default(void)
         .cells = 120,
         .shells = 6,
         .relative_tolerance = 3e-4,
-        .hardness_tolerance_eq_per_m3 = 1e-4,
+        .hardness_tolerance_eq_per_m3 = 1e-5,
     };
     return spec;
 }
