@@ -28,16 +28,46 @@ const bf__key *bf__key_get(bf__key_id id)
     return &keys[id];
 }
 
+/* "regeneration.steps[2].flow" -> "regeneration.steps.flow", and where the first index ended. */
+static size_t without_indices(const char *path, char *plain, size_t room)
+{
+    size_t length = 0;
+    size_t indices = 0;
+    for (const char *p = path; *p != '\0' && length + 1 < room; p++) {
+        if (*p == '[') {
+            p += strcspn(p, "]");
+            indices++;
+            if (*p == '\0') {
+                break;
+            }
+        } else {
+            plain[length++] = *p;
+        }
+    }
+    plain[length] = '\0';
+    return indices;
+}
+
+int bf__key_is_list(bf__key_id id)
+{
+    return id == BF__KEY_DOSES || id == BF__KEY_STEPS;
+}
+
+int bf__key_is_item(bf__key_id id)
+{
+    return id >= BF__KEY_STEP && id <= BF__KEY_STEP_MIXING;
+}
+
 bf__key_id bf__key_find(const char *path)
 {
-    size_t length = strcspn(path, "[");
-    const char *index = path + length;
-    if (*index != '\0' && index[strcspn(index, "]") + 1] != '\0') {
-        return BF__KEY_COUNT; /* something inside an item */
-    }
+    char plain[400];
+    size_t indices = without_indices(path, plain, sizeof plain);
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
-        if (strlen(keys[k].path) == length && strncmp(keys[k].path, path, length) == 0) {
-            return (bf__key_id)k;
+        if (strcmp(keys[k].path, plain) == 0) {
+            /* Inside an item only what items are made of; outside, only what is not. */
+            int is_inside = strchr(path, ']') != NULL && strchr(path, ']')[1] != '\0';
+            return indices <= 1 && is_inside == bf__key_is_item((bf__key_id)k) ? (bf__key_id)k
+                                                                               : BF__KEY_COUNT;
         }
     }
     return BF__KEY_COUNT;
@@ -47,18 +77,17 @@ bf__key_id bf__key_find(const char *path)
 const char *bf__key_nearest(const char *path)
 {
     const char *nearest = NULL;
-    size_t length = strcspn(path, "[");
-    const char *dot = NULL;
-    for (const char *p = path; p < path + length; p++) {
-        dot = *p == '.' ? p : dot;
-    }
-    const char *last = dot == NULL ? path : dot + 1;
-    size_t last_length = (size_t)(path + length - last);
+    char plain[400];
+    (void)without_indices(path, plain, sizeof plain);
+    size_t length = strlen(plain);
+    const char *dot = strrchr(plain, '.');
+    const char *last = dot == NULL ? plain : dot + 1;
+    size_t last_length = strlen(last);
     int best = bf__nearest_limit(last_length) + 1;
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         const char *key_dot = strrchr(keys[k].path, '.');
         const char *key_last = key_dot == NULL ? keys[k].path : key_dot + 1;
-        int whole = bf__nearest_distance(path, length, keys[k].path, strlen(keys[k].path));
+        int whole = bf__nearest_distance(plain, length, keys[k].path, strlen(keys[k].path));
         int tail = bf__nearest_distance(last, last_length, key_last, strlen(key_last)) + 1;
         int distance = whole < tail ? whole : tail;
         if (distance < best) {

@@ -54,8 +54,12 @@ typedef struct bf__key {
 
 const bf__key *bf__key_get(bf__key_id id);
 
-/* The key of a path, or BF__KEY_COUNT. An item of a list, "a.b[3]", is looked up as "a.b". */
+/* The key of a path, or BF__KEY_COUNT. An item of a list, "a.b[3]", is looked up as "a.b", what
+ * stands inside an item, "a.b[3].c", as "a.b.c". */
 bf__key_id bf__key_find(const char *path);
+
+int bf__key_is_list(bf__key_id id); /* may hold a list of values */
+int bf__key_is_item(bf__key_id id); /* stands inside an item of regeneration.steps */
 
 /* The known path nearest to an unknown one, or NULL where none is near. */
 const char *bf__key_nearest(const char *path);

@@ -113,13 +113,6 @@ static void note_bed(const bf_rating_spec *spec, const bf_deduced *deduced, bf_n
                 20.0, "m/h", "product data: 7-16 m/h; standards: 15-20 m/h");
         compare(notes, "regeneration.backwash_flow", deduced->backwash_expansion - 1.0, 100.0, 40.0,
                 75.0, "% bed expansion", "product data: 50-75 %, 40-75 % at 25 C");
-        double room = 1.0 + bed->freeboard_m / bed->depth_m;
-        if (deduced->backwash_expansion > room) {
-            bf_notes_add(notes, BF_NOTE_CAUTION, "regeneration.backwash_flow",
-                         "the lifted bed would be %.3g times its settled depth, but bed and "
-                         "freeboard together are only %.3g times: resin would be lost to drain",
-                         deduced->backwash_expansion, room);
-        }
     }
 }
 

@@ -1,0 +1,225 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From the texts of a case file to SI numbers, each checked against its key's range. */
+#include "case/reader.h"
+
+#include "brinefront/units.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+void bf__reader_find(bf__reader *r, const char *path, long line, long column, const char *sentence)
+{
+    bf_notes_add_at(r->notes, BF_NOTE_FINDING, path, line, column, "%s", sentence);
+    if (r->status == BF_OK) {
+        r->status = bf_error_set(r->err, BF_E_INPUT, r->file_name, "%s: %s", path, sentence);
+        if (r->err != NULL) {
+            r->err->line = line;
+            r->err->column = column;
+        }
+    }
+}
+
+void bf__reader_find_key(bf__reader *r, bf__key_id id, const char *sentence)
+{
+    const bf__stated *s = &r->key[id];
+    bf__reader_find(r, bf__key_get(id)->path, s->line, s->column, sentence);
+}
+
+/* Nonzero for "20 gal/ft3", zero for "2", "2e0" and "2 %". */
+static int has_unit(const char *text)
+{
+    for (text += strspn(text, " 0123456789.+-eE"); *text != '\0'; text++) {
+        if (isalpha((unsigned char)*text)) {
+            return 1;
+        }
+    }
+    return 0;
+}
+
+static bf_status wrong_kind(bf__key_id id, const char *text, bf_error *err)
+{
+    return bf_error_set(err, BF_E_INPUT, bf__key_get(id)->path,
+                        "\"%s\" is not accepted here; take %s", text, bf_case_key_get(id).kind);
+}
+
+/* Metres per second from a flow in any of its forms. */
+static bf_status read_flow(const bf__reader *r, bf__key_id id, const bf_quantity *q,
+                           const char *text, double *out, bf_error *err)
+{
+    const double depth_m = r->out->rating.bed.depth_m;
+    switch (q->dimension) {
+    case BF_DIMENSION_VELOCITY: *out = q->value; return BF_OK;
+    case BF_DIMENSION_RATE:
+    case BF_DIMENSION_BED_VOLUMES_PER_TIME: *out = q->value * depth_m; return BF_OK;
+    case BF_DIMENSION_FLOW: *out = q->value / r->area_m2; return BF_OK;
+    default: return wrong_kind(id, text, err);
+    }
+}
+
+/* Bed volumes from a volume of water; "20 gal/ft3" is a number with a unit. */
+static bf_status read_water(const bf__reader *r, bf__key_id id, const bf_quantity *q,
+                            const char *text, double *out, bf_error *err)
+{
+    switch (q->dimension) {
+    case BF_DIMENSION_BED_VOLUMES: *out = q->value; return BF_OK;
+    case BF_DIMENSION_VOLUME:
+        *out = q->value / (r->area_m2 * r->out->rating.bed.depth_m);
+        return BF_OK;
+    case BF_DIMENSION_NUMBER:
+        if (has_unit(text)) {
+            *out = q->value;
+            return BF_OK;
+        }
+        return bf_error_set(err, BF_E_INPUT, "",
+                            "\"%s\" has no unit; write \"%s BV\" for bed volumes", text, text);
+    default: return wrong_kind(id, text, err);
+    }
+}
+
+static bf_status read_freeboard(const bf__reader *r, bf__key_id id, const bf_quantity *q,
+                                const char *text, double *out, bf_error *err)
+{
+    switch (q->dimension) {
+    case BF_DIMENSION_LENGTH: *out = q->value; return BF_OK;
+    case BF_DIMENSION_NUMBER: *out = q->value * r->out->rating.bed.depth_m; return BF_OK;
+    default: return wrong_kind(id, text, err);
+    }
+}
+
+/* The number of a text for a key, in the key's own SI unit. */
+static bf_status read_number(const bf__reader *r, bf__key_id id, const char *text, double *out,
+                             bf_error *err)
+{
+    bf_quantity q;
+    bf_status status = bf_quantity_parse(text, &q, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    switch (bf__key_get(id)->kind) {
+    case BF__KIND_NUMBER:
+    case BF__KIND_COUNT:
+    case BF__KIND_FRACTION: status = bf_quantity_as(&q, BF_DIMENSION_NUMBER, out, err); break;
+    case BF__KIND_HARDNESS: status = bf_quantity_as_hardness(&q, out, err); break;
+    case BF__KIND_ION: status = bf_quantity_as_ion(&q, bf__key_ion(id), out, err); break;
+    case BF__KIND_CAPACITY:
+        status = bf_quantity_as(&q, BF_DIMENSION_EQUIVALENTS_PER_VOLUME, out, err);
+        break;
+    case BF__KIND_MASS_PER_VOLUME:
+    case BF__KIND_DOSES: status = bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, out, err); break;
+    case BF__KIND_CONDUCTIVITY:
+        status = bf_quantity_as(&q, BF_DIMENSION_CONDUCTIVITY, out, err);
+        break;
+    case BF__KIND_TEMPERATURE:
+        status = bf_quantity_as(&q, BF_DIMENSION_TEMPERATURE, out, err);
+        break;
+    case BF__KIND_LENGTH: status = bf_quantity_as(&q, BF_DIMENSION_LENGTH, out, err); break;
+    case BF__KIND_VOLUME: status = bf_quantity_as(&q, BF_DIMENSION_VOLUME, out, err); break;
+    case BF__KIND_TIME: status = bf_quantity_as(&q, BF_DIMENSION_TIME, out, err); break;
+    case BF__KIND_DIFFUSIVITY:
+        status = bf_quantity_as(&q, BF_DIMENSION_DIFFUSIVITY, out, err);
+        break;
+    case BF__KIND_ENERGY_PER_MOLE:
+        status = bf_quantity_as(&q, BF_DIMENSION_ENERGY_PER_MOLE, out, err);
+        break;
+    case BF__KIND_STRENGTH:
+        status = bf_quantity_as(&q, BF_DIMENSION_MASS_FRACTION, out, err);
+        break;
+    case BF__KIND_FLOW: status = read_flow(r, id, &q, text, out, err); break;
+    case BF__KIND_WATER: status = read_water(r, id, &q, text, out, err); break;
+    case BF__KIND_FREEBOARD: status = read_freeboard(r, id, &q, text, out, err); break;
+    case BF__KIND_TEXT:
+    case BF__KIND_CHOICE: status = wrong_kind(id, text, err); break;
+    }
+    return status;
+}
+
+/* Read and compare with the key's range; a finding and 0 on failure. */
+int bf__reader_within(bf__reader *r, bf__key_id id, const char *text, long line, long column,
+                      double *out)
+{
+    const bf__key *key = bf__key_get(id);
+    bf_error err = {0};
+    if (read_number(r, id, text, out, &err) != BF_OK) {
+        bf__reader_find(r, key->path, line, column + (err.column > 0 ? err.column - 1 : 0),
+                        err.message);
+        return 0;
+    }
+    double least = -(double)INFINITY;
+    double most = (double)INFINITY;
+    bf_error ignored = {0};
+    if ((*key->least != '\0' && read_number(r, id, key->least, &least, &ignored) != BF_OK) ||
+        (*key->most != '\0' && read_number(r, id, key->most, &most, &ignored) != BF_OK)) {
+        least = most =
+            (double)NAN; /* a slip in keys.def: refuse everything; a test reads them all */
+    }
+    int is_against_bed = key->kind == BF__KIND_FLOW || key->kind == BF__KIND_WATER ||
+                         key->kind == BF__KIND_FREEBOARD;
+    if (is_against_bed && r->bed_is_made_up) {
+        return 1;
+    }
+    /* The bounds are texts too: a value on a bound may miss it by a rounding. */
+    double slack = 1e-9 * fabs(*out);
+    if (!(*out >= least - slack && *out <= most + slack)) {
+        char sentence[300];
+        (void)snprintf(sentence, sizeof sentence, "\"%s\" is out of range; accepted are %s to %s",
+                       text, key->least, key->most);
+        bf__reader_find(r, key->path, line, column, sentence);
+        return 0;
+    }
+    if (key->kind == BF__KIND_COUNT && *out != floor(*out)) {
+        char sentence[300];
+        (void)snprintf(sentence, sizeof sentence, "\"%s\" is not a whole number", text);
+        bf__reader_find(r, key->path, line, column, sentence);
+        return 0;
+    }
+    return 1;
+}
+
+int bf__reader_has(const bf__reader *r, bf__key_id id)
+{
+    return r->key[id].is_read;
+}
+
+int bf__reader_is_stated(const bf__reader *r, bf__key_id id)
+{
+    return r->key[id].text != NULL;
+}
+
+double bf__reader_value(const bf__reader *r, bf__key_id id)
+{
+    return r->key[id].is_read ? r->key[id].value : (double)NAN;
+}
+
+void bf__reader_read(bf__reader *r, bf__key_id id)
+{
+    bf__stated *s = &r->key[id];
+    if (s->text != NULL) {
+        s->is_read = bf__reader_within(r, id, s->text, s->line, s->column, &s->value);
+    }
+}
+
+/* Nonzero when the choice is `word`. */
+int bf__reader_chosen(const bf__reader *r, bf__key_id id, const char *word)
+{
+    return r->key[id].text != NULL && strcmp(r->key[id].text, word) == 0;
+}
+
+void bf__reader_check_choice(bf__reader *r, bf__key_id id)
+{
+    const bf__key *key = bf__key_get(id);
+    const char *text = r->key[id].text;
+    size_t length = strlen(text);
+    for (const char *word = key->least; *word != '\0';) {
+        size_t width = strcspn(word, " ");
+        if (width == length && strncmp(word, text, width) == 0) {
+            return;
+        }
+        word += width + (word[width] == ' ' ? 1 : 0);
+    }
+    char sentence[300];
+    (void)snprintf(sentence, sizeof sentence, "\"%s\" is not a choice; the choices are: %s", text,
+                   key->least);
+    bf__reader_find_key(r, id, sentence);
+}

@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A case file while it is being read: what was stated, what it comes to, and what is wrong with it.
+ */
+#ifndef BF_CASE_READER_H
+#define BF_CASE_READER_H
+
+#include "case/keys.h"
+#include "case/yaml.h"
+
+typedef struct bf__stated {
+    const char *text; /* NULL: neither stated nor filled in */
+    int is_default;
+    long line, column;
+    double value; /* SI, once read; of a flow m/s, of a volume of water BV, of a freeboard m */
+    int is_read;
+} bf__stated;
+
+typedef struct bf__reader {
+    const char *file_name;
+    const bf__yaml *yaml;
+    bf_notes *notes;
+    bf_error *err;
+    bf_status status; /* the first finding's */
+    int is_whole;     /* the file could be read to its end: what is missing is missing */
+    bf__stated key[BF__KEY_COUNT];
+    bf_case *out;
+    double area_m2;     /* 0 until the geometry is known */
+    int bed_is_made_up; /* the file's is wrong: what is stated against it cannot be judged */
+} bf__reader;
+
+/* Add a finding; the first becomes the error. */
+void bf__reader_find(bf__reader *r, const char *path, long line, long column, const char *sentence);
+void bf__reader_find_key(bf__reader *r, bf__key_id id, const char *sentence);
+
+/* The number of a text for a key, in the key's own SI unit and within its range; a finding and 0
+ * where it is not. */
+int bf__reader_within(bf__reader *r, bf__key_id id, const char *text, long line, long column,
+                      double *out);
+
+/* The same for the text that stands for a key of the file. */
+void bf__reader_read(bf__reader *r, bf__key_id id);
+void bf__reader_check_choice(bf__reader *r, bf__key_id id);
+
+int bf__reader_is_stated(const bf__reader *r, bf__key_id id);
+int bf__reader_has(const bf__reader *r, bf__key_id id);      /* read and in range */
+double bf__reader_value(const bf__reader *r, bf__key_id id); /* NAN where it has none */
+int bf__reader_chosen(const bf__reader *r, bf__key_id id, const char *word);
+
+/* recipe.c: the steps of the cycle. */
+void bf__reader_build_recipe(bf__reader *r);
+
+#endif

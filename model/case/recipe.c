@@ -1,0 +1,307 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From regeneration.* to the steps of a cycle.
+ *
+ * Each step first takes what the keys of the section say; an item of regeneration.steps then
+ * changes what it states. Without such a list the order is backwash, brine, slow rinse, fast rinse,
+ * refill, and a step of no time or volume is left out.
+ *
+ * Injector: brine drawn at q_d, holding s_d kg of salt and w_d of water per m3, is mixed into water
+ * at q_r. Mass of both is kept, so what enters has the mass fraction q_d s_d/(q_d s_d + q_d w_d +
+ * q_r rho_w) and a flow of that mass over its own density.
+ */
+#include "case/reader.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What an item of the list states; the texts belong to the file. */
+typedef struct item {
+    bf__stated key[BF__KEY_STEP_MIXING - BF__KEY_STEP + 1]; /* from BF__KEY_STEP on */
+} item;
+
+static const bf__stated *stated_of(const item *from, bf__key_id id)
+{
+    return &from->key[id - BF__KEY_STEP];
+}
+
+static double item_value(const item *from, bf__key_id id)
+{
+    const bf__stated *s = stated_of(from, id);
+    return s->is_read ? s->value : (double)NAN;
+}
+
+static int item_chooses(const item *from, bf__key_id id, const char *word)
+{
+    const bf__stated *s = stated_of(from, id);
+    return s->text != NULL && strcmp(s->text, word) == 0;
+}
+
+/* ---- what the section says ----------------------------------------------------------------------
+ */
+
+static bf_step fresh_step(const bf_step_type *type, double velocity_m_per_s)
+{
+    return (bf_step){.type = type,
+                     .direction = BF_FLOW_DOWN,
+                     .supply = BF_SUPPLY_RAW,
+                     .velocity_m_per_s = velocity_m_per_s,
+                     .bed_volumes = (double)NAN,
+                     .end_hardness_eq_per_m3 = (double)NAN,
+                     .stop_hardness_eq_per_m3 = (double)NAN};
+}
+
+static bf_direction direction_of(const bf__reader *r)
+{
+    return bf__reader_chosen(r, BF__KEY_DIRECTION, "counter-current") ? BF_FLOW_UP : BF_FLOW_DOWN;
+}
+
+static bf_salt salt_of(const bf__reader *r)
+{
+    return bf__reader_chosen(r, BF__KEY_SALT, "KCl") ? BF_SALT_KCL : BF_SALT_NACL;
+}
+
+static bf_supply brine_supply_of(const bf__reader *r)
+{
+    if (bf__reader_chosen(r, BF__KEY_SALT, "sea_water")) {
+        return BF_SUPPLY_SEA;
+    }
+    return bf__reader_chosen(r, BF__KEY_BRINE_WATER, "raw") ? BF_SUPPLY_RAW : BF_SUPPLY_SOFT;
+}
+
+/* Strength and velocity of the brine that enters the bed. */
+static void find_brine(bf__reader *r, double *mass_fraction, double *velocity_m_per_s)
+{
+    *mass_fraction = bf__reader_value(r, BF__KEY_BRINE_STRENGTH);
+    *velocity_m_per_s = bf__reader_value(r, BF__KEY_BRINE_FLOW);
+    const double draw = bf__reader_value(r, BF__KEY_DRAW_FLOW);
+    if (isnan(draw)) {
+        return;
+    }
+    const bf_salt salt = salt_of(r);
+    const double temperature_K = r->out->rating.water.temperature_K;
+    const double motive = bf__reader_value(r, BF__KEY_SLOW_RINSE_FLOW);
+    double strength = bf__reader_value(r, BF__KEY_DRAW_STRENGTH);
+    bf_error err = {0};
+    bf_brine drawn;
+    bf_brine mixed;
+    bf_fluid water;
+    bf_status status = bf_fluid_of_water(temperature_K, &water, &err);
+    if (status == BF_OK && isnan(strength)) {
+        status = bf_brine_saturation(salt, temperature_K, &strength, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_brine_of_mass_fraction(salt, strength, temperature_K, &drawn, &err);
+    }
+    if (status != BF_OK) {
+        bf__reader_find_key(r, BF__KEY_DRAW_STRENGTH, err.message);
+        return;
+    }
+    double salt_kg = draw * drawn.salt_per_solution_kg_per_m3;
+    double water_kg = draw * drawn.water_per_solution_kg_per_m3 + motive * water.density_kg_per_m3;
+    *mass_fraction = salt_kg / (salt_kg + water_kg);
+    status = bf_brine_of_mass_fraction(salt, *mass_fraction, temperature_K, &mixed, &err);
+    if (status != BF_OK) {
+        bf__reader_find_key(r, BF__KEY_DRAW_FLOW, err.message);
+        return;
+    }
+    *velocity_m_per_s = (salt_kg + water_kg) / mixed.fluid.density_kg_per_m3;
+    if (!r->key[BF__KEY_BRINE_FLOW].is_default || !r->key[BF__KEY_BRINE_STRENGTH].is_default) {
+        bf__reader_find_key(
+            r, BF__KEY_DRAW_FLOW,
+            "draw_flow and slow_rinse_flow set flow and strength of the brine: leave "
+            "out brine_flow and brine_strength, or draw_flow");
+    }
+    bf_notes_add(r->notes, BF_NOTE_DEDUCED, "regeneration.draw_flow",
+                 "the injector mixes it to %.3g wt%% at %.3g BV/h", 100.0 * *mass_fraction,
+                 3600.0 * *velocity_m_per_s / r->out->rating.bed.depth_m);
+}
+
+/* A step as the section describes it. */
+static bf_step default_step(bf__reader *r, const char *word, double strength, double brine_velocity)
+{
+    const double depth_m = r->out->rating.bed.depth_m;
+    double blocking = bf__reader_value(r, BF__KEY_BLOCKING_FLOW);
+    blocking = direction_of(r) == BF_FLOW_UP && !isnan(blocking) ? blocking : 0.0;
+    bf_step step;
+    if (strcmp(word, "backwash") == 0) {
+        step = fresh_step(&bf_step_backwash, bf__reader_value(r, BF__KEY_BACKWASH_FLOW));
+        step.direction = BF_FLOW_UP;
+        step.bed_volumes =
+            bf__reader_value(r, BF__KEY_BACKWASH_TIME) * step.velocity_m_per_s / depth_m;
+        step.mix_share = bf__reader_value(r, BF__KEY_BACKWASH_MIXING);
+    } else if (strcmp(word, "brine") == 0) {
+        step = fresh_step(&bf_step_brine, brine_velocity);
+        step.direction = direction_of(r);
+        step.supply = brine_supply_of(r);
+        step.blocking_velocity_m_per_s = blocking;
+    } else if (strcmp(word, "slow_rinse") == 0) {
+        step = fresh_step(&bf_step_slow_rinse, bf__reader_value(r, BF__KEY_SLOW_RINSE_FLOW));
+        step.direction = direction_of(r);
+        step.supply =
+            bf__reader_chosen(r, BF__KEY_SLOW_RINSE_WATER, "soft") ? BF_SUPPLY_SOFT : BF_SUPPLY_RAW;
+        step.bed_volumes = bf__reader_value(r, BF__KEY_SLOW_RINSE_VOLUME);
+        step.blocking_velocity_m_per_s = blocking;
+    } else if (strcmp(word, "fast_rinse") == 0) {
+        step = fresh_step(&bf_step_fast_rinse, bf__reader_value(r, BF__KEY_FAST_RINSE_FLOW));
+        step.bed_volumes = bf__reader_value(r, BF__KEY_FAST_RINSE_VOLUME);
+    } else if (strcmp(word, "hold") == 0) {
+        step = fresh_step(&bf_step_hold, 0.0);
+    } else {
+        step = fresh_step(&bf_step_refill, bf__reader_value(r, BF__KEY_REFILL_FLOW));
+    }
+    step.salt = salt_of(r);
+    step.mass_fraction = strength;
+    step.dose_kg_per_m3 = step.type == &bf_step_brine ? 1.0 : 0.0; /* shares, until doses are set */
+    return step;
+}
+
+/* ---- what an item changes -----------------------------------------------------------------------
+ */
+
+static void change_step(const bf__reader *r, const item *by, bf_step *step)
+{
+    const double depth_m = r->out->rating.bed.depth_m;
+    const struct {
+        bf__key_id id;
+        double *to;
+    } numbers[] = {{BF__KEY_STEP_FLOW, &step->velocity_m_per_s},
+                   {BF__KEY_STEP_STRENGTH, &step->mass_fraction},
+                   {BF__KEY_STEP_SHARE, &step->dose_kg_per_m3},
+                   {BF__KEY_STEP_MIXING, &step->mix_share}};
+    for (size_t n = 0; n < sizeof numbers / sizeof *numbers; n++) {
+        double value = item_value(by, numbers[n].id);
+        *numbers[n].to = isnan(value) ? *numbers[n].to : value;
+    }
+    double volume = item_value(by, BF__KEY_STEP_VOLUME);
+    double time = item_value(by, BF__KEY_STEP_TIME);
+    if (!isnan(time)) {
+        step->duration_s = time;
+        step->bed_volumes = time * step->velocity_m_per_s / depth_m;
+    }
+    step->bed_volumes = isnan(volume) ? step->bed_volumes : volume;
+    if (item_chooses(by, BF__KEY_STEP_WATER, "raw")) {
+        step->supply = BF_SUPPLY_RAW;
+    } else if (item_chooses(by, BF__KEY_STEP_WATER, "soft")) {
+        step->supply = BF_SUPPLY_SOFT;
+    }
+    if (item_chooses(by, BF__KEY_STEP_DIRECTION, "down")) {
+        step->direction = BF_FLOW_DOWN;
+        step->blocking_velocity_m_per_s = 0.0;
+    } else if (item_chooses(by, BF__KEY_STEP_DIRECTION, "up")) {
+        step->direction = BF_FLOW_UP;
+    }
+}
+
+/* ---- the list -----------------------------------------------------------------------------------
+ */
+
+/* Items and how many; entries of the file carry their index. */
+static size_t gather(bf__reader *r, item *items)
+{
+    size_t count = 0;
+    for (size_t e = 0; e < r->yaml->count; e++) {
+        const bf__yaml_entry *entry = &r->yaml->entries[e];
+        bf__key_id id = bf__key_find(entry->path);
+        const char *open = strchr(entry->path, '[');
+        if (open == NULL || (id != BF__KEY_STEPS && !bf__key_is_item(id))) {
+            continue;
+        }
+        size_t index = (size_t)strtoul(open + 1, NULL, 10);
+        if (index >= BF_RECIPE_STEPS - 1) {
+            bf__reader_find(r, entry->path, entry->line, entry->column,
+                            "more steps than a cycle can have; 23 are the most");
+            return count;
+        }
+        count = index + 1 > count ? index + 1 : count;
+        bf__key_id into = id == BF__KEY_STEPS ? BF__KEY_STEP : id;
+        bf__stated *s = &items[index].key[into - BF__KEY_STEP];
+        *s = (bf__stated){.text = entry->value, .line = entry->line, .column = entry->column};
+        if (bf__key_get(into)->kind == BF__KIND_CHOICE) {
+            bf__stated keep = r->key[into];
+            r->key[into] = *s; /* checked like a key of its own */
+            bf__reader_check_choice(r, into);
+            r->key[into] = keep;
+        } else {
+            s->is_read = bf__reader_within(r, into, s->text, s->line, s->column, &s->value);
+        }
+    }
+    return count;
+}
+
+static void add_step(bf__reader *r, const bf_step *step)
+{
+    bf_recipe *recipe = &r->out->rating.recipe;
+    recipe->step[recipe->count++] = *step;
+}
+
+/* A step that cannot be is reported where its item stands. */
+static void check_item(bf__reader *r, const item *from, bf_step step)
+{
+    bf_error err = {0};
+    if (step.type == &bf_step_brine || step.type == &bf_step_refill) {
+        step.dose_kg_per_m3 = 1.0;
+    }
+    const bf__stated *s = stated_of(from, BF__KEY_STEP);
+    if (step.type->check(&step, &err) != BF_OK) {
+        bf__reader_find(r, "regeneration.steps", s->line, s->column, err.message);
+    }
+}
+
+static void check_strength(bf__reader *r, const bf_step *step, bf__key_id cause)
+{
+    bf_brine brine;
+    bf_error err = {0};
+    if (step->type == &bf_step_brine && step->supply != BF_SUPPLY_SEA &&
+        bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
+                                  r->out->rating.water.temperature_K, &brine, &err) != BF_OK) {
+        bf__reader_find_key(r, cause, err.message);
+    }
+}
+
+static void build_service(bf__reader *r)
+{
+    bf_step step = fresh_step(&bf_step_service, bf__reader_value(r, BF__KEY_SERVICE_FLOW));
+    step.bed_volumes = bf__reader_value(r, BF__KEY_SERVICE_VOLUME);
+    step.end_hardness_eq_per_m3 = bf__reader_value(r, BF__KEY_END_POINT);
+    step.stop_hardness_eq_per_m3 = bf__reader_value(r, BF__KEY_STOP_AT);
+    add_step(r, &step);
+}
+
+void bf__reader_build_recipe(bf__reader *r)
+{
+    static const char *const usual[] = {"backwash", "brine", "slow_rinse", "fast_rinse", "refill"};
+    double strength;
+    double velocity;
+    build_service(r);
+    find_brine(r, &strength, &velocity);
+    if (bf__reader_is_stated(r, BF__KEY_STEPS)) {
+        bf__reader_find_key(r, BF__KEY_STEPS, "steps is a list: write [backwash, brine, ...]");
+        return;
+    }
+    item items[BF_RECIPE_STEPS] = {0};
+    size_t count = gather(r, items);
+    for (size_t i = 0; i < count && r->status == BF_OK; i++) {
+        const bf__stated *word = stated_of(&items[i], BF__KEY_STEP);
+        if (word->text == NULL) {
+            bf__reader_find(r, "regeneration.steps", 0, 0,
+                            "an item of steps has no `step`: which step is it?");
+            return;
+        }
+        bf_step step = default_step(r, word->text, strength, velocity);
+        change_step(r, &items[i], &step);
+        check_item(r, &items[i], step);
+        check_strength(r, &step, BF__KEY_BRINE_STRENGTH);
+        add_step(r, &step);
+    }
+    for (size_t u = 0; count == 0 && u < sizeof usual / sizeof *usual; u++) {
+        bf_step step = default_step(r, usual[u], strength, velocity);
+        check_strength(r, &step, BF__KEY_BRINE_STRENGTH);
+        int is_left_out = step.bed_volumes == 0.0 ||
+                          (step.type == &bf_step_refill && brine_supply_of(r) == BF_SUPPLY_SEA);
+        if (!is_left_out) {
+            add_step(r, &step);
+        }
+    }
+}
