@@ -11,13 +11,24 @@
 extern "C" {
 #endif
 
-enum { BF_CASE_DOSES = 64 };
+enum { BF_CASE_DOSES = 64, BF_CASE_VALUES = 160 };
+
+/** One value of a case as it was read, for printing it back. */
+typedef struct bf_case_value {
+    size_t key;     /**< index for bf_case_key_get() */
+    char text[64];  /**< as stated, or as filled in; cut where it is longer */
+    int is_default; /**< nobody stated it */
+    double value; /**< in SI: of a flow m/s, of a volume of water bed volumes, of a concentration or
+                       hardness eq/m3; NAN for words */
+} bf_case_value;
 
 typedef struct bf_case {
     char title[200];
     bf_rating_spec rating;
     double dose_kg_per_m3[BF_CASE_DOSES];
     size_t dose_count;
+    bf_case_value value[BF_CASE_VALUES]; /**< every key with a value, in the order of the keys */
+    size_t value_count;
 } bf_case;
 
 /**
@@ -47,6 +58,14 @@ typedef struct bf_case_key {
     const char *help;
     const char *source; /**< of the default */
 } bf_case_key;
+
+/** In which units a value is shown. */
+typedef enum bf_show { BF_SHOW_SI, BF_SHOW_US } bf_show;
+
+/** A value in the units people read, e.g. "6.195 meq/L" and "18.11 gpg". @return nonzero when it
+ * has a unit to show; else `text` is what the case says */
+BF_API int bf_case_value_show(const bf_case *of, const bf_case_value *value, bf_show in, char *text,
+                              size_t room);
 
 BF_API size_t bf_case_key_count(void);
 BF_API bf_case_key bf_case_key_get(size_t index);

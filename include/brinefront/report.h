@@ -7,6 +7,7 @@
 
 #include "brinefront/case.h"
 #include "brinefront/cycle_study.h"
+#include "brinefront/practice.h"
 
 #include <stdio.h>
 
@@ -58,6 +59,23 @@ BF_API void bf_report_rate_csv(const bf_rate_report *report, FILE *out);
 /** A JSON document (RFC 8259); docs/output.schema.json describes it. @return BF_OK; BF_E_MEMORY */
 BF_API BF_MUST_CHECK bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out,
                                                    bf_error *err);
+
+/** A case printed back, with what follows from it and where it leaves practice. */
+typedef struct bf_check_report {
+    const bf_case *input;
+    const bf_deduced *deduced;
+    const bf_notes *notes; /**< of reading, and of bf_practice_notes() */
+} bf_check_report;
+
+BF_API void bf_report_check_table(const bf_check_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_check_json(const bf_check_report *report, FILE *out,
+                                                    bf_error *err);
+
+/** The documentation of all case keys, of all units, of all status codes, as Markdown: the files
+ *  docs/case-keys.md, docs/units.md and docs/errors.md. */
+BF_API void bf_report_keys(FILE *out);
+BF_API void bf_report_units(FILE *out);
+BF_API void bf_report_errors(FILE *out);
 
 /** One cycle and the case it belongs to. */
 typedef struct bf_cycle_report {

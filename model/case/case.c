@@ -342,6 +342,23 @@ static void check_whole(bf__reader *r)
     }
 }
 
+/* Keep what was read, so that it can be printed back. */
+static void keep_values(const bf__reader *r)
+{
+    bf_case *out = r->out;
+    _Static_assert((int)BF__KEY_COUNT <= (int)BF_CASE_VALUES, "make room for every key in bf_case");
+    for (size_t k = 0; k < BF__KEY_COUNT; k++) {
+        const bf__stated *s = &r->key[k];
+        if (s->text != NULL) {
+            bf_case_value *value = &out->value[out->value_count++];
+            *value = (bf_case_value){.key = k,
+                                     .is_default = s->is_default,
+                                     .value = s->is_read ? s->value : (double)NAN};
+            (void)snprintf(value->text, sizeof value->text, "%s", s->text);
+        }
+    }
+}
+
 static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so_far, bf_case *out,
                        bf_notes *notes, bf_error *err)
 {
@@ -368,6 +385,7 @@ static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so
     if (r.status == BF_OK) {
         bf__reader_build_recipe(&r);
     }
+    keep_values(&r);
     if (r.status == BF_OK) {
         check_whole(&r);
     }

@@ -20,6 +20,7 @@ typedef enum command_form { FORM_TABLE, FORM_CSV, FORM_JSON } command_form;
 
 int command_rate(int argc, char **argv);
 int command_cycle(int argc, char **argv);
+int command_check(int argc, char **argv);
 
 /* Print every finding of a case file, or the error where there is none; the exit code that fits. */
 int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,

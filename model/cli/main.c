@@ -7,6 +7,7 @@
 #include <string.h>
 
 static const command commands[] = {
+    {"check", "a case printed back, with what follows from it", command_check},
     {"rate", "capacity, leakage and salt efficiency against salt dose", command_rate},
     {"cycle", "one cycle from inside: effluent, elution, the bed after each step", command_cycle},
 };

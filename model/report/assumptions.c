@@ -261,6 +261,13 @@ void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_syst
     wrap_close(&page, prefix, out);
 }
 
+void bf__notes_print(const bf_notes *notes, const char *prefix, FILE *out)
+{
+    wrapped page;
+    print_notes(notes, prefix, wrap_open(&page, out));
+    wrap_close(&page, prefix, out);
+}
+
 void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
                         FILE *out)
 {

@@ -9,6 +9,9 @@
 void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_system units,
                        const char *prefix, FILE *out);
 
+/* The notes alone, each on its own line. */
+void bf__notes_print(const bf_notes *notes, const char *prefix, FILE *out);
+
 /* How far a rating's numbers are from the equations' own answer. */
 void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
                         FILE *out);
