@@ -23,7 +23,7 @@
     X(TIME, "time: s, min, h")                                                                     \
     X(DIFFUSIVITY, "diffusivity: m2/s, cm2/s")                                                     \
     X(ENERGY_PER_MOLE, "energy per mole: kJ/mol")                                                  \
-    X(STRENGTH, "strength of brine: wt%")                                                          \
+    X(STRENGTH, "strength of brine: wt%, salometer")                                               \
     X(DOSES, "salt per resin volume: lb/ft3, g/L; one or a list")                                  \
     X(FLOW, "flow: BV/h, gpm, m3/h, gpm/ft3, gpm/ft2, m/h")                                        \
     X(WATER, "volume of water: BV, gal, L, gal/ft3")                                               \

@@ -2,6 +2,7 @@
 /* From the texts of a case file to SI numbers, each checked against its key's range. */
 #include "case/reader.h"
 
+#include "brinefront/brine.h"
 #include "brinefront/units.h"
 
 #include <ctype.h>
@@ -88,6 +89,22 @@ static bf_status read_freeboard(const bf__reader *r, bf__key_id id, const bf_qua
     }
 }
 
+/* Mass fraction; salometer degrees are percent of saturation at the case's own temperature. */
+static bf_status read_strength(const bf__reader *r, const bf_quantity *q, double *out,
+                               bf_error *err)
+{
+    if (q->dimension != BF_DIMENSION_SALOMETER) {
+        return bf_quantity_as(q, BF_DIMENSION_MASS_FRACTION, out, err);
+    }
+    double temperature_K = bf__reader_value(r, BF__KEY_TEMPERATURE);
+    bf_salt salt = bf__reader_chosen(r, BF__KEY_SALT, "KCl") ? BF_SALT_KCL : BF_SALT_NACL;
+    double saturated;
+    bf_status status =
+        bf_brine_saturation(salt, isnan(temperature_K) ? 293.15 : temperature_K, &saturated, err);
+    *out = status == BF_OK ? 0.01 * q->value * saturated : (double)NAN;
+    return status;
+}
+
 /* The number of a text for a key, in the key's own SI unit. */
 static bf_status read_number(const bf__reader *r, bf__key_id id, const char *text, double *out,
                              bf_error *err)
@@ -123,9 +140,7 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
     case BF__KIND_ENERGY_PER_MOLE:
         status = bf_quantity_as(&q, BF_DIMENSION_ENERGY_PER_MOLE, out, err);
         break;
-    case BF__KIND_STRENGTH:
-        status = bf_quantity_as(&q, BF_DIMENSION_MASS_FRACTION, out, err);
-        break;
+    case BF__KIND_STRENGTH: status = read_strength(r, &q, out, err); break;
     case BF__KIND_FLOW: status = read_flow(r, id, &q, text, out, err); break;
     case BF__KIND_WATER: status = read_water(r, id, &q, text, out, err); break;
     case BF__KIND_FREEBOARD: status = read_freeboard(r, id, &q, text, out, err); break;
