@@ -83,7 +83,7 @@ typedef struct bf_bed_spec {
     bf_film_law film_law;
     double film_m_per_s;        /**< film coefficient for every ion; NAN: by film_law */
     double dispersion_m2_per_s; /**< D_L; NAN: Chung & Wen; 0: none */
-    double rate_constant_per_s[BF_ION_COUNT]; /**< k of the last-but-one two rate laws, >= 0 */
+    double rate_constant_per_s[BF_ION_COUNT]; /**< k of LINEAR_DRIVING_FORCE, REACTION; >= 0 */
     size_t cells;                             /**< along the bed, 4 .. 4096 */
     size_t shells;             /**< in the bead, 1 .. 32; laws with a uniform bead use 1 */
     double relative_tolerance; /**< of the time integration, 1e-10 .. 1e-2 */

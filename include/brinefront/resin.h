@@ -18,9 +18,9 @@ typedef struct bf_resin {
     double bead_diameter_m;    /**< surface (Sauter) mean, 0.1e-3 .. 2e-3 */
     double bead_density_kg_per_m3; /**< wet bead, Na form, 1050 .. 1600 */
     /** Thermodynamic selectivity against Na, Gaines-Thomas: K = y a_Na^2/(y_Na^2 a) in mol/kg for
-     *  a divalent ion, K = y a_Na/(y_Na a) for a monovalent one; Na itself is 1. > 0. */
+     *  a divalent ion, K = y a_Na/(y_Na a) for a monovalent one; Na itself is 1. 1e-3 .. 1e4. */
     double selectivity[BF_ION_COUNT];
-    /** Self-diffusivity in the bead at 25 C, m2/s, > 0. */
+    /** Self-diffusivity in the bead at 25 C, m2/s, 1e-14 .. 1e-8. */
     double diffusivity_25C_m2_per_s[BF_ION_COUNT];
     /** Activation energy of that diffusivity, J/mol, 0 .. 100e3. */
     double activation_J_per_mol[BF_ION_COUNT];

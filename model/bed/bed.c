@@ -93,17 +93,30 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
             return status;
         }
     }
-    if (!isnan(spec->film_m_per_s) && !(spec->film_m_per_s > 0.0)) {
+    if (!isnan(spec->film_m_per_s) && !(spec->film_m_per_s > 0.0 && isfinite(spec->film_m_per_s))) {
         return bf_error_set(err, BF_E_RANGE, "bed",
                             "film coefficient is %g m/s; it must be above zero, or NAN for the "
                             "correlation",
                             spec->film_m_per_s);
     }
-    if (!isnan(spec->dispersion_m2_per_s) && !(spec->dispersion_m2_per_s >= 0.0)) {
+    if (!isnan(spec->dispersion_m2_per_s) &&
+        !(spec->dispersion_m2_per_s >= 0.0 && isfinite(spec->dispersion_m2_per_s))) {
         return bf_error_set(err, BF_E_RANGE, "bed",
                             "dispersion is %g m2/s; it must be zero or above, or NAN for the "
                             "correlation",
                             spec->dispersion_m2_per_s);
+    }
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        double k = spec->rate_constant_per_s[i];
+        if (!(k >= 0.0 && isfinite(k))) {
+            return bf_error_set(err, BF_E_RANGE, "bed",
+                                "the rate constant of %s is %g 1/s; it must be zero or above",
+                                bf_ion_get((bf_ion)i)->name, k);
+        }
+    }
+    if (spec->rate_law < BF_RATE_FILM_AND_BEAD || spec->rate_law > BF_RATE_EQUILIBRIUM) {
+        return bf_error_set(err, BF_E_RANGE, "bed", "no rate law has the number %d",
+                            (int)spec->rate_law);
     }
     if (has_uniform_bead(spec->rate_law) && spec->shells != 1) {
         return bf_error_set(err, BF_E_RANGE, "bed",
@@ -138,7 +151,7 @@ static void set_tolerances(const bf_bed_spec *spec, const bf_ion_set *ions, cons
                            double *tolerance)
 {
     const double fraction = 1e-6;
-    const double salt_eq_per_m3 = 1e-2;
+    const double salt_eq_per_m3 = 1000.0 * spec->hardness_tolerance_eq_per_m3;
     const double uncontrolled = 1e30;
     double ion_tolerance[BF__MAX_IONS];
     for (size_t i = 0; i < at->ions; i++) {
@@ -318,6 +331,13 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
     if (!(normality > 0.0 && isfinite(normality))) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
                             "the water's normality is %g eq/m3; it must be above zero", normality);
+    }
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        if (!(water_eq_per_m3[i] >= 0.0)) {
+            return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
+                                "the water's %s is %g eq/m3; it must be zero or above",
+                                bf_ion_get((bf_ion)i)->name, water_eq_per_m3[i]);
+        }
     }
     bf_status status = check_tracked(bed, "bf_bed_fill", water_eq_per_m3, err);
     if (status != BF_OK) {

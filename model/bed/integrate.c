@@ -157,8 +157,8 @@ static bf_status out_of_memory(bf_error *err)
 
 static bf_status configure(bf__integrator *made, bf_error *err)
 {
-    int flag = CVodeInit(made->cvode, rate_of, 0.0, made->state);
-    flag = flag != 0 ? flag : CVodeSetErrHandlerFn(made->cvode, keep_complaint, made);
+    int flag = CVodeSetErrHandlerFn(made->cvode, keep_complaint, made);
+    flag = flag != 0 ? flag : CVodeInit(made->cvode, rate_of, 0.0, made->state);
     flag = flag != 0 ? flag : CVodeSetUserData(made->cvode, made);
     flag = flag != 0 ? flag
                      : CVodeSVtolerances(made->cvode, made->relative_tolerance, made->tolerance);
@@ -166,6 +166,9 @@ static bf_status configure(bf__integrator *made, bf_error *err)
     flag = flag != 0 ? flag : CVodeSetLinSysFn(made->cvode, newton_matrix);
     flag = flag != 0 ? flag : CVodeSetLSetupFrequency(made->cvode, STEPS_BETWEEN_MATRICES);
     flag = flag != 0 ? flag : CVodeSetMaxNumSteps(made->cvode, -1);
+    if (flag == CV_MEM_FAIL) {
+        return out_of_memory(err);
+    }
     if (flag != 0) {
         return bf_error_set(err, BF_E_SOLVER, "bf_bed_create", "CVODE cannot be set up: %s",
                             made->complaint);
@@ -297,6 +300,8 @@ bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *colum
     flag = flag != 0 || !has_end ? flag : CVodeSetRootDirection(integrator->cvode, &rising);
     flag = flag != 0 || !has_end ? flag : CVodeSetNoInactiveRootWarn(integrator->cvode);
     flag = flag != 0 ? flag : CVodeSetStopTime(integrator->cvode, longest);
+    /* A step below rounding of the time would creep for ever towards a state that is refused. */
+    flag = flag != 0 ? flag : CVodeSetMinStep(integrator->cvode, 1e-14 * longest);
     if (flag != 0) {
         return gave_up(integrator, 0.0, err);
     }

@@ -14,7 +14,8 @@
  * gradient over half a cell: a_0 = 2 (c_0 - c_f) = theta (c_0 - c_in), theta = 2 v/(v + 2 d).
  * Outlet: zero gradient, so h = 0 and no dispersion leaves: F = v c_(n-1).
  *
- * Order: 2 in space on smooth profiles, 1 in L1 on a square front.
+ * Order: 2 in space on smooth profiles, 2/3 in L1 on a square front. The last cell stands for the
+ * outlet itself.
  * Source: van Leer, J. Comput. Phys. 14 (1974) 361; Danckwerts, Chem. Eng. Sci. 2 (1953) 1.
  */
 #include "bed/transport.h"

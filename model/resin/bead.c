@@ -11,7 +11,8 @@
  * bead surface, where it meets the film; the node of an inner shell at the middle of its radii,
  * that of the core at 0.75 of its radius. Between two nodes the gradient is a difference and y in
  * the migration term the mean of the two, taken as zero where it is negative: mobility of nothing
- * is nothing, and the denominator stays above the least z D. Measured order: better than 2 in M.
+ * is nothing, and the denominator stays above the least z D. Measured order in M: 2 for a bead
+ * whose surface is held, near 3 for the capacity of a cycle (docs/decisions/grid.md).
  *
  * With face radius r_f, node distance d_f and shell volume V/M, the shells exchange
  *     dy_m/dt = +w_f Phi, dy_(m+1)/dt = -w_f Phi,   w_f = 3 M r_f^2/(R^3 d_f)

@@ -7,7 +7,7 @@
  *     Kataoka            Sh = 1.85 ((1-eps)/eps)^(1/3) Re^(1/3) Sc^(1/3),  Re eps/(1-eps) < 100
  *
  * u superficial velocity m/s, d bead diameter m, D diffusivity in water m2/s, eps void.
- * The two branches of Wilson-Geankoplis meet within 2 % at Re = 55.
+ * The two branches of Wilson-Geankoplis leave a step of -4.2 % at Re = 55.
  * Source: Wilson & Geankoplis 1966, Kataoka et al. 1972 (coefficients from memory, confidence high;
  * ranges of the former seen in its abstract).
  * Not modelled here: natural convection, which a standing or barely moving water would need.

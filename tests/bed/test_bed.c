@@ -147,7 +147,7 @@ START_TEST(choices_that_cannot_be_are_refused)
 {
     bf_error err = {0};
     bf_bed_spec spec = bf_bed_spec_default();
-    const double films[] = {0.0, -1e-5};
+    const double films[] = {0.0, -1e-5, (double)INFINITY};
     for (size_t i = 0; i < COUNT(films); i++) {
         spec.film_m_per_s = films[i];
         refuse_spec(&spec, "film coefficient");
@@ -156,9 +156,17 @@ START_TEST(choices_that_cannot_be_are_refused)
     assert_ok(bf_bed_spec_check(&spec, &err));
     spec.dispersion_m2_per_s = -1e-9;
     refuse_spec(&spec, "dispersion");
+    spec.dispersion_m2_per_s = (double)INFINITY;
+    refuse_spec(&spec, "dispersion");
     spec.dispersion_m2_per_s = 0.0;
     assert_ok(bf_bed_spec_check(&spec, &err));
 
+    const double rates[] = {-1e-9, (double)NAN, (double)INFINITY};
+    for (size_t i = 0; i < COUNT(rates); i++) {
+        spec.rate_constant_per_s[BF_ION_FE] = rates[i];
+        refuse_spec(&spec, "rate constant of iron");
+    }
+    spec.rate_constant_per_s[BF_ION_FE] = 0.0;
     const bf_rate_law uniform[] = {BF_RATE_FILM, BF_RATE_LINEAR_DRIVING_FORCE, BF_RATE_REACTION,
                                    BF_RATE_EQUILIBRIUM};
     for (size_t i = 0; i < COUNT(uniform); i++) {
@@ -298,7 +306,7 @@ START_TEST(a_run_that_cannot_be_finished_leaves_the_bed_alone)
     spec.source_count = 1;
     bf_bed *bed = build(&spec, selectivity);
     bf_bed *before = build(&spec, selectivity);
-    const stubborn ways[] = {{0.0, -1}, {0.0, 1}, {200.0, -1}};
+    const stubborn ways[] = {{0.0, -1}, {0.0, 1}, {200.0, -1}, {200.0, 1}};
     for (size_t i = 0; i < COUNT(ways); i++) {
         bf_flow flow = service(3.0);
         bf_passage passage;
@@ -384,6 +392,8 @@ START_TEST(a_filled_bed_holds_what_it_was_given)
         double bad_water[BF_ION_COUNT] = {[BF_ION_NA] = bad_sums[i], [BF_ION_CL] = 7.0};
         assert_fails(bf_bed_fill(bed, resin, bad_water, &err), BF_E_RANGE, "normality");
     }
+    const double negative[BF_ION_COUNT] = {[BF_ION_NA] = 5.0, [BF_ION_MG] = -0.01};
+    assert_fails(bf_bed_fill(bed, resin, negative, &err), BF_E_RANGE, "water's magnesium");
     const double untracked[BF_ION_COUNT] = {[BF_ION_NA] = 5.0, [BF_ION_NH4] = 0.01};
     assert_fails(bf_bed_fill(bed, resin, untracked, &err), BF_E_RANGE, "ammonium is in the water");
     bf_holding after = bf_bed_holding(bed);
