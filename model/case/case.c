@@ -10,7 +10,6 @@
  *     last and reported at the line that caused it.
  */
 #include "brinefront/case.h"
-#include "brinefront/hydraulics.h"
 
 #include "case/reader.h"
 
@@ -22,6 +21,57 @@ static const double pi = 3.14159265358979323846;
 
 /* ---- the steps of reading ------------------------------------------------------------------- */
 
+/* The key above a path, bed.depth of "bed.depth.value"; BF__KEY_COUNT where there is none. */
+static bf__key_id key_above(const char *path)
+{
+    char above[400];
+    const char *dot = strrchr(path, '.');
+    if (dot == NULL || strchr(path, '[') != NULL) {
+        return BF__KEY_COUNT;
+    }
+    (void)snprintf(above, sizeof above, "%.*s", (int)(dot - path), path);
+    return bf__key_find(above);
+}
+
+/* The first key below a path, "bed.diameter" of "bed"; NULL where there is none. */
+static const char *key_below(const char *path)
+{
+    size_t length = strlen(path);
+    for (size_t k = 0; k < BF__KEY_COUNT; k++) {
+        const char *key = bf__key_get((bf__key_id)k)->path;
+        if (strncmp(key, path, length) == 0 && key[length] == '.') {
+            return key;
+        }
+    }
+    return NULL;
+}
+
+static void find_unknown(bf__reader *r, const bf__yaml_entry *entry)
+{
+    const char *path = entry->path;
+    const char *below = key_below(path);
+    const char *near = bf__key_nearest(path);
+    bf__key_id above = key_above(path);
+    char sentence[300];
+    if (below != NULL) {
+        (void)snprintf(sentence, sizeof sentence,
+                       "a section, not a value: its keys, such as %s, stand below it, indented",
+                       below + strlen(path) + 1);
+    } else if (above == BF__KEY_STEPS) {
+        (void)snprintf(
+            sentence, sizeof sentence,
+            "steps is a list: write [backwash, brine, ...], or put \"- \" before `step`");
+    } else if (above != BF__KEY_COUNT) {
+        (void)snprintf(sentence, sizeof sentence, "%s takes a value, no keys of its own",
+                       bf__key_get(above)->path);
+    } else if (near != NULL) {
+        (void)snprintf(sentence, sizeof sentence, "no such key; did you mean %s?", near);
+    } else {
+        (void)snprintf(sentence, sizeof sentence, "no such key; docs/case-keys.md lists them all");
+    }
+    bf__reader_find(r, path, entry->key_line, entry->key_column, sentence);
+}
+
 static void collect(bf__reader *r)
 {
     for (size_t e = 0; e < r->yaml->count; e++) {
@@ -29,12 +79,7 @@ static void collect(bf__reader *r)
         bf__key_id id = bf__key_find(entry->path);
         int is_item = strchr(entry->path, '[') != NULL;
         if (id == BF__KEY_COUNT) {
-            const char *near = bf__key_nearest(entry->path);
-            char sentence[300];
-            (void)snprintf(sentence, sizeof sentence, "no such key%s%s%s",
-                           near ? "; did you mean " : "", near ? near : "",
-                           near ? "?" : "; docs/case-keys.md lists them all");
-            bf__reader_find(r, entry->path, entry->key_line, entry->key_column, sentence);
+            find_unknown(r, entry);
         } else if (bf__key_is_item(id) || (is_item && id == BF__KEY_STEPS)) {
             continue; /* recipe.c reads the items */
         } else if (is_item && !bf__key_is_list(id)) {
@@ -285,30 +330,6 @@ static void build_bed(bf__reader *r)
                                                     : bed->shells;
 }
 
-/* The lifted bed must stay in the vessel. */
-static void check_expansion(bf__reader *r, const bf_step *backwash)
-{
-    const bf_bed_spec *bed = &r->out->rating.bed;
-    bf_fluid water;
-    if (bf_fluid_of_water(r->out->rating.water.temperature_K, &water, NULL) != BF_OK) {
-        return;
-    }
-    double expansion =
-        bf_bed_expansion(&water, backwash->velocity_m_per_s, bed->resin.bead_diameter_m,
-                         bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
-    double room = 1.0 + bed->freeboard_m / bed->depth_m;
-    if (expansion > room) {
-        char sentence[300];
-        (void)snprintf(
-            sentence, sizeof sentence,
-            "backwash would lift the bed to %.3g times its depth, but the freeboard leaves "
-            "room for %.3g times: resin would be lost; lower the flow, raise "
-            "bed.freeboard, or leave the backwash out",
-            expansion, room);
-        bf__reader_find_key(r, BF__KEY_BACKWASH_FLOW, sentence);
-    }
-}
-
 /* What only the whole can tell. */
 static void check_whole(bf__reader *r)
 {
@@ -325,12 +346,6 @@ static void check_whole(bf__reader *r)
     if (bf__reader_value(r, BF__KEY_STOP_AT) >= rating->water.hardness_eq_per_m3) {
         bf__reader_find_key(r, BF__KEY_STOP_AT,
                             "stop_at is not below the hardness of the feed; lower it");
-    }
-    for (size_t s = 0; s < rating->recipe.count; s++) {
-        if (rating->recipe.step[s].type == &bf_step_backwash) {
-            check_expansion(r, &rating->recipe.step[s]);
-            break; /* said once */
-        }
     }
     if (r->status == BF_OK) {
         bf_rating_spec probe = *rating;
@@ -382,9 +397,7 @@ static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so
     }
     build_water(&r);
     build_bed(&r);
-    if (r.status == BF_OK) {
-        bf__reader_build_recipe(&r);
-    }
+    bf__reader_build_recipe(&r);
     keep_values(&r);
     if (r.status == BF_OK) {
         check_whole(&r);

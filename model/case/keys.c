@@ -64,10 +64,15 @@ bf__key_id bf__key_find(const char *path)
     size_t indices = without_indices(path, plain, sizeof plain);
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         if (strcmp(keys[k].path, plain) == 0) {
-            /* Inside an item only what items are made of; outside, only what is not. */
+            /* Inside an item only what items are made of; outside, only what is not. An index
+             * stands behind the list's own name: regeneration[0].steps is none of ours. */
+            const char *steps = keys[BF__KEY_STEPS].path;
             int is_inside = strchr(path, ']') != NULL && strchr(path, ']')[1] != '\0';
-            return indices <= 1 && is_inside == bf__key_is_item((bf__key_id)k) ? (bf__key_id)k
-                                                                               : BF__KEY_COUNT;
+            int is_of_list = strncmp(path, steps, strlen(steps)) == 0;
+            return indices <= 1 && is_inside == bf__key_is_item((bf__key_id)k) &&
+                           (is_of_list || !is_inside)
+                       ? (bf__key_id)k
+                       : BF__KEY_COUNT;
         }
     }
     return BF__KEY_COUNT;

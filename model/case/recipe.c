@@ -11,6 +11,8 @@
  */
 #include "case/reader.h"
 
+#include "brinefront/hydraulics.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -70,6 +72,42 @@ static bf_supply brine_supply_of(const bf__reader *r)
     return bf__reader_chosen(r, BF__KEY_BRINE_WATER, "raw") ? BF_SUPPLY_RAW : BF_SUPPLY_SOFT;
 }
 
+static int is_own(const bf__reader *r, bf__key_id id)
+{
+    return bf__reader_is_stated(r, id) && !r->key[id].is_default;
+}
+
+/* Keys that beside others would mean two things, or nothing. */
+static void check_company(bf__reader *r)
+{
+    const int is_sea = bf__reader_chosen(r, BF__KEY_SALT, "sea_water");
+    const int draws = is_own(r, BF__KEY_DRAW_FLOW);
+    const int has_brine = is_own(r, BF__KEY_BRINE_FLOW) || is_own(r, BF__KEY_BRINE_STRENGTH);
+    const struct {
+        int is_wrong;
+        bf__key_id id;
+        const char *sentence;
+    } pairs[] = {
+        {is_sea && draws, BF__KEY_DRAW_FLOW,
+         "sea water goes to the bed as it is: state brine_flow in place of draw_flow"},
+        {!is_sea && draws && has_brine, BF__KEY_DRAW_FLOW,
+         "draw_flow and slow_rinse_flow set flow and strength of the brine: leave out brine_flow "
+         "and brine_strength, or draw_flow"},
+        {!draws && is_own(r, BF__KEY_DRAW_STRENGTH), BF__KEY_DRAW_STRENGTH,
+         "draw_strength is that of the brine an injector draws: state draw_flow too, or leave it "
+         "out"},
+        {is_sea && is_own(r, BF__KEY_BRINE_STRENGTH), BF__KEY_BRINE_STRENGTH,
+         "sea water has a strength of its own: leave brine_strength out"},
+        {is_sea && is_own(r, BF__KEY_BRINE_WATER), BF__KEY_BRINE_WATER,
+         "no salt is dissolved where sea water is the brine: leave brine_water out"},
+    };
+    for (size_t p = 0; p < sizeof pairs / sizeof *pairs; p++) {
+        if (pairs[p].is_wrong) {
+            bf__reader_find_key(r, pairs[p].id, pairs[p].sentence);
+        }
+    }
+}
+
 /* Strength and velocity of the brine that enters the bed. */
 static void find_brine(bf__reader *r, double *mass_fraction, double *velocity_m_per_s)
 {
@@ -107,12 +145,6 @@ static void find_brine(bf__reader *r, double *mass_fraction, double *velocity_m_
         return;
     }
     *velocity_m_per_s = (salt_kg + water_kg) / mixed.fluid.density_kg_per_m3;
-    if (!r->key[BF__KEY_BRINE_FLOW].is_default || !r->key[BF__KEY_BRINE_STRENGTH].is_default) {
-        bf__reader_find_key(
-            r, BF__KEY_DRAW_FLOW,
-            "draw_flow and slow_rinse_flow set flow and strength of the brine: leave "
-            "out brine_flow and brine_strength, or draw_flow");
-    }
     bf_notes_add(r->notes, BF_NOTE_DEDUCED, "regeneration.draw_flow",
                  "the injector mixes it to %.3g wt%% at %.3g BV/h", 100.0 * *mass_fraction,
                  3600.0 * *velocity_m_per_s / r->out->rating.bed.depth_m);
@@ -122,8 +154,6 @@ static void find_brine(bf__reader *r, double *mass_fraction, double *velocity_m_
 static bf_step default_step(bf__reader *r, const char *word, double strength, double brine_velocity)
 {
     const double depth_m = r->out->rating.bed.depth_m;
-    double blocking = bf__reader_value(r, BF__KEY_BLOCKING_FLOW);
-    blocking = direction_of(r) == BF_FLOW_UP && !isnan(blocking) ? blocking : 0.0;
     bf_step step;
     if (strcmp(word, "backwash") == 0) {
         step = fresh_step(&bf_step_backwash, bf__reader_value(r, BF__KEY_BACKWASH_FLOW));
@@ -135,14 +165,12 @@ static bf_step default_step(bf__reader *r, const char *word, double strength, do
         step = fresh_step(&bf_step_brine, brine_velocity);
         step.direction = direction_of(r);
         step.supply = brine_supply_of(r);
-        step.blocking_velocity_m_per_s = blocking;
     } else if (strcmp(word, "slow_rinse") == 0) {
         step = fresh_step(&bf_step_slow_rinse, bf__reader_value(r, BF__KEY_SLOW_RINSE_FLOW));
         step.direction = direction_of(r);
         step.supply =
             bf__reader_chosen(r, BF__KEY_SLOW_RINSE_WATER, "soft") ? BF_SUPPLY_SOFT : BF_SUPPLY_RAW;
         step.bed_volumes = bf__reader_value(r, BF__KEY_SLOW_RINSE_VOLUME);
-        step.blocking_velocity_m_per_s = blocking;
     } else if (strcmp(word, "fast_rinse") == 0) {
         step = fresh_step(&bf_step_fast_rinse, bf__reader_value(r, BF__KEY_FAST_RINSE_FLOW));
         step.bed_volumes = bf__reader_value(r, BF__KEY_FAST_RINSE_VOLUME);
@@ -188,7 +216,6 @@ static void change_step(const bf__reader *r, const item *by, bf_step *step)
     }
     if (item_chooses(by, BF__KEY_STEP_DIRECTION, "down")) {
         step->direction = BF_FLOW_DOWN;
-        step->blocking_velocity_m_per_s = 0.0;
     } else if (item_chooses(by, BF__KEY_STEP_DIRECTION, "up")) {
         step->direction = BF_FLOW_UP;
     }
@@ -210,7 +237,7 @@ static size_t gather(bf__reader *r, item *items)
         }
         size_t index = (size_t)strtoul(open + 1, NULL, 10);
         if (index >= BF_RECIPE_STEPS - 1) {
-            bf__reader_find(r, entry->path, entry->line, entry->column,
+            bf__reader_find(r, bf__key_get(BF__KEY_STEPS)->path, entry->line, entry->column,
                             "more steps than a cycle can have; 23 are the most");
             return count;
         }
@@ -218,46 +245,146 @@ static size_t gather(bf__reader *r, item *items)
         bf__key_id into = id == BF__KEY_STEPS ? BF__KEY_STEP : id;
         bf__stated *s = &items[index].key[into - BF__KEY_STEP];
         *s = (bf__stated){.text = entry->value, .line = entry->line, .column = entry->column};
-        if (bf__key_get(into)->kind == BF__KIND_CHOICE) {
-            bf__stated keep = r->key[into];
-            r->key[into] = *s; /* checked like a key of its own */
-            bf__reader_check_choice(r, into);
-            r->key[into] = keep;
+        if (bf__key_get(id)->kind == BF__KIND_CHOICE) {
+            bf__stated keep = r->key[id];
+            r->key[id] = *s; /* checked like a key of its own */
+            bf__reader_check_choice(r, id);
+            r->key[id] = keep;
         } else {
-            s->is_read = bf__reader_within(r, into, s->text, s->line, s->column, &s->value);
+            s->is_read = bf__reader_within(r, id, s->text, s->line, s->column, &s->value);
         }
     }
     return count;
 }
 
-static void add_step(bf__reader *r, const bf_step *step)
+/* Where an item begins: the first thing it states. */
+static const bf__stated *first_of(const item *of)
 {
-    bf_recipe *recipe = &r->out->rating.recipe;
-    recipe->step[recipe->count++] = *step;
+    const bf__stated *first = NULL;
+    for (bf__key_id id = BF__KEY_STEP; id <= BF__KEY_STEP_MIXING; id++) {
+        const bf__stated *s = stated_of(of, id);
+        int is_before = first == NULL || s->line < first->line ||
+                        (s->line == first->line && s->column < first->column);
+        first = s->text != NULL && is_before ? s : first;
+    }
+    return first;
+}
+
+static void find_step(bf__reader *r, const item *of, const char *sentence)
+{
+    const bf__stated *at = first_of(of);
+    bf__reader_find(r, bf__key_get(BF__KEY_STEPS)->path, at->line, at->column, sentence);
+}
+
+/* Blame what an item states, or else the section's key. */
+static void find_cause(bf__reader *r, const item *from, bf__key_id own, bf__key_id common,
+                       const char *sentence)
+{
+    const bf__stated *s = stated_of(from, own);
+    if (s->text != NULL) {
+        bf__reader_find(r, bf__key_get(own)->path, s->line, s->column, sentence);
+    } else {
+        bf__reader_find_key(r, common, sentence);
+    }
+}
+
+/* What a step has a use for; the rest would be read and mean nothing. */
+static int is_of_use(const bf__reader *r, const bf_step *step, bf__key_id id)
+{
+    const bf_step_type *type = step->type;
+    const int is_brine = type == &bf_step_brine;
+    const int is_salt_brine = is_brine && brine_supply_of(r) != BF_SUPPLY_SEA;
+    const int is_rinse = type == &bf_step_slow_rinse || type == &bf_step_fast_rinse;
+    const int is_water = is_rinse || type == &bf_step_backwash;
+    switch (id) {
+    case BF__KEY_STEP_FLOW: return type != &bf_step_hold;
+    case BF__KEY_STEP_VOLUME: return is_water;
+    case BF__KEY_STEP_TIME: return is_water || type == &bf_step_hold;
+    case BF__KEY_STEP_WATER: return is_water || is_salt_brine;
+    case BF__KEY_STEP_DIRECTION: return is_rinse || is_brine;
+    case BF__KEY_STEP_STRENGTH: return is_salt_brine;
+    case BF__KEY_STEP_SHARE: return is_brine;
+    case BF__KEY_STEP_MIXING: return type == &bf_step_backwash;
+    default: return 1;
+    }
 }
 
 /* A step that cannot be is reported where its item stands. */
 static void check_item(bf__reader *r, const item *from, bf_step step)
 {
-    bf_error err = {0};
-    if (step.type == &bf_step_brine || step.type == &bf_step_refill) {
-        step.dose_kg_per_m3 = 1.0;
+    char sentence[200];
+    for (bf__key_id id = BF__KEY_STEP; id <= BF__KEY_STEP_MIXING; id++) {
+        if (stated_of(from, id)->text != NULL && !is_of_use(r, &step, id)) {
+            (void)snprintf(sentence, sizeof sentence, "means nothing in a %s step%s; leave it out",
+                           step.type->name, step.type == &bf_step_brine ? " of sea water" : "");
+            find_cause(r, from, id, id, sentence);
+        }
     }
-    const bf__stated *s = stated_of(from, BF__KEY_STEP);
-    if (step.type->check(&step, &err) != BF_OK) {
-        bf__reader_find(r, "regeneration.steps", s->line, s->column, err.message);
+    if (step.type == &bf_step_refill && brine_supply_of(r) == BF_SUPPLY_SEA) {
+        find_step(r, from, "sea water needs no refill: leave this step out");
+    }
+    if (stated_of(from, BF__KEY_STEP_VOLUME)->text && stated_of(from, BF__KEY_STEP_TIME)->text) {
+        find_cause(r, from, BF__KEY_STEP_TIME, BF__KEY_STEP_TIME,
+                   "volume says how long the step lasts: leave out volume or time");
+    }
+    bf_error err = {0};
+    if (r->status == BF_OK && step.type->check(&step, &err) != BF_OK) {
+        find_step(r, from, err.message);
     }
 }
 
-static void check_strength(bf__reader *r, const bf_step *step, bf__key_id cause)
+static void check_strength(bf__reader *r, const item *from, const bf_step *step)
 {
     bf_brine brine;
     bf_error err = {0};
     if (step->type == &bf_step_brine && step->supply != BF_SUPPLY_SEA &&
         bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
                                   r->out->rating.water.temperature_K, &brine, &err) != BF_OK) {
-        bf__reader_find_key(r, cause, err.message);
+        find_cause(r, from, BF__KEY_STEP_STRENGTH, BF__KEY_BRINE_STRENGTH, err.message);
     }
+}
+
+/* The lifted bed must stay in the vessel. */
+static void check_expansion(bf__reader *r, const item *from, const bf_step *step)
+{
+    const bf_bed_spec *bed = &r->out->rating.bed;
+    bf_fluid water;
+    if (step->type != &bf_step_backwash ||
+        bf_fluid_of_water(r->out->rating.water.temperature_K, &water, NULL) != BF_OK) {
+        return;
+    }
+    double expansion =
+        bf_bed_expansion(&water, step->velocity_m_per_s, bed->resin.bead_diameter_m,
+                         bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
+    double room = 1.0 + bed->freeboard_m / bed->depth_m;
+    if (expansion <= room) {
+        return;
+    }
+    char height[64];
+    char sentence[300];
+    (void)snprintf(height, sizeof height, "lift the bed to %.3g times its depth", expansion);
+    (void)snprintf(sentence, sizeof sentence,
+                   "backwash at %.3g m/h would %s, but the freeboard leaves room for %.3g times: "
+                   "resin would be lost; lower the flow, raise bed.freeboard, or leave the "
+                   "backwash out (backwash_time: 0 min)",
+                   3600.0 * step->velocity_m_per_s,
+                   isinf(expansion) ? "carry the beads away" : height, room);
+    int is_default_flow = !is_own(r, BF__KEY_BACKWASH_FLOW) && is_own(r, BF__KEY_FREEBOARD);
+    find_cause(r, from, BF__KEY_STEP_FLOW,
+               is_default_flow ? BF__KEY_FREEBOARD : BF__KEY_BACKWASH_FLOW, sentence);
+}
+
+static void add_step(bf__reader *r, const item *from, bf_step step)
+{
+    bf_recipe *recipe = &r->out->rating.recipe;
+    /* Water from above holds the bed down against what flows up. */
+    if (step.direction == BF_FLOW_UP && bf__reader_has(r, BF__KEY_BLOCKING_FLOW) &&
+        (step.type == &bf_step_brine || step.type == &bf_step_slow_rinse)) {
+        step.blocking_velocity_m_per_s = bf__reader_value(r, BF__KEY_BLOCKING_FLOW);
+    }
+    check_strength(r, from, &step);
+    check_expansion(r, from, &step);
+    recipe->step[recipe->count++] = step;
 }
 
 static void build_service(bf__reader *r)
@@ -266,42 +393,78 @@ static void build_service(bf__reader *r)
     step.bed_volumes = bf__reader_value(r, BF__KEY_SERVICE_VOLUME);
     step.end_hardness_eq_per_m3 = bf__reader_value(r, BF__KEY_END_POINT);
     step.stop_hardness_eq_per_m3 = bf__reader_value(r, BF__KEY_STOP_AT);
-    add_step(r, &step);
+    add_step(r, &(item){0}, step);
+}
+
+static void build_listed(bf__reader *r, const item *items, size_t count, double strength,
+                         double brine_velocity)
+{
+    size_t brines = 0;
+    for (size_t i = 0; i < count && r->status == BF_OK; i++) {
+        const char *word = stated_of(&items[i], BF__KEY_STEP)->text;
+        if (word == NULL) {
+            find_step(r, &items[i], "this item does not say which step it is; add `step: brine`");
+            return;
+        }
+        bf_step step = default_step(r, word, strength, brine_velocity);
+        change_step(r, &items[i], &step);
+        check_item(r, &items[i], step);
+        add_step(r, &items[i], step);
+        brines += step.type == &bf_step_brine;
+    }
+    if (brines == 0 && r->status == BF_OK) {
+        find_step(r, &items[0], "no brine is among the steps: nothing would regenerate the bed");
+    }
+}
+
+static void build_usual(bf__reader *r, double strength, double brine_velocity)
+{
+    static const char *const usual[] = {"backwash", "brine", "slow_rinse", "fast_rinse", "refill"};
+    for (size_t u = 0; u < sizeof usual / sizeof *usual; u++) {
+        bf_step step = default_step(r, usual[u], strength, brine_velocity);
+        int is_left_out = step.bed_volumes == 0.0 ||
+                          (step.type == &bf_step_refill && brine_supply_of(r) == BF_SUPPLY_SEA);
+        if (!is_left_out) {
+            add_step(r, &(item){0}, step);
+        }
+    }
+}
+
+static void check_blocking(bf__reader *r)
+{
+    const bf_recipe *recipe = &r->out->rating.recipe;
+    int is_used = !bf__reader_has(r, BF__KEY_BLOCKING_FLOW);
+    for (size_t s = 0; s < recipe->count; s++) {
+        is_used = is_used || recipe->step[s].blocking_velocity_m_per_s > 0.0;
+    }
+    if (!is_used) {
+        bf__reader_find_key(r, BF__KEY_BLOCKING_FLOW,
+                            "blocking_flow holds the bed down while brine or slow rinse flow up, "
+                            "and here none does: set direction: counter-current, or leave it out");
+    }
 }
 
 void bf__reader_build_recipe(bf__reader *r)
 {
-    static const char *const usual[] = {"backwash", "brine", "slow_rinse", "fast_rinse", "refill"};
-    double strength;
-    double velocity;
-    build_service(r);
-    find_brine(r, &strength, &velocity);
-    if (bf__reader_is_stated(r, BF__KEY_STEPS)) {
-        bf__reader_find_key(r, BF__KEY_STEPS, "steps is a list: write [backwash, brine, ...]");
-        return;
-    }
     item items[BF_RECIPE_STEPS] = {0};
     size_t count = gather(r, items);
-    for (size_t i = 0; i < count && r->status == BF_OK; i++) {
-        const bf__stated *word = stated_of(&items[i], BF__KEY_STEP);
-        if (word->text == NULL) {
-            bf__reader_find(r, "regeneration.steps", 0, 0,
-                            "an item of steps has no `step`: which step is it?");
-            return;
-        }
-        bf_step step = default_step(r, word->text, strength, velocity);
-        change_step(r, &items[i], &step);
-        check_item(r, &items[i], step);
-        check_strength(r, &step, BF__KEY_BRINE_STRENGTH);
-        add_step(r, &step);
+    if (bf__reader_is_stated(r, BF__KEY_STEPS)) {
+        bf__reader_find_key(r, BF__KEY_STEPS, "steps is a list: write [backwash, brine, ...]");
     }
-    for (size_t u = 0; count == 0 && u < sizeof usual / sizeof *usual; u++) {
-        bf_step step = default_step(r, usual[u], strength, velocity);
-        check_strength(r, &step, BF__KEY_BRINE_STRENGTH);
-        int is_left_out = step.bed_volumes == 0.0 ||
-                          (step.type == &bf_step_refill && brine_supply_of(r) == BF_SUPPLY_SEA);
-        if (!is_left_out) {
-            add_step(r, &step);
-        }
+    check_company(r);
+    if (r->status != BF_OK) {
+        return; /* the numbers are not all there */
+    }
+    double strength;
+    double brine_velocity;
+    build_service(r);
+    find_brine(r, &strength, &brine_velocity);
+    if (count > 0) {
+        build_listed(r, items, count, strength, brine_velocity);
+    } else {
+        build_usual(r, strength, brine_velocity);
+    }
+    if (r->status == BF_OK) {
+        check_blocking(r);
     }
 }

@@ -9,7 +9,7 @@
 
 static void print_values(const bf_case *input, FILE *out)
 {
-    (void)fprintf(out, "%-30s %-20s %-15s %s\n", "key", "in the case", "SI", "U.S.");
+    (void)fprintf(out, "%-30s %-19s %-14s %s\n", "key", "in the case", "SI", "U.S.");
     (void)fprintf(
         out, "--------------------------------------------------------------------------------\n");
     for (size_t v = 0; v < input->value_count; v++) {
@@ -25,7 +25,7 @@ static void print_values(const bf_case *input, FILE *out)
         }
         (void)snprintf(stated, sizeof stated, "%s%s", value->is_default ? "= " : "", value->text);
         if (has_unit) {
-            (void)fprintf(out, "%-30s %-20s %-15s %s\n", key.path, stated, si, us);
+            (void)fprintf(out, "%-30s %-19s %-14s %s\n", key.path, stated, si, us);
         } else {
             (void)fprintf(out, "%-30s %s\n", key.path, stated);
         }

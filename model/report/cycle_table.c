@@ -114,17 +114,20 @@ static void print_chart(const page *to)
     double low = floor(log10(least) * 2.0) / 2.0;
     double high = fmax(ceil(log10(most) * 2.0) / 2.0, low + 0.5);
     (void)fprintf(to->out, "\nHardness of the softened water, mg/L as CaCO3, against volume\n\n");
+    int height[CHART_WIDTH];
+    for (size_t x = 0; x < CHART_WIDTH; x++) {
+        double share = (log10(value[x]) - low) / (high - low);
+        height[x] = (int)fmin(floor(share * CHART_HEIGHT), CHART_HEIGHT - 1);
+    }
     for (int row = CHART_HEIGHT - 1; row >= 0; row--) {
-        double from = low + (high - low) * row / CHART_HEIGHT;
-        double until = low + (high - low) * (row + 1) / CHART_HEIGHT;
-        (void)fprintf(to->out, "%9.3g |", pow(10.0, 0.5 * (from + until)));
+        (void)fprintf(to->out, "%9.3g |",
+                      pow(10.0, low + (high - low) * (row + 0.5) / CHART_HEIGHT));
         char line[CHART_WIDTH + 1];
-        memset(line, ' ', CHART_WIDTH);
         line[CHART_WIDTH] = '\0';
-        for (size_t x = 0; x < CHART_WIDTH; x++) {
-            double y = log10(value[x]);
-            int is_top = row == CHART_HEIGHT - 1 && y >= until;
-            line[x] = (y >= from && y < until) || is_top ? '*' : ' ';
+        for (size_t x = 0; x < CHART_WIDTH; x++) { /* a steep rise is drawn through */
+            int before = height[x > 0 ? x - 1 : 0];
+            int is_between = (row > before && row < height[x]) || (row < before && row > height[x]);
+            line[x] = row == height[x] ? '*' : is_between ? ':' : ' ';
         }
         for (size_t x = CHART_WIDTH; x-- > 0 && line[x] == ' ';) {
             line[x] = '\0';
@@ -296,7 +299,7 @@ void bf_report_cycle_table(const bf_cycle_report *report, bf_unit_system units, 
     if (study->steady.cycles > 0) {
         (void)fprintf(out, ", reached after %zu cycles", study->steady.cycles);
     }
-    (void)fprintf(out, ": capacity %.4g %s, mean leakage %.3g mg/L",
+    (void)fprintf(out, "\ncapacity %.4g %s, mean leakage %.3g mg/L",
                   amount(&to, cycle->capacity_eq_per_m3), units == BF_UNITS_US ? "kgr/ft3" : "eq/L",
                   bf__mg_per_L_CaCO3(cycle->leakage_mean_eq_per_m3));
     bf_outcome outcome = study->steady.cycles > 0 ? study->steady.cycle.outcome : cycle->outcome;
