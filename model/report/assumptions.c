@@ -2,6 +2,7 @@
 #include "report/assumptions.h"
 
 #include "brinefront/convert.h"
+#include "report/wrap.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -191,89 +192,34 @@ static void print_notes(const bf_notes *notes, const char *prefix, FILE *out)
     }
 }
 
-/* ---- lines that fit the page ------------------------------------------------------------------
- */
-
-typedef struct wrapped {
-    FILE *lines;
-    char *text;
-    size_t length;
-} wrapped;
-
-/* Where to print lines of any width; the page itself when memory is short. */
-static FILE *wrap_open(wrapped *to, FILE *out)
-{
-    *to = (wrapped){0};
-    to->lines = open_memstream(&to->text, &to->length);
-    return to->lines != NULL ? to->lines : out;
-}
-
-/* Break what was printed at spaces, following lines indented. */
-static void wrap_close(wrapped *from, const char *prefix, FILE *out)
-{
-    const size_t width = 80;
-    char indent[16];
-    (void)snprintf(indent, sizeof indent, "%s    ", prefix);
-    if (from->lines == NULL || fclose(from->lines) != 0) {
-        free(from->text);
-        return;
-    }
-    const char *text = from->text;
-    while (*text != '\0') {
-        size_t line = strcspn(text, "\n");
-        size_t room = width;
-        const char *lead = "";
-        while (line > room) {
-            size_t cut = room;
-            while (cut > 0 && text[cut] != ' ') {
-                cut--;
-            }
-            if (cut == 0) {
-                break; /* one word wider than the page */
-            }
-            (void)fprintf(out, "%s%.*s\n", lead, (int)cut, text);
-            text += cut + 1;
-            line -= cut + 1;
-            lead = indent;
-            room = width - strlen(indent);
-        }
-        (void)fprintf(out, "%s%.*s\n", lead, (int)line, text);
-        text += line + (text[line] == '\n' ? 1 : 0);
-    }
-    free(from->text);
-}
-
-/* ------------------------------------------------------------------------------------------------
- */
-
 void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_system units,
                        const char *prefix, FILE *out)
 {
     const bf_rating_spec *rating = &input->rating;
-    wrapped page;
-    FILE *lines = wrap_open(&page, out);
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
     print_water(&rating->water, units, prefix, lines);
     print_bed(&rating->bed, units, prefix, lines);
     for (size_t s = 0; s < rating->recipe.count; s++) {
         print_step(&rating->recipe.step[s], &rating->bed, units, prefix, lines);
     }
     print_notes(notes, prefix, lines);
-    wrap_close(&page, prefix, out);
+    bf__wrap_close(&page, prefix, out);
 }
 
 void bf__notes_print(const bf_notes *notes, const char *prefix, FILE *out)
 {
-    wrapped page;
-    print_notes(notes, prefix, wrap_open(&page, out));
-    wrap_close(&page, prefix, out);
+    bf__wrap page;
+    print_notes(notes, prefix, bf__wrap_open(&page, out));
+    bf__wrap_close(&page, prefix, out);
 }
 
 void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
                         FILE *out)
 {
-    wrapped page;
-    print_accuracy(report, units, prefix, wrap_open(&page, out));
-    wrap_close(&page, prefix, out);
+    bf__wrap page;
+    print_accuracy(report, units, prefix, bf__wrap_open(&page, out));
+    bf__wrap_close(&page, prefix, out);
 }
 
 void bf__cautions_print(const char *prefix, FILE *out)

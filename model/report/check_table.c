@@ -3,6 +3,7 @@
  * follows from it, and where it leaves practice. */
 #include "brinefront/convert.h"
 #include "report/assumptions.h"
+#include "report/wrap.h"
 
 #include <math.h>
 #include <string.h>
@@ -30,14 +31,17 @@ static void print_values(const bf_case *input, FILE *out)
             (void)fprintf(out, "%-30s %s\n", key.path, stated);
         }
     }
-    (void)fprintf(out, "\n= filled in, not stated; its source:\n");
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
+    (void)fprintf(lines, "\n= filled in, not stated; its source:\n");
     for (size_t v = 0; v < input->value_count; v++) {
         const bf_case_value *value = &input->value[v];
         bf_case_key key = bf_case_key_get(value->key);
         if (value->is_default && *key.source != '\0') {
-            (void)fprintf(out, "  %s: %s\n", key.path, key.source);
+            (void)fprintf(lines, "  %s: %s\n", key.path, key.source);
         }
     }
+    bf__wrap_close(&page, "  ", out);
 }
 
 static void print_pair(FILE *out, const char *what, double si, const char *si_unit, double us,
