@@ -85,14 +85,15 @@ typedef struct bf_bed_spec {
     double dispersion_m2_per_s; /**< D_L; NAN: Chung & Wen; 0: none */
     double rate_constant_per_s[BF_ION_COUNT]; /**< k of LINEAR_DRIVING_FORCE, REACTION; >= 0 */
     size_t cells;                             /**< along the bed, 4 .. 4096 */
-    size_t shells;             /**< in the bead, 1 .. 32; laws with a uniform bead use 1 */
-    double relative_tolerance; /**< of the time integration, 1e-10 .. 1e-2 */
+    size_t shells; /**< in the bead, 1 .. 16; laws with a uniform bead use 1 */
+    bf_shell_law shell_law;
+    double relative_tolerance;           /**< of the time integration, 1e-10 .. 1e-2 */
     double hardness_tolerance_eq_per_m3; /**< absolute, pore-water hardness; 1e-9 .. 1e-2 */
     const bf_source *sources;            /**< copied; may be NULL */
     size_t source_count;
 } bf_bed_spec;
 
-/** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 6 shells,
+/** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 3 shells,
  *  relative tolerance 3e-4, hardness to 1e-5 eq/m3. */
 BF_API bf_bed_spec bf_bed_spec_default(void);
 
@@ -187,7 +188,7 @@ BF_API BF_MUST_CHECK bf_status bf_bed_local(const bf_bed *bed, size_t local, dou
 BF_API BF_MUST_CHECK bf_status bf_bed_set_local(bf_bed *bed, size_t local, const double *values,
                                                 bf_error *err);
 
-/** Mean absolute difference of the resin fractions of two beds of one shape, over cells, shells and
+/** Mean absolute difference of the resin fractions of two beds of one shape, over the resin and the
  *  ions tracked: how far one cycle moved the bed. NAN for different shapes. */
 BF_API double bf_bed_distance(const bf_bed *a, const bf_bed *b);
 

@@ -31,7 +31,7 @@ typedef struct bf_dose_point {
     double efficiency_eq_per_eq; /**< capacity over the salt's equivalents; NAN without a rating */
 } bf_dose_point;
 
-/** What the grid itself costs, found by running one dose once more on half the grid. */
+/** What the grid itself costs, found by running one dose twice more on half the cells. */
 typedef struct bf_grid_estimate {
     double dose_kg_per_m3;
     double capacity_error; /**< relative; the value computed less the value of an endless grid */
@@ -55,7 +55,7 @@ typedef struct bf_dose_curve_spec {
  * @param points  out: curve->count results in order
  * @param grid    out: may be NULL; NAN where it could not be told (no rating at the middle dose)
  * @return BF_OK, also when some doses have no rating; BF_E_RANGE, BF_E_MEMORY, BF_E_SOLVER
- * Cost: some 50 ms a cycle and 3 to 6 cycles a dose on the default grid.
+ * Cost: some 20 ms a cycle and 4 to 6 cycles a dose on the default grid.
  */
 BF_API BF_MUST_CHECK bf_status bf_dose_curve(const bf_rating_spec *spec,
                                              const bf_dose_curve_spec *curve, bf_dose_point *points,

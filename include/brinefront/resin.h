@@ -11,6 +11,15 @@
 extern "C" {
 #endif
 
+/** How a bead is cut into shells. */
+typedef enum bf_shell_law {
+    /** Volumes and faces that answer a slowly changing surface as the sphere does, to the order 2M
+     * - 1: three shells do what a dozen equal ones do. The default. */
+    BF_SHELLS_MATCHED,
+    /** Equal volumes, node of the outermost on the surface; to compare with codes that do so. */
+    BF_SHELLS_EQUAL
+} bf_shell_law;
+
 typedef struct bf_resin {
     const char *name;          /**< "gel_8", "gel_10", or the caller's own */
     double capacity_eq_per_m3; /**< total capacity per settled bed volume, Na form, 500 .. 4000 */

@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What bed and freeboard hold of every ion.
  *
- *     held_i = mean over cells (eps c_i + Q mean over shells y_(m,i)) + (V_f/V) c_f,i
+ *     held_i = mean over cells (eps c_i + Q sum over shells v_m y_(m,i)) + (V_f/V) c_f,i
  *     held_C = mean over cells  eps C                                 + (V_f/V) C_f
  *
  * In - out - stored of each ion and of C is zero but for rounding and Newton's residual, because
- * the fluxes cancel between cells and BDF keeps linear invariants. Shells have equal volume.
+ * the fluxes cancel between cells and BDF keeps linear invariants. v_m is the share of shell m in
+ * the bead.
  */
 #include "bed/balance.h"
 
@@ -32,8 +33,9 @@ void bf__balance_held(const bf__column *column, double freeboard_ratio, const do
     for (size_t i = 0; i < at->ions; i++) {
         double resin = 0.0;
         for (size_t m = 0; m < at->shells; m++) {
-            resin += sum_row(state + bf__layout_shell(at, m, i), at->cells);
+            resin +=
+                column->shell_volume[m] * sum_row(state + bf__layout_shell(at, m, i), at->cells);
         }
-        held[1 + i] += column->capacity_eq_per_m3 * per_cell * resin / (double)at->shells;
+        held[1 + i] += column->capacity_eq_per_m3 * per_cell * resin;
     }
 }

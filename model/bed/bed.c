@@ -28,6 +28,7 @@ struct bf_bed {
     double *state;          /* top cell first */
     double *trial;          /* the run's own copy, in flow order */
     double *face_weight;
+    double *shell_volume;
     double *depth_m; /* top first, then once more bottom first */
     bf_source *sources;
     bf__integrator *integrator;
@@ -49,7 +50,8 @@ bf_bed_spec bf_bed_spec_default(void)
         .film_m_per_s = NAN,
         .dispersion_m2_per_s = NAN,
         .cells = 120,
-        .shells = 6,
+        .shells = 3,
+        .shell_law = BF_SHELLS_MATCHED,
         .relative_tolerance = 3e-4,
         .hardness_tolerance_eq_per_m3 = 1e-5,
     };
@@ -199,7 +201,9 @@ static void set_constants(bf_bed *bed)
             column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
         }
     }
-    bf__bead_face_weights(spec->shells, spec->resin.bead_diameter_m, bed->face_weight);
+    bf__bead_ladder(spec->shell_law, spec->shells, spec->resin.bead_diameter_m, bed->shell_volume,
+                    bed->face_weight);
+    column->shell_volume = bed->shell_volume;
     column->face_weight = bed->face_weight;
     bed->freeboard_ratio = spec->freeboard_m / spec->depth_m;
     for (size_t k = 0; k < spec->cells; k++) {
@@ -243,13 +247,14 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
     made->state = calloc(length, sizeof(double));
     made->trial = calloc(length, sizeof(double));
     made->face_weight = calloc(spec->shells, sizeof(double));
+    made->shell_volume = calloc(spec->shells, sizeof(double));
     made->depth_m = calloc(2 * spec->cells, sizeof(double));
     made->sources = calloc(spec->source_count + 1, sizeof *made->sources);
     column->work = calloc(bf__column_work_size(at), sizeof(double));
     tolerance = calloc(length, sizeof(double));
     if (made->state == NULL || made->trial == NULL || made->face_weight == NULL ||
-        made->depth_m == NULL || made->sources == NULL || column->work == NULL ||
-        tolerance == NULL) {
+        made->shell_volume == NULL || made->depth_m == NULL || made->sources == NULL ||
+        column->work == NULL || tolerance == NULL) {
         goto no_memory;
     }
     for (size_t s = 0; s < spec->source_count; s++) {
@@ -286,6 +291,7 @@ void bf_bed_free(bf_bed *bed)
         free(bed->state);
         free(bed->trial);
         free(bed->face_weight);
+        free(bed->shell_volume);
         free(bed->depth_m);
         free(bed->sources);
         free(bed->column.work);
@@ -416,11 +422,12 @@ double bf_bed_distance(const bf_bed *a, const bf_bed *b)
     double sum = 0.0;
     for (size_t row = 0; row < at->shells * at->ions; row++) {
         size_t start = bf__layout_shell(at, 0, 0) + row * at->stride;
+        double volume = a->column.shell_volume[row / at->ions];
         for (size_t k = 0; k < at->cells; k++) {
-            sum += fabs(a->state[start + k] - b->state[start + k]);
+            sum += volume * fabs(a->state[start + k] - b->state[start + k]);
         }
     }
-    return sum / (double)(at->shells * at->ions * at->cells);
+    return sum / (double)(at->ions * at->cells);
 }
 
 /* ---- a run --------------------------------------------------------------------------------------
@@ -626,8 +633,8 @@ bf_holding bf_bed_holding(const bf_bed *bed)
         }
         for (size_t row = 0; row < at->shells * at->ions; row++) {
             resin[1 + row % at->ions] +=
-                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] /
-                (cells * (double)at->shells);
+                column->shell_volume[row / at->ions] *
+                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] / cells;
         }
     }
     bf_holding holding;
@@ -649,7 +656,8 @@ void bf_bed_profile(const bf_bed *bed, bf_ion ion, double *resin_fraction, doubl
         }
         for (size_t row = 0; row < at->shells * at->ions; row++) {
             resin[1 + row % at->ions] +=
-                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] / (double)at->shells;
+                column->shell_volume[row / at->ions] *
+                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k];
         }
         if (resin_fraction != NULL) {
             spread_out(column, resin, per_ion);

@@ -4,10 +4,12 @@
  * Unknowns of a cell: C, pore water p (E), shells y_0 .. y_(M-1) (E each), local states l (L).
  *
  *  1. C and the freeboard before it depend on nothing else: a scalar system with bands -2 .. +1.
- *  2. Shells, core first, all cells at once. With P_m, R_m the slopes of face m by its inner and
- * its outer shell, diagonal D_m = I - gamma P_m + gamma R_(m-1), upper -gamma R_m, lower gamma
- * P_(m-1): E_m = lower D'_(m-1)^-1,  D'_m = D_m - E_m upper_(m-1) the outermost row adds -gamma
- * (M/Q) S_y to D and leaves y_(M-1) = h + G p,  G = D'^-1 gamma (M/Q) S_p
+ *  2. Shells, core first, all cells at once. With P_m, R_m the slopes of w_m Phi_m by its inner and
+ * its outer shell and v_m the shell's volume: diagonal D_m = I - (gamma/v_m)(P_m - R_(m-1)), upper
+ *     -(gamma/v_m) R_m, lower (gamma/v_m) P_(m-1):
+ *        E_m = lower D'_(m-1)^-1,  D'_m = D_m - E_m upper_(m-1)
+ *     the outermost row adds -gamma/(v Q) S_y to D and leaves
+ *        y_(M-1) = h + G p,  G = D'^-1 gamma/(v Q) S_p
  *  3. Local states: Lambda = I - gamma J_ll, l = Lambda^-1 (b_l + gamma J_lC C + gamma J_lp p).
  *  4. Pore water: block system over cells, off-diagonal blocks diagonal per ion,
  *        [I + (gamma/eps)(S_p + S_y G) - gamma J_pp - gamma^2 J_pl Lambda^-1 J_lp] p - gamma T p
@@ -31,7 +33,8 @@ struct bf__block_solver {
     bf__layout at;
     double gamma;
     double per_pore;  /* 1/eps */
-    double per_shell; /* M/Q */
+    double per_shell; /* 1/(v Q) */
+    const double *shell_volume;
     bf__freeboard freeboard;
     double flush_per_s;
     double sweep_per_s;
@@ -224,6 +227,7 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
         double *diagonal = solver->shell_inverse + m * block;
         const double *by_inner = jacobian->face_by_inner + m * block; /* P_m */
         const int has_outer_face = m + 1 < at->shells;
+        const double own = gamma / solver->shell_volume[m];
         for (size_t i = 0; i < e; i++) {
             for (size_t j = 0; j < e; j++) {
                 size_t row = (i * e + j) * at->stride;
@@ -234,7 +238,7 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
                 }
                 if (has_outer_face) {
                     for (size_t p = 0; p < at->cells; p++) {
-                        to[p] -= gamma * by_inner[row + p];
+                        to[p] -= own * by_inner[row + p];
                     }
                 } else {
                     const double weight = gamma * solver->per_shell;
@@ -245,14 +249,14 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
                 if (m > 0) {
                     const double *by_outer = jacobian->face_by_outer + (m - 1) * block + row;
                     for (size_t p = 0; p < at->cells; p++) {
-                        to[p] += gamma * by_outer[p]; /* R_(m-1) */
+                        to[p] += own * by_outer[p]; /* R_(m-1) */
                     }
                 }
             }
         }
         if (m > 0) {
             double *lower = solver->shell_lower + m * block;
-            multiply_all(e, e, e, at->cells, at->stride, gamma,
+            multiply_all(e, e, e, at->cells, at->stride, own,
                          jacobian->face_by_inner + (m - 1) * block,
                          solver->shell_inverse + (m - 1) * block, 0, lower);
             multiply_all(e, e, e, at->cells, at->stride, -1.0, lower,
@@ -262,7 +266,7 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
             double *upper = solver->shell_upper + m * block;
             const double *from = jacobian->face_by_outer + m * block;
             for (size_t p = 0; p < block; p++) {
-                upper[p] = -gamma * from[p];
+                upper[p] = -own * from[p];
             }
         }
         invert_all(e, at->cells, at->stride, diagonal);
@@ -426,7 +430,8 @@ int bf__block_solver_factor(bf__block_solver *solver, const bf__column *column,
     const size_t block = e * e * at->stride;
     solver->gamma = gamma;
     solver->per_pore = 1.0 / column->void_fraction;
-    solver->per_shell = (double)at->shells / column->capacity_eq_per_m3;
+    solver->per_shell = 1.0 / (column->shell_volume[at->shells - 1] * column->capacity_eq_per_m3);
+    solver->shell_volume = column->shell_volume;
     solver->freeboard = column->freeboard;
     solver->flush_per_s = column->flush_per_s;
     solver->sweep_per_s = column->sweep_per_s;

@@ -2,7 +2,7 @@
 /* The constants of one run through the bed, as the right-hand side and its slopes read them.
  *
  *     eps dc_i/dt = -u dc_i/dz + eps D_L d2c_i/dz2 - S_i + sources
- *     Q/M dy_(M-1),i/dt = S_i - bead,   dy_m,i/dt = bead,   S_i = h_i (c_i - c_i*)  (film)
+ *     Q v_(M-1) dy_(M-1),i/dt = S_i - bead,  dy_m,i/dt = bead,  S_i = h_i (c_i - c_i*)  (film)
  *     dC/dt as dc/dt without S: exchange is equivalent for equivalent
  *     freeboard  dC_f/dt = u/H (C_in - C_f)
  *     effluent integral  dI/dt = u/L c_out,  eq per m3 of bed
@@ -13,7 +13,7 @@
 #include "bed/layout.h"
 #include "brinefront/bed.h"
 
-enum { BF__MAX_IONS = BF_CATION_COUNT, BF__MAX_SHELLS = 32, BF__MAX_LOCALS = 16 };
+enum { BF__MAX_IONS = BF_CATION_COUNT, BF__MAX_SHELLS = 16, BF__MAX_LOCALS = 16 };
 
 /* Where the stirred freeboard water stands in the flow. */
 typedef enum bf__freeboard {
@@ -35,6 +35,7 @@ typedef struct bf__column {
     double charge[BF__MAX_IONS + 1];      /* the same order */
     double is_hardness[BF__MAX_IONS];     /* 1 or 0 */
     const double *face_weight;            /* M - 1, 1/m2 */
+    const double *shell_volume;           /* M, shares of the bead, core first */
     const bf_source *sources;
     size_t source_count;
 

@@ -69,7 +69,8 @@ static int add_exchange(const bf__column *column, const double *state, double *r
     int outside =
         bf__exchange_rate(column, state, exchange + at->ions * at->stride, exchange, NULL);
     const double per_pore = 1.0 / column->void_fraction;
-    const double per_shell = (double)at->shells / column->capacity_eq_per_m3;
+    const double per_shell =
+        1.0 / (column->shell_volume[at->shells - 1] * column->capacity_eq_per_m3);
     for (size_t i = 0; i < at->ions; i++) {
         const double *restrict from = exchange + i * at->stride;
         double *restrict pore = rate + bf__layout_pore(at, i);
@@ -90,7 +91,8 @@ static void add_bead(const bf__column *column, const double *state, double *rate
         bf__bead_flux(at->ions, at->cells, at->stride, column->diffusivity, column->charge,
                       state + bf__layout_shell(at, m, 0), state + bf__layout_shell(at, m + 1, 0),
                       flux + at->ions * at->stride, flux);
-        const double w = column->face_weight[m];
+        const double w_in = column->face_weight[m] / column->shell_volume[m];
+        const double w = column->face_weight[m] / column->shell_volume[m + 1];
         for (size_t i = 0; i < at->ions; i++) {
             const double *restrict from = flux + i * at->stride;
             double *restrict inner = rate + bf__layout_shell(at, m, i);
@@ -98,11 +100,11 @@ static void add_bead(const bf__column *column, const double *state, double *rate
             const int outermost = m + 2 == at->shells;
             if (m == 0) {
                 for (size_t p = 0; p < at->cells; p++) {
-                    inner[p] = w * from[p];
+                    inner[p] = w_in * from[p];
                 }
             } else {
                 for (size_t p = 0; p < at->cells; p++) {
-                    inner[p] += w * from[p];
+                    inner[p] += w_in * from[p];
                 }
             }
             if (outermost) { /* already holds the exchange */

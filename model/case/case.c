@@ -326,6 +326,8 @@ static void build_bed(bf__reader *r)
     }
     bed->cells =
         bf__reader_has(r, BF__KEY_CELLS) ? (size_t)bf__reader_value(r, BF__KEY_CELLS) : bed->cells;
+    bed->shell_law =
+        bf__reader_chosen(r, BF__KEY_SHELL_LAW, "equal") ? BF_SHELLS_EQUAL : BF_SHELLS_MATCHED;
     bed->shells = bf__reader_has(r, BF__KEY_SHELLS) ? (size_t)bf__reader_value(r, BF__KEY_SHELLS)
                                                     : bed->shells;
 }

@@ -5,7 +5,6 @@
 #include "report/wrap.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 double bf__gr_per_lb(double capacity_eq_per_m3, double dose_kg_per_m3)
@@ -152,7 +151,7 @@ static void print_accuracy(const bf_rate_report *report, bf_unit_system units, c
         int us = units == BF_UNITS_US;
         (void)fprintf(out,
                       "; it is off by %+.2g %% in capacity and %+.2g %% in mean leakage at %.4g %s "
-                      "(estimated from half the grid)",
+                      "(estimated from half the cells and one more shell)",
                       100.0 * report->grid.capacity_error, 100.0 * report->grid.leakage_error,
                       us ? dose / BF_KG_PER_M3_PER_LB_PER_FT3 : dose, us ? "lb/ft3" : "g/L");
     }

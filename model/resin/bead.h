@@ -4,16 +4,21 @@
 #ifndef BF_RESIN_BEAD_H
 #define BF_RESIN_BEAD_H
 
-#include "brinefront/ions.h"
+#include "brinefront/resin.h"
 
 /**
- * Exchange rate of the faces between equal-volume shells, 1/m2: shell m loses w[m] Phi to shell
- * m + 1 and that shell gains the same, Phi = D (difference of y), so that dy/dt = +- w Phi.
+ * The bead as a ladder of shells, core first: v_m dy_m/dt = +- w_f Phi, with v_m shares of the
+ * bead's volume and Phi = D (difference of y).
  *
- * @param shells  M >= 1
- * @param weight  out: M - 1 values, core first
+ * @param law     how volumes and faces are chosen: see bead.c
+ * @param shells  M, 1 .. BF__BEAD_SHELLS_MAX
+ * @param volume  out: M shares that add up to 1
+ * @param weight  out: M - 1 face weights, 1/m2
  */
-void bf__bead_face_weights(size_t shells, double bead_diameter_m, double *weight);
+void bf__bead_ladder(bf_shell_law law, size_t shells, double bead_diameter_m, double *volume,
+                     double *weight);
+
+enum { BF__BEAD_SHELLS_MAX = 16 };
 
 /** Rows of `stride` doubles that the next two functions need as work. */
 enum { BF__BEAD_WORK_ROWS = 3 };

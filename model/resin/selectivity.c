@@ -314,9 +314,11 @@ static void read_table(const table_cubic *table, double step, size_t n, const do
     const double inverse_step = 1.0 / step;
     const double top = (double)(TABLE_INTERVALS - 1);
     for (size_t p = 0; p < n; p++) {
-        double s = sqrt(fmax(normality[p], least_normality_eq_per_m3));
+        double c =
+            normality[p] > least_normality_eq_per_m3 ? normality[p] : least_normality_eq_per_m3;
+        double s = sqrt(c);
         double position = s * inverse_step;
-        double interval = fmin(floor(position), top);
+        double interval = position < top ? (double)(int)position : top;
         const table_cubic *cubic = &table[(size_t)interval];
         double t = position - interval;
         value[p] = cubic->c0 + t * (cubic->c1 + t * (cubic->c2 + t * cubic->c3));

@@ -25,6 +25,7 @@ typedef struct column_case {
     bf__column column;
     bf_selectivity *selectivity;
     double face_weight[BF__MAX_SHELLS];
+    double shell_volume[BF__MAX_SHELLS];
     double depth_m[64];
     double *state;
     bf_source sources[3];
@@ -277,8 +278,10 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
             column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
         }
     }
-    bf__bead_face_weights(at->shells, resin.bead_diameter_m, made->face_weight);
+    bf__bead_ladder(BF_SHELLS_MATCHED, at->shells, resin.bead_diameter_m, made->shell_volume,
+                    made->face_weight);
     column->face_weight = made->face_weight;
+    column->shell_volume = made->shell_volume;
 
     const double cell_m = 0.8 / (double)at->cells;
     const double u = 1e-3 * (0.5 + 5.0 * support_uniform(seed));

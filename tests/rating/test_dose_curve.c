@@ -202,28 +202,34 @@ static double leakage_of(const bf_dose_point *point)
     return point->steady.cycle.leakage_mean_eq_per_m3;
 }
 
-START_TEST(the_grid_estimate_is_a_third_of_the_step_to_half_the_grid)
+/* A third of the step to half the cells, and the whole of what one more shell makes there. */
+static double expected_error(double (*of)(const bf_dose_point *), const bf_dose_point *grid,
+                             const bf_dose_point *half, const bf_dose_point *more)
+{
+    return ((of(half) - of(grid)) / 3.0 + of(half) - of(more)) / of(grid);
+}
+
+START_TEST(the_grid_estimate_adds_what_cells_and_shells_cost)
 {
     bf_error err = {0};
     bf_rating_spec spec = coarse_bed();
     spec.bed.cells = 31;
-    spec.bed.shells = 5;
+    spec.bed.shells = 2;
     const double three[] = {171.2, 118.3, 97.0}; /* the middle of the list counts, in any order */
     bf_dose_curve_spec curve = {
         .dose_kg_per_m3 = three, .count = COUNT(three), .threads = 2, .estimate_grid = 1};
-    bf_dose_point fine[COUNT(three)], half[COUNT(three)];
+    bf_dose_point fine[COUNT(three)], half[COUNT(three)], more[COUNT(three)];
     bf_grid_estimate grid;
     assert_ok(bf_dose_curve(&spec, &curve, fine, &grid, &err));
     spec.bed.cells = 15;
-    spec.bed.shells = 3;
     assert_ok(bf_dose_curve(&spec, &curve, half, NULL, &err));
+    spec.bed.shells = 3;
+    assert_ok(bf_dose_curve(&spec, &curve, more, NULL, &err));
     ck_assert_double_eq(grid.dose_kg_per_m3, 118.3);
     /* Rounding of a difference of nearly equal numbers: some 1e-16 over 1e-3. */
-    assert_near(grid.capacity_error,
-                (capacity_of(&half[1]) - capacity_of(&fine[1])) / (3.0 * capacity_of(&fine[1])),
+    assert_near(grid.capacity_error, expected_error(capacity_of, &fine[1], &half[1], &more[1]),
                 1e-11);
-    assert_near(grid.leakage_error,
-                (leakage_of(&half[1]) - leakage_of(&fine[1])) / (3.0 * leakage_of(&fine[1])),
+    assert_near(grid.leakage_error, expected_error(leakage_of, &fine[1], &half[1], &more[1]),
                 1e-11);
 }
 END_TEST
@@ -319,8 +325,8 @@ START_TEST(progress_is_told_once_a_run_and_never_twice_at_a_time)
                                     .progress = see,
                                     .context = &w};
         assert_ok(bf_dose_curve(&spec, &curve, points, &grid, &err));
-        /* The grid estimate is one run more. */
-        ck_assert_uint_eq(w.calls, COUNT(many) + (size_t)with_grid);
+        /* The grid estimate is two runs more. */
+        ck_assert_uint_eq(w.calls, COUNT(many) + 2 * (size_t)with_grid);
         ck_assert_uint_eq(w.total, w.calls);
         ck_assert(!w.out_of_order && !w.overlapped);
     }
@@ -465,7 +471,7 @@ int main(void)
                                   doses_keep_their_order_and_do_not_touch_each_other,
                                   a_dose_without_a_rating_keeps_its_place,
                                   efficiency_is_capacity_per_equivalent_of_salt,
-                                  the_grid_estimate_is_a_third_of_the_step_to_half_the_grid,
+                                  the_grid_estimate_adds_what_cells_and_shells_cost,
                                   no_grid_estimate_where_none_can_be,
                                   the_grid_estimate_tells_sign_and_size,
                                   progress_is_told_once_a_run_and_never_twice_at_a_time,

@@ -496,7 +496,7 @@ START_TEST(assumptions_are_stated_in_the_readers_units)
                 "0.2 % of its limit (estimated)");
     assert_says(&p, "balance: every ion over every step closes to 3e-15 of the capacity");
     assert_says(&p,
-                "grid: 120 cells, 6 shells; it is off by +0.27 % in capacity and -1.3 % in mean "
+                "grid: 120 cells, 3 shells; it is off by +0.27 % in capacity and -1.3 % in mean "
                 "leakage at 10 lb/ft3");
     assert_says(&p, "not a certification.");
 
@@ -545,7 +545,7 @@ START_TEST(nothing_is_claimed_that_was_not_computed)
     page_print(&p, 0, BF_UNITS_US);
     char text[20000];
     join(&p, text, sizeof text);
-    ck_assert_ptr_nonnull(strstr(text, "grid: 120 cells, 6 shells "));
+    ck_assert_ptr_nonnull(strstr(text, "grid: 120 cells, 3 shells "));
     ck_assert_ptr_null(strstr(text, "is off by"));
     ck_assert_ptr_null(strstr(text, "steady cycle: repeated"));
     ck_assert_int_eq(strncmp(p.lines[0], "What the bed holds", 18), 0);

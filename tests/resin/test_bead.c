@@ -309,7 +309,11 @@ static bead fresh_bead(size_t shells, double entering, double leaving, double z_
 {
     bead made = {
         .shells = shells, .diffusivity = {entering, leaving}, .charge = {z_entering, z_leaving}};
-    bf__bead_face_weights(shells, 2.0, made.weight); /* radius 1 */
+    double volume[MAX_SHELLS];
+    bf__bead_ladder(BF_SHELLS_EQUAL, shells, 2.0, volume, made.weight); /* radius 1 */
+    for (size_t m = 0; m + 1 < shells; m++) {
+        made.weight[m] *= (double)shells; /* per shell of 1/M of the bead */
+    }
     made.y[shells - 1] = 1.0;
     return made;
 }
@@ -458,29 +462,88 @@ END_TEST
 /* ---- weights -----------------------------------------------------------------------------------
  */
 
-START_TEST(weights_follow_the_geometry)
+START_TEST(equal_shells_follow_the_geometry)
 {
     /* Two shells of a bead of diameter d: face at 2^(-1/3) R, nodes at 0.75 of that and at R; w = 3
-     * M r^2/(R^3 (R - 0.75 r)) = 6 * 0.629961/0.404724/R^2 = 9.3391/R^2 by hand. */
+     * r^2/(R^3 (R - 0.75 r)) = 3 * 0.629961/0.404724/R^2 = 4.66954/R^2 by hand. */
     double weight[MAX_SHELLS] = {0};
-    bf__bead_face_weights(2, 0.6e-3, weight);
-    assert_near(weight[0], 9.3391 / (0.3e-3 * 0.3e-3), 1e-5);
+    double volume[MAX_SHELLS] = {0};
+    bf__bead_ladder(BF_SHELLS_EQUAL, 2, 0.6e-3, volume, weight);
+    assert_near(weight[0], 4.66954 / (0.3e-3 * 0.3e-3), 1e-5);
+    ck_assert(volume[0] == 0.5 && volume[1] == 0.5);
     /* A single shell has no face: nothing is written. */
     weight[0] = -17.0;
-    bf__bead_face_weights(1, 0.6e-3, weight);
-    ck_assert(weight[0] == -17.0);
+    bf__bead_ladder(BF_SHELLS_EQUAL, 1, 0.6e-3, volume, weight);
+    ck_assert(weight[0] == -17.0 && volume[0] == 1.0);
     /* A stationary flux through all faces needs w times its difference constant: nodes and faces
      * must add up to the resistance between the middle of the core and the surface, which for many
      * shells is the integral of dr/(4 pi r^2). */
     size_t shells = MAX_SHELLS;
-    bf__bead_face_weights(shells, 2.0, weight);
+    bf__bead_ladder(BF_SHELLS_EQUAL, shells, 2.0, volume, weight);
     double resistance = 0.0;
     for (size_t m = 8; m + 1 < shells; m++) {
         resistance += 1.0 / weight[m];
     }
     double first = 0.5 * (cbrt(8.0 / 64.0) + cbrt(9.0 / 64.0)); /* node of shell 8 */
-    /* 1/w = R^3 d/(3 M r^2); the sum is a midpoint rule, second order in 1/M. */
-    assert_near(resistance, (1.0 / first - 1.0) / (3.0 * 64.0), 2e-3);
+    /* 1/w = R^3 d/(3 r^2); the sum is a midpoint rule, second order in 1/M. */
+    assert_near(resistance, (1.0 / first - 1.0) / 3.0, 2e-3);
+}
+END_TEST
+
+/* Mean over surface value of a ladder whose surface is held at exp(s t D/R^2). */
+static double ladder_answer(size_t shells, const double *volume, const double *weight, double s)
+{
+    /* Admittance of the chain, from the core outward: s v, then 1/(1/w + 1/(...)). */
+    double admittance = s * volume[0];
+    for (size_t m = 1; m < shells; m++) {
+        admittance = s * volume[m] + 1.0 / (1.0 / weight[m - 1] + 1.0 / admittance);
+    }
+    return admittance / s;
+}
+
+START_TEST(matched_shells_answer_as_the_sphere_does)
+{
+    for (size_t shells = 1; shells <= BF__BEAD_SHELLS_MAX; shells++) {
+        double weight[BF__BEAD_SHELLS_MAX];
+        double volume[BF__BEAD_SHELLS_MAX];
+        bf__bead_ladder(BF_SHELLS_MATCHED, shells, 2.0, volume, weight);
+        double sum = 0.0;
+        for (size_t m = 0; m < shells; m++) {
+            sum += volume[m];
+            ck_assert(volume[m] > 0.0 && (m + 1 == shells || weight[m] > 0.0));
+        }
+        assert_near(sum, 1.0, 1e-10);
+        double count = (double)shells;
+        assert_near(volume[shells - 1], 3.0 / (count * (2.0 * count + 1.0)), 1e-10);
+    }
+    /* Crank, The Mathematics of Diffusion (1975), ch. 6: Y = 3 (r coth r - 1)/r^2, r = sqrt(s). The
+     * fraction cut after 2M - 1 terms is off by a term of s^(2M-1); its coefficient, doubled, and
+     * rounding are the tolerance. */
+    const double s[] = {0.03, 0.5, 2.0, 10.0};
+    const double coefficient[] = {6e-5, 4e-9, 1e-13};
+    for (size_t k = 0; k < COUNT(s); k++) {
+        double r = sqrt(s[k]);
+        double sphere = 3.0 * (r / tanh(r) - 1.0) / s[k];
+        for (size_t shells = 2; shells <= 4; shells++) {
+            double weight[4];
+            double volume[4];
+            bf__bead_ladder(BF_SHELLS_MATCHED, shells, 2.0, volume, weight);
+            double off = fabs(ladder_answer(shells, volume, weight, s[k]) / sphere - 1.0);
+            double allowed =
+                coefficient[shells - 2] * pow(s[k], 2.0 * (double)shells - 1.0) + 1e-13;
+            printf("s %5.2f, %zu matched shells: off by %.1e, allowed %.1e\n", s[k], shells, off,
+                   allowed);
+            ck_assert_double_le(off, allowed);
+        }
+    }
+    /* Two shells by hand: the fraction cut after three terms, 3/(3 + s/(5 + s/7)) = (105 + 3
+     * s)/(105 + 10 s), is s 3/10 + 1/(1/w + 1/(7/10 s)) over s with w = 7.35. */
+    double weight[2];
+    double volume[2];
+    bf__bead_ladder(BF_SHELLS_MATCHED, 2, 2.0, volume, weight);
+    assert_near(volume[1], 0.3, 1e-14);
+    assert_near(volume[0], 0.7, 1e-14);
+    assert_near(weight[0], 7.35, 1e-14);
 }
 END_TEST
 
@@ -495,6 +558,7 @@ int main(void)
                                   slopes_are_those_of_the_flux,
                                   uptake_follows_boyd,
                                   uptake_follows_nernst_and_planck,
-                                  weights_follow_the_geometry};
+                                  equal_shells_follow_the_geometry,
+                                  matched_shells_answer_as_the_sphere_does};
     return support_run("resin.bead", tests, COUNT(tests), 120);
 }
