@@ -25,6 +25,7 @@
  */
 #include "bed/block_solver.h"
 
+#include "base/hot.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -422,8 +423,8 @@ static int factor_pore(bf__block_solver *solver, const double *pore_block,
     }
 }
 
-int bf__block_solver_factor(bf__block_solver *solver, const bf__column *column,
-                            const bf__jacobian *jacobian, double gamma)
+BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *column,
+                                    const bf__jacobian *jacobian, double gamma)
 {
     const bf__layout *at = &solver->at;
     const size_t e = at->ions;
@@ -642,7 +643,7 @@ static void add_inlet(const bf__block_solver *solver, size_t quantity, const dou
     }
 }
 
-void bf__block_solver_solve(bf__block_solver *solver, const double *b, double *x)
+BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, double *x)
 {
     const bf__layout *at = &solver->at;
     const size_t e = at->ions;

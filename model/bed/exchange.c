@@ -13,6 +13,7 @@
  */
 #include "bed/exchange.h"
 
+#include "base/hot.h"
 #include "resin/selectivity.h"
 
 size_t bf__exchange_work_size(const bf__layout *at)
@@ -155,8 +156,8 @@ static int reaction(const bf__column *column, const double *state, double *rate,
     return outside;
 }
 
-int bf__exchange_rate(const bf__column *column, const double *state, double *work, double *rate,
-                      const bf__exchange_slope *slope)
+BF__HOT int bf__exchange_rate(const bf__column *column, const double *state, double *work,
+                              double *rate, const bf__exchange_slope *slope)
 {
     switch (column->rate_law) {
     case BF_RATE_FILM_AND_BEAD:

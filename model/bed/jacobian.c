@@ -11,6 +11,7 @@
  */
 #include "bed/jacobian.h"
 
+#include "base/hot.h"
 #include "resin/bead.h"
 
 #include <stdlib.h>
@@ -121,8 +122,8 @@ static int evaluate_sources(bf__jacobian *jacobian, const bf__column *column, do
     return 0;
 }
 
-int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *column, double time_s,
-                          const double *state)
+BF__HOT int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *column, double time_s,
+                                  const double *state)
 {
     const bf__layout *at = &column->at;
     const size_t e = at->ions;

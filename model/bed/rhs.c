@@ -6,6 +6,7 @@
 #include "bed/transport.h"
 #include "resin/bead.h"
 
+#include "base/hot.h"
 #include <string.h>
 
 size_t bf__column_work_size(const bf__layout *at)
@@ -183,7 +184,8 @@ static int add_sources(const bf__column *column, double time_s, const double *st
     return 0;
 }
 
-int bf__column_rate(const bf__column *column, double time_s, const double *state, double *rate)
+BF__HOT int bf__column_rate(const bf__column *column, double time_s, const double *state,
+                            double *rate)
 {
     add_transport(column, state, rate);
     int outside = add_exchange(column, state, rate);

@@ -20,6 +20,7 @@
  */
 #include "bed/transport.h"
 
+#include "base/hot.h"
 double bf__transport_inlet_lever(double advance_per_s, double spread_per_s)
 {
     return advance_per_s > 0.0 ? 2.0 * advance_per_s / (advance_per_s + 2.0 * spread_per_s) : 0.0;
@@ -31,8 +32,8 @@ static inline double half_slope(double a, double b)
     return product > 0.0 ? product / (a + b) : 0.0;
 }
 
-void bf__transport_rate(const bf__stream *stream, size_t n, double inlet, const double *c,
-                        double *face, double *rate)
+BF__HOT void bf__transport_rate(const bf__stream *stream, size_t n, double inlet, const double *c,
+                                double *face, double *rate)
 {
     const double v = stream->advance_per_s;
     const double d = stream->spread_per_s;
@@ -57,8 +58,8 @@ void bf__transport_rate(const bf__stream *stream, size_t n, double inlet, const 
     }
 }
 
-void bf__transport_slope_of(const bf__stream *stream, size_t n, double inlet, const double *c,
-                            bf__transport_slope *slope)
+BF__HOT void bf__transport_slope_of(const bf__stream *stream, size_t n, double inlet,
+                                    const double *c, bf__transport_slope *slope)
 {
     const double v = stream->advance_per_s;
     const double d = stream->spread_per_s;

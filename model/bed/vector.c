@@ -7,6 +7,7 @@
  */
 #include "bed/vector.h"
 
+#include "base/hot.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -76,7 +77,7 @@ static N_Vector vector_clone(N_Vector vector)
     return clone;
 }
 
-static void linear_sum(realtype a, N_Vector x, realtype b, N_Vector y, N_Vector z)
+BF__HOT static void linear_sum(realtype a, N_Vector x, realtype b, N_Vector y, N_Vector z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -96,7 +97,7 @@ static void set_constant(realtype c, N_Vector z)
     }
 }
 
-static void product(N_Vector x, N_Vector y, N_Vector z)
+BF__HOT static void product(N_Vector x, N_Vector y, N_Vector z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -107,7 +108,7 @@ static void product(N_Vector x, N_Vector y, N_Vector z)
     }
 }
 
-static void quotient(N_Vector x, N_Vector y, N_Vector z)
+BF__HOT static void quotient(N_Vector x, N_Vector y, N_Vector z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -118,7 +119,7 @@ static void quotient(N_Vector x, N_Vector y, N_Vector z)
     }
 }
 
-static void scale(realtype c, N_Vector x, N_Vector z)
+BF__HOT static void scale(realtype c, N_Vector x, N_Vector z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -134,7 +135,7 @@ static void scale(realtype c, N_Vector x, N_Vector z)
     }
 }
 
-static void absolute(N_Vector x, N_Vector z)
+BF__HOT static void absolute(N_Vector x, N_Vector z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -144,7 +145,7 @@ static void absolute(N_Vector x, N_Vector z)
     }
 }
 
-static void inverse(N_Vector x, N_Vector z)
+BF__HOT static void inverse(N_Vector x, N_Vector z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -154,7 +155,7 @@ static void inverse(N_Vector x, N_Vector z)
     }
 }
 
-static void add_constant(N_Vector x, realtype b, N_Vector z)
+BF__HOT static void add_constant(N_Vector x, realtype b, N_Vector z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -204,7 +205,7 @@ static realtype smallest(N_Vector x)
     return least;
 }
 
-static realtype weighted_rms(N_Vector x, N_Vector w)
+BF__HOT static realtype weighted_rms(N_Vector x, N_Vector w)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);
@@ -227,7 +228,7 @@ static realtype weighted_rms(N_Vector x, N_Vector w)
 }
 
 /* z = sum c_k x_k in one pass over memory: CVODE's predictor and error estimates use it. */
-static int linear_combination(int count, realtype *c, N_Vector *x, N_Vector z)
+BF__HOT static int linear_combination(int count, realtype *c, N_Vector *x, N_Vector z)
 {
     const size_t n = content_of(z)->length;
     double *to = bf__vector_data(z);
@@ -255,7 +256,7 @@ static int linear_combination(int count, realtype *c, N_Vector *x, N_Vector z)
 }
 
 /* z_k = a_k x + y_k: the update of the history array. */
-static int scale_add_multi(int count, realtype *a, N_Vector x, N_Vector *y, N_Vector *z)
+BF__HOT static int scale_add_multi(int count, realtype *a, N_Vector x, N_Vector *y, N_Vector *z)
 {
     const size_t n = content_of(x)->length;
     const double *from = bf__vector_data(x);

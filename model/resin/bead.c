@@ -35,6 +35,7 @@
  */
 #include "resin/bead.h"
 
+#include "base/hot.h"
 #include <math.h>
 #include <string.h>
 
@@ -163,9 +164,9 @@ static void find_face(size_t count, size_t n, size_t stride, const double *diffu
     }
 }
 
-void bf__bead_flux(size_t count, size_t n, size_t stride, const double *diffusivity,
-                   const double *charge, const double *inner, const double *outer, double *work,
-                   double *flux)
+BF__HOT void bf__bead_flux(size_t count, size_t n, size_t stride, const double *diffusivity,
+                           const double *charge, const double *inner, const double *outer,
+                           double *work, double *flux)
 {
     face at = {.pull = work, .mobility = work + stride, .rest_mean = work + 2 * stride};
     find_face(count, n, stride, diffusivity, charge, inner, outer, at);
@@ -183,9 +184,9 @@ void bf__bead_flux(size_t count, size_t n, size_t stride, const double *diffusiv
     }
 }
 
-void bf__bead_flux_slope(size_t count, size_t n, size_t stride, const double *diffusivity,
-                         const double *charge, const double *inner, const double *outer,
-                         double *work, double *by_inner, double *by_outer)
+BF__HOT void bf__bead_flux_slope(size_t count, size_t n, size_t stride, const double *diffusivity,
+                                 const double *charge, const double *inner, const double *outer,
+                                 double *work, double *by_inner, double *by_outer)
 {
     face at = {.pull = work, .mobility = work + stride, .rest_mean = work + 2 * stride};
     find_face(count, n, stride, diffusivity, charge, inner, outer, at);

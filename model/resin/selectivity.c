@@ -26,6 +26,7 @@
  */
 #include "resin/selectivity.h"
 
+#include "base/hot.h"
 #include "brinefront/activity.h"
 #include "brinefront/brine.h"
 
@@ -496,9 +497,10 @@ size_t bf__selectivity_work_size(size_t ion_count, size_t stride)
     return (WORK_ROWS_PER_ION * ion_count + WORK_ROWS) * stride;
 }
 
-int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t stride,
-                          const double *normality, const double *pore, const double *fraction,
-                          double *work, double *water, const bf__equilibrium_slope *slope)
+BF__HOT int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t stride,
+                                  const double *normality, const double *pore,
+                                  const double *fraction, double *work, double *water,
+                                  const bf__equilibrium_slope *slope)
 {
     size_t count = sel->ions.count;
     if (sel->law == BF_EQUILIBRIUM_LINEAR) {
@@ -554,9 +556,9 @@ int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t stride,
     return outside;
 }
 
-int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t stride,
-                          const double *normality, const double *pore, double *work,
-                          double *fraction, const bf__equilibrium_slope *slope)
+BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t stride,
+                                  const double *normality, const double *pore, double *work,
+                                  double *fraction, const bf__equilibrium_slope *slope)
 {
     size_t count = sel->ions.count;
     if (sel->law == BF_EQUILIBRIUM_LINEAR) {
