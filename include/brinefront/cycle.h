@@ -146,6 +146,11 @@ typedef struct bf_cycle_result {
     double balance_error;  /**< largest |in - out - stored| of a step over the capacity */
 } bf_cycle_result;
 
+/** Run every step but the service: what makes a bed that starts exhausted ready for its first run.
+ */
+BF_API BF_MUST_CHECK bf_status bf_cycle_regenerate(const bf_recipe *recipe, const bf_site *site,
+                                                   bf_bed *bed, bf_error *err);
+
 /** Run one cycle on the bed as it stands. */
 BF_API BF_MUST_CHECK bf_status bf_cycle_run(const bf_recipe *recipe, const bf_site *site,
                                             bf_bed *bed, bf_cycle_result *out, bf_error *err);

@@ -71,6 +71,11 @@ BF_API BF_MUST_CHECK bf_status bf_rating_bed(const bf_rating_spec *spec,
                                              const bf_selectivity *selectivity, bf_bed **out,
                                              bf_error *err);
 
+/** Fill a bed with resin in equilibrium with the feed, the feed standing in it. */
+BF_API BF_MUST_CHECK bf_status bf_rating_exhaust(const bf_rating_spec *spec,
+                                                 const bf_selectivity *selectivity, bf_bed *bed,
+                                                 bf_error *err);
+
 BF_API bf_site bf_rating_site(const bf_rating_spec *spec);
 
 #ifdef __cplusplus

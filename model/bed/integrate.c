@@ -9,6 +9,7 @@
  */
 #include "bed/integrate.h"
 
+#include "base/hot.h"
 #include "bed/block_solver.h"
 #include "bed/jacobian.h"
 #include "bed/vector.h"
@@ -79,6 +80,22 @@ static int linear_solve(SUNLinearSolver solver, SUNMatrix matrix, N_Vector x, N_
 {
     (void)matrix, (void)tolerance;
     bf__block_solver_solve(solver->content, bf__vector_data(b), bf__vector_data(x));
+    return 0;
+}
+
+/* 1/(relative |y| + absolute), in one pass instead of the library's four. */
+BF__HOT static int set_weights(N_Vector y, N_Vector weight, void *user)
+{
+    const bf__integrator *integrator = user;
+    const size_t length = bf__layout_length(&integrator->at);
+    const double relative = integrator->relative_tolerance;
+    const double *restrict from = bf__vector_data(y);
+    const double *restrict absolute = bf__vector_data(integrator->tolerance);
+    double *restrict to = bf__vector_data(weight);
+    for (size_t k = 0; k < length; k++) {
+        double size = from[k] < 0.0 ? -from[k] : from[k];
+        to[k] = 1.0 / (relative * size + absolute[k]);
+    }
     return 0;
 }
 
@@ -160,8 +177,7 @@ static bf_status configure(bf__integrator *made, bf_error *err)
     int flag = CVodeSetErrHandlerFn(made->cvode, keep_complaint, made);
     flag = flag != 0 ? flag : CVodeInit(made->cvode, rate_of, 0.0, made->state);
     flag = flag != 0 ? flag : CVodeSetUserData(made->cvode, made);
-    flag = flag != 0 ? flag
-                     : CVodeSVtolerances(made->cvode, made->relative_tolerance, made->tolerance);
+    flag = flag != 0 ? flag : CVodeWFtolerances(made->cvode, set_weights);
     flag = flag != 0 ? flag : CVodeSetLinearSolver(made->cvode, made->linear_solver, made->matrix);
     flag = flag != 0 ? flag : CVodeSetLinSysFn(made->cvode, newton_matrix);
     flag = flag != 0 ? flag : CVodeSetLSetupFrequency(made->cvode, STEPS_BETWEEN_MATRICES);

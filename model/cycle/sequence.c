@@ -162,3 +162,14 @@ bf_status bf_cycle_run(const bf_recipe *recipe, const bf_site *site, bf_bed *bed
     }
     return status;
 }
+
+bf_status bf_cycle_regenerate(const bf_recipe *recipe, const bf_site *site, bf_bed *bed,
+                              bf_error *err)
+{
+    bf_status status = bf_recipe_check(recipe, err);
+    for (size_t s = 1; s < recipe->count && status == BF_OK; s++) {
+        bf_step_result ignored;
+        status = recipe->step[s].type->run(&recipe->step[s], site, bed, &ignored, err);
+    }
+    return status;
+}

@@ -6,9 +6,9 @@
  *     e_k = d_k q/(1 - q)           what is still to come, were the contraction to stay
  *
  * Stops when e of both is within tolerance, not when d is: with q = 0.9 a change of 1e-3 leaves ten
- * times as much to come. q is held to at least 0.3: the first change is from resin as delivered to
- * the first regeneration, no contraction at all, and makes the second look far too small. The
- * estimate is infinite while changes grow.
+ * times as much to come. q is held to at least 0.3: the first change may be from resin as delivered
+ * to the first regeneration, no contraction at all, and would make the second look far too small.
+ * The estimate is infinite while changes grow.
  *
  * Rejected: Anderson acceleration by KINSOL. Most recipes settle in 3 to 8 cycles, where it has
  * nothing to work with; it pays only for the slow ones.

@@ -40,6 +40,12 @@ bf_status bf_cycle_study_run(const bf_rating_spec *spec, double dose_kg_per_m3, 
         status = bf_rating_bed(spec, selectivity, &bed, err);
     }
     if (status == BF_OK && new_cycles == 0) {
+        status = bf_rating_exhaust(spec, selectivity, bed, err);
+    }
+    if (status == BF_OK && new_cycles == 0) {
+        status = bf_cycle_regenerate(&out->recipe, &site, bed, err);
+    }
+    if (status == BF_OK && new_cycles == 0) {
         status = bf_steady_run(&out->recipe, &site, &spec->steady, bed, &out->steady, err);
     }
     if (status == BF_OK) {

@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Capacity against salt dose.
  *
- * Every dose starts from the bed as delivered and runs to its own cyclic steady state, so that the
- * doses can run side by side and come out the same for any number of threads.
+ * Every dose starts from a bed exhausted by the feed, is regenerated, and runs to its own cyclic
+ * steady state, so that the doses can run side by side and come out the same for any number of
+ * threads. An exhausted bed is what every run leaves but for a few percent: it is closer to the
+ * steady cycle than resin as delivered, whose first run is the longest of all.
  *
  * Grid estimate, of two more runs at the middle dose. The scheme is of order 2 in cells: with g(h)
  * on the grid and g(2h) on half the cells, the grid is off by (g(2h) - g(h))/3 (Richardson).
@@ -46,7 +48,8 @@ bf_site bf_rating_site(const bf_rating_spec *spec)
     return (bf_site){.water = spec->water, .depth_m = spec->bed.depth_m, .resin = spec->bed.resin};
 }
 
-bf_status bf_rating_selectivity(const bf_rating_spec *spec, bf_selectivity **out, bf_error *err)
+/* Every cation of the water and of the salt. */
+static bf_ion_set rating_ions(const bf_rating_spec *spec)
 {
     double salts[BF_ION_COUNT] = {0};
     for (size_t s = 0; s < spec->recipe.count; s++) {
@@ -63,9 +66,14 @@ bf_status bf_rating_selectivity(const bf_rating_spec *spec, bf_selectivity **out
         }
     }
     const double *waters[] = {spec->water.ion_eq_per_m3, salts};
+    return bf_ion_set_of(waters, 2);
+}
+
+bf_status bf_rating_selectivity(const bf_rating_spec *spec, bf_selectivity **out, bf_error *err)
+{
     bf_selectivity_spec equilibrium = {
         .law = BF_EQUILIBRIUM_MASS_ACTION,
-        .ions = bf_ion_set_of(waters, 2),
+        .ions = rating_ions(spec),
         .capacity_eq_per_m3 = spec->bed.resin.capacity_eq_per_m3,
         .temperature_K = spec->water.temperature_K,
     };
@@ -92,6 +100,23 @@ bf_status bf_rating_bed(const bf_rating_spec *spec, const bf_selectivity *select
     return status;
 }
 
+bf_status bf_rating_exhaust(const bf_rating_spec *spec, const bf_selectivity *selectivity,
+                            bf_bed *bed, bf_error *err)
+{
+    double pore[BF_CATION_COUNT] = {0};
+    double fraction[BF_CATION_COUNT] = {0};
+    double resin[BF_ION_COUNT] = {0};
+    bf_ion_set ions = rating_ions(spec);
+    for (size_t i = 0; i < ions.count; i++) {
+        pore[i] = spec->water.ion_eq_per_m3[ions.ion[i]];
+    }
+    bf_selectivity_to_resin(selectivity, spec->water.normality_eq_per_m3, pore, fraction);
+    for (size_t i = 0; i < ions.count; i++) {
+        resin[ions.ion[i]] = fraction[i];
+    }
+    return bf_bed_fill(bed, resin, spec->water.ion_eq_per_m3, err);
+}
+
 static bf_status rate_dose(const bf_rating_spec *spec, const bf_selectivity *selectivity,
                            double dose_kg_per_m3, bf_dose_point *out, bf_error *err)
 {
@@ -103,6 +128,12 @@ static bf_status rate_dose(const bf_rating_spec *spec, const bf_selectivity *sel
     out->dose_eq_per_m3 = bf_recipe_dose_eq_per_m3(&recipe);
     out->efficiency_eq_per_eq = (double)NAN;
     bf_status status = bf_rating_bed(spec, selectivity, &bed, err);
+    if (status == BF_OK) {
+        status = bf_rating_exhaust(spec, selectivity, bed, err);
+    }
+    if (status == BF_OK) {
+        status = bf_cycle_regenerate(&recipe, &site, bed, err);
+    }
     if (status == BF_OK) {
         status = bf_steady_run(&recipe, &site, &spec->steady, bed, &out->steady, err);
     }
