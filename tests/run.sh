@@ -2,21 +2,27 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Install what is missing, build, and run every test; fails when one fails or none ran.
 #
-#   sh tests/run.sh              every test, Release
+#   sh tests/run.sh              every test, Release, and a minute of fuzzing the case reader
 #   sh tests/run.sh --sanitize   every test under the address and undefined-behaviour sanitizers
+#   sh tests/run.sh --no-fuzz    without that minute
 set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
 . "$top/cases/setup.sh"
 folder=$top/build
 options=
+fuzz_s=60
 for option in "$@"; do
     case $option in
     --sanitize)
         folder=$top/build-sanitize
         options="-DCMAKE_BUILD_TYPE=Debug -DBF_SANITIZE=ON"
+        fuzz_s=0
+        ;;
+    --no-fuzz)
+        fuzz_s=0
         ;;
     *)
-        echo "tests/run.sh: no option \"$option\"; the options are: --sanitize" >&2
+        echo "tests/run.sh: no option \"$option\"; the options are: --sanitize --no-fuzz" >&2
         exit 2
         ;;
     esac
@@ -24,5 +30,8 @@ done
 install_missing
 # shellcheck disable=SC2086 # options are meant to be split
 build_in "$folder" all $options
+if [ "$fuzz_s" -gt 0 ]; then
+    sh "$top/tests/fuzz/run.sh" "$fuzz_s"
+fi
 cd "$folder"
 exec ctest --output-on-failure --no-tests=error -j "$(nproc)"

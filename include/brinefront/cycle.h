@@ -21,10 +21,11 @@ typedef enum bf_supply {
     BF_SUPPLY_SEA   /**< sea water of the reference composition, for brine steps */
 } bf_supply;
 
-/** Dissolved salts of sea water: kg per m3, and its cations in eq/m3 by bf_site_supply(). Reference
- *  composition of salinity 35.165 g/kg at 20 C. Source: Millero et al., Deep-Sea Res. I 55 (2008)
- * 50, Table 4. */
+/** Dissolved salts of sea water, kg per m3 and kg per kg, and its cations in eq/m3 by
+ * bf_site_supply(). Reference composition of salinity 35.165 g/kg at 20 C. Source: Millero et al.,
+ * Deep-Sea Res. I 55 (2008) 50, Table 4. */
 BF_API double bf_sea_salt_kg_per_m3(void);
+BF_API double bf_sea_salt_kg_per_kg(void);
 
 /** What every step of a cycle finds around it. */
 typedef struct bf_site {

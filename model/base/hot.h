@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Marks the few functions where the time goes: they are compiled once for the plain machine and once
- * for each wider set of vector registers, and the loader picks. Results are the same bits on all of
- * them, since products and sums are neither fused nor reordered. */
+/* Marks the few functions where the time goes: they are compiled once for the plain machine and
+ * once for each wider set of vector registers, and the loader picks. Results are the same bits on
+ * all of them, since products and sums are neither fused nor reordered. */
 #ifndef BF_BASE_HOT_H
 #define BF_BASE_HOT_H
 

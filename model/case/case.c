@@ -64,6 +64,8 @@ static void find_unknown(bf__reader *r, const bf__yaml_entry *entry)
     } else if (above != BF__KEY_COUNT) {
         (void)snprintf(sentence, sizeof sentence, "%s takes a value, no keys of its own",
                        bf__key_get(above)->path);
+    } else if (bf__key_is_in_list(path)) {
+        (void)snprintf(sentence, sizeof sentence, "a list where none is expected");
     } else if (near != NULL) {
         (void)snprintf(sentence, sizeof sentence, "no such key; did you mean %s?", near);
     } else {
@@ -94,10 +96,49 @@ static void collect(bf__reader *r)
         const bf__key *key = bf__key_get((bf__key_id)k);
         if (r->key[k].text == NULL && *key->default_text != '\0') {
             r->key[k] = (bf__stated){.text = key->default_text, .is_default = 1};
-            if (strncmp(key->path, "numerics.", 9) != 0) {
-                bf_notes_add(r->notes, BF_NOTE_ASSUMED, key->path, "%s%s%s%s", key->default_text,
-                             *key->source ? " (" : "", key->source, *key->source ? ")" : "");
-            }
+        }
+    }
+}
+
+static int has_step(const bf_recipe *recipe, const bf_step_type *type)
+{
+    for (size_t s = 0; s < recipe->count; s++) {
+        if (recipe->step[s].type == type) {
+            return 1;
+        }
+    }
+    return 0;
+}
+
+/* Does a value that was filled in play a part in the cycle as it was built? */
+static int is_in_play(const bf__reader *r, bf__key_id id)
+{
+    const bf_recipe *recipe = &r->out->rating.recipe;
+    const int is_drawn = bf__reader_is_stated(r, BF__KEY_DRAW_FLOW);
+    const int is_sea = bf__reader_chosen(r, BF__KEY_SALT, "sea_water");
+    switch (id) {
+    case BF__KEY_BACKWASH_TIME:
+    case BF__KEY_BACKWASH_MIXING: return has_step(recipe, &bf_step_backwash);
+    case BF__KEY_BRINE_FLOW: return !is_drawn;
+    case BF__KEY_BRINE_STRENGTH: return !is_drawn && !is_sea;
+    case BF__KEY_BRINE_WATER: return !is_sea;
+    case BF__KEY_SLOW_RINSE_FLOW: return is_drawn || has_step(recipe, &bf_step_slow_rinse);
+    case BF__KEY_SLOW_RINSE_VOLUME:
+    case BF__KEY_SLOW_RINSE_WATER: return has_step(recipe, &bf_step_slow_rinse);
+    case BF__KEY_FAST_RINSE_FLOW:
+    case BF__KEY_FAST_RINSE_VOLUME: return has_step(recipe, &bf_step_fast_rinse);
+    case BF__KEY_REFILL_FLOW: return has_step(recipe, &bf_step_refill);
+    default: return strncmp(bf__key_get(id)->path, "numerics.", 9) != 0;
+    }
+}
+
+static void note_assumptions(const bf__reader *r)
+{
+    for (size_t k = 0; k < BF__KEY_COUNT; k++) {
+        const bf__key *key = bf__key_get((bf__key_id)k);
+        if (r->key[k].is_default && is_in_play(r, (bf__key_id)k)) {
+            bf_notes_add(r->notes, BF_NOTE_ASSUMED, key->path, "%s%s%s%s", key->default_text,
+                         *key->source ? " (" : "", key->source, *key->source ? ")" : "");
         }
     }
 }
@@ -402,6 +443,7 @@ static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so
     bf__reader_build_recipe(&r);
     keep_values(&r);
     if (r.status == BF_OK) {
+        note_assumptions(&r);
         check_whole(&r);
     }
     return r.status;

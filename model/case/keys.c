@@ -48,6 +48,18 @@ static size_t without_indices(const char *path, char *plain, size_t room)
     return indices;
 }
 
+int bf__key_is_in_list(const char *path)
+{
+    char plain[400];
+    size_t indices = without_indices(path, plain, sizeof plain);
+    for (size_t k = 0; indices > 0 && k < BF__KEY_COUNT; k++) {
+        if (strcmp(keys[k].path, plain) == 0) {
+            return bf__key_find(path) == BF__KEY_COUNT;
+        }
+    }
+    return 0;
+}
+
 int bf__key_is_list(bf__key_id id)
 {
     return id == BF__KEY_DOSES || id == BF__KEY_STEPS;

@@ -58,6 +58,9 @@ const bf__key *bf__key_get(bf__key_id id);
  * stands inside an item, "a.b[3].c", as "a.b.c". */
 bf__key_id bf__key_find(const char *path);
 
+/* Nonzero where a path would be a key's but for a list in it: "bed[0].depth". */
+int bf__key_is_in_list(const char *path);
+
 int bf__key_is_list(bf__key_id id); /* may hold a list of values */
 int bf__key_is_item(bf__key_id id); /* stands inside an item of regeneration.steps */
 

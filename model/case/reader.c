@@ -41,8 +41,9 @@ static int has_unit(const char *text)
 
 static bf_status wrong_kind(bf__key_id id, const char *text, bf_error *err)
 {
-    return bf_error_set(err, BF_E_INPUT, bf__key_get(id)->path,
-                        "\"%s\" is not accepted here; take %s", text, bf_case_key_get(id).kind);
+    const char *wrong = has_unit(text) ? "is not accepted here" : "has no unit";
+    return bf_error_set(err, BF_E_INPUT, bf__key_get(id)->path, "\"%s\" %s; take %s", text, wrong,
+                        bf_case_key_get(id).kind);
 }
 
 /* Metres per second from a flow in any of its forms. */

@@ -340,7 +340,7 @@ static bf_status read_number(scan *s, double *number)
     if (errno == ERANGE) {
         return at_place(s, s->at,
                         bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "the number is beyond the range of double precision"));
+                                     "the number is too large or too small to compute with"));
     }
     s->at = end;
     return BF_OK;
@@ -623,7 +623,7 @@ static bf_status parse(scan *s, bf_quantity *out)
     if (!isfinite(value)) {
         return at_place(s, s->text,
                         bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "the number is beyond the range of double precision in %s",
+                                     "the number is too large or too small to compute with, in %s",
                                      dimension_table[dimension].si_unit));
     }
     *out = (bf_quantity){value, dimension, u.basis, u.named_ion};

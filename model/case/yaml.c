@@ -449,14 +449,21 @@ static void take_parser_error(reader *r, const yaml_parser_t *parser)
     switch (parser->error) {
     case YAML_MEMORY_ERROR: out_of_memory(r); break;
     case YAML_READER_ERROR: {
-        place at = place_of_byte(r, parser->problem_offset);
+        size_t offset = parser->problem_offset;
+        if (strstr(parser->problem, "trailing") != NULL) {
+            do { /* back to the byte that promised more */
+                offset--;
+            } while (offset > 0 && ((unsigned char)r->text[offset] & 0xC0) == 0x80);
+        }
+        place at = place_of_byte(r, offset);
         if (parser->problem_value == 0) {
             finding(r, r->name, at, "the file holds a zero byte: it is not a text");
         } else if (strstr(parser->problem, "control characters") != NULL) {
             finding(r, r->name, at, "the file holds the control character 0x%02X",
                     (unsigned)parser->problem_value);
         } else {
-            finding(r, r->name, at, "the file is not in UTF-8: %s", parser->problem);
+            finding(r, r->name, at, "the file is not in UTF-8; save it as such (%s)",
+                    parser->problem);
         }
         break;
     }

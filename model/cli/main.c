@@ -50,7 +50,8 @@ int command_complain(bf_status status, const bf_error *err, const bf_notes *note
             } else {
                 (void)fprintf(stderr, "%s: ", name);
             }
-            (void)fprintf(stderr, "%s: %s\n", note.where, note.text);
+            const char *where = strcmp(note.where, name) == 0 ? "" : note.where;
+            (void)fprintf(stderr, "%s%s%s\n", where, *where ? ": " : "", note.text);
             findings++;
         }
     }

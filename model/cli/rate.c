@@ -62,6 +62,24 @@ static void show_progress(void *context, size_t done, size_t total)
     (void)fflush(stderr);
 }
 
+/* One note for all that leaves practice: `check` lists it. */
+static bf_status note_practice(const bf_case *input, bf_notes *notes, bf_error *err)
+{
+    bf_notes *practice = NULL;
+    bf_status status = bf_notes_create(&practice, err);
+    if (status == BF_OK) {
+        status = bf_practice_notes(&input->rating, input->dose_kg_per_m3, input->dose_count,
+                                   practice, err);
+    }
+    if (status == BF_OK && bf_notes_count(practice) > 0) {
+        bf_notes_add(notes, BF_NOTE_CAUTION, "practice",
+                     "%zu values lie outside published practice: brinefront check lists them",
+                     bf_notes_count(practice));
+    }
+    bf_notes_free(practice);
+    return status;
+}
+
 int command_rate(int argc, char **argv)
 {
     options asked = {.units = BF_UNITS_US};
@@ -88,6 +106,9 @@ int command_rate(int argc, char **argv)
     }
     if (status == BF_OK && asked.doses != NULL) {
         status = bf_case_set_doses(input, asked.doses, &err);
+    }
+    if (status == BF_OK) {
+        status = note_practice(input, notes, &err);
     }
     if (status != BF_OK) {
         goto done;

@@ -22,6 +22,11 @@ static const double sea_mol_per_kg[BF_CATION_COUNT] = {
     [BF_ION_K] = 0.0102077,  [BF_ION_SR] = 0.0000907,
 };
 
+double bf_sea_salt_kg_per_kg(void)
+{
+    return sea_salinity_kg_per_kg;
+}
+
 double bf_sea_salt_kg_per_m3(void)
 {
     return sea_salinity_kg_per_kg * sea_density_kg_per_m3;

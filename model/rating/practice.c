@@ -55,7 +55,18 @@ bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
                              bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
     }
     const bf_step *step = find_step(&spec->recipe, &bf_step_brine);
-    if (step != NULL) {
+    if (step != NULL && step->supply == BF_SUPPLY_SEA) {
+        double sea[BF_ION_COUNT];
+        bf_site site = bf_rating_site(spec);
+        bf_site_supply(&site, BF_SUPPLY_SEA, sea);
+        out->brine_normality_eq_per_m3 = 0.0;
+        for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+            out->brine_normality_eq_per_m3 += sea[i];
+        }
+        out->brine_bed_volumes_per_kg_per_m3 = 1.0 / bf_sea_salt_kg_per_m3();
+        out->brine_s_per_kg_per_m3 =
+            out->brine_bed_volumes_per_kg_per_m3 * bed->depth_m / step->velocity_m_per_s;
+    } else if (step != NULL) {
         bf_brine brine;
         status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
                                            spec->water.temperature_K, &brine, err);
@@ -125,7 +136,9 @@ static void note_regeneration(const bf_rating_spec *spec, const bf_deduced *dedu
     if (brine == NULL) {
         return;
     }
-    compare(notes, "regeneration.brine_strength", brine->mass_fraction, 100.0, 5.0, 20.0, "wt%",
+    double strength =
+        brine->supply == BF_SUPPLY_SEA ? bf_sea_salt_kg_per_kg() : brine->mass_fraction;
+    compare(notes, "regeneration.brine_strength", strength, 100.0, 5.0, 20.0, "wt%",
             "Davis: 5-10 %; product data: 8-20 %");
     compare(notes, "regeneration.brine_flow", bed_volumes_per_h(spec, brine), 1.0, 2.0, 8.0, "BV/h",
             "product data: 2-8 BV/h; Davis: 2-5 BV/h");
@@ -140,7 +153,8 @@ static void note_regeneration(const bf_rating_spec *spec, const bf_deduced *dedu
     }
     for (size_t d = 0; d < dose_count; d++) {
         char where[64];
-        (void)snprintf(where, sizeof where, "regeneration.doses[%zu]", d);
+        (void)snprintf(where, sizeof where, "regeneration.doses, %.3g lb/ft3",
+                       dose_kg_per_m3[d] / BF_KG_PER_M3_PER_LB_PER_FT3);
         double salt = dose_kg_per_m3[d];
         if (brine->salt == BF_SALT_KCL) { /* compare equal equivalents */
             salt *= bf_salt_equivalent_mass_g_per_eq(BF_SALT_NACL) /

@@ -58,6 +58,10 @@ static void print_step(const bf_step *step, const bf_bed_spec *bed, bf_unit_syst
         if (!isnan(step->bed_volumes)) {
             (void)fprintf(out, ", at most %.4g BV", step->bed_volumes);
         }
+    } else if (step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
+        (void)fprintf(out, "sea water (%.3g wt%% of salts), %s, ", 100.0 * bf_sea_salt_kg_per_kg(),
+                      step->direction == BF_FLOW_UP ? "counter-current (up)" : "co-current (down)");
+        print_flow(step, bed, units, out);
     } else if (step->type == &bf_step_brine) {
         (void)fprintf(out, "%.4g wt%% %s made with %s water, %s, ", 100.0 * step->mass_fraction,
                       bf_salt_symbol(step->salt), step->supply == BF_SUPPLY_SOFT ? "soft" : "raw",

@@ -43,6 +43,12 @@ static double hardness_of(const double *eq_per_m3)
     return sum;
 }
 
+/* A few digits of nothing, as the integrator leaves them, are nothing. */
+static double tidy(double value)
+{
+    return fabs(value) < 5e-4 ? 0.0 : value;
+}
+
 static bf_salt salt_kind(const bf_recipe *recipe)
 {
     for (size_t s = 0; s < recipe->count; s++) {
@@ -80,7 +86,7 @@ static void print_steps(const page *to)
             (void)fprintf(to->out, " %8.3f %8.3f %+8.3f %9.2f",
                           amount(to, hardness_of(step->passage.in_eq_per_m3)),
                           amount(to, hardness_of(step->passage.out_eq_per_m3)),
-                          amount(to, hardness_of(step->passage.stored_eq_per_m3)),
+                          tidy(amount(to, hardness_of(step->passage.stored_eq_per_m3))),
                           bf__mg_per_L_CaCO3(step->passage.hardness_last_eq_per_m3));
         }
         (void)fputc('\n', to->out);
@@ -180,6 +186,20 @@ static void print_effluent(const page *to)
     }
 }
 
+/* Does the feed bring iron or manganese? They are shown beside hardness, which does not count them.
+ */
+static int has_iron(const page *to)
+{
+    const double *feed = to->report->input->rating.water.ion_eq_per_m3;
+    return feed[BF_ION_FE] > 0.0 || feed[BF_ION_MN] > 0.0;
+}
+
+static double iron_mg_per_L(const bf_trace_point *at)
+{
+    return at->effluent_eq_per_m3[BF_ION_FE] * bf_ion_equivalent_mass_g_per_eq(BF_ION_FE) +
+           at->effluent_eq_per_m3[BF_ION_MN] * bf_ion_equivalent_mass_g_per_eq(BF_ION_MN);
+}
+
 /* ---- the elution --------------------------------------------------------------------------------
  */
 
@@ -189,26 +209,32 @@ static void print_elution(const page *to)
     const bf_cycle_result *cycle = &to->study->cycle[0];
     const double temperature_K = to->report->input->rating.water.temperature_K;
     const bf_salt kind = salt_kind(&to->study->recipe);
+    const int with_iron = has_iron(to);
     (void)fprintf(
         to->out,
         "\nElution: what goes to drain; hardness as CaCO3, strength read as plain brine\n\n"
-        "step             min %7s  hardness mg/L       wt%%  sp.gravity  salometer\n",
-        volume_unit(to));
+        "step             min %7s   hardness%s     wt%%  gravity  salometer\n"
+        "                                 mg/L%s                    degrees\n",
+        volume_unit(to), with_iron ? "   Fe + Mn" : "", with_iron ? "      mg/L" : "");
     double minutes = 0.0;
     double liquid = 0.0;
     for (size_t s = 1; s < cycle->step_count; s++) {
         const bf_step_result *step = &cycle->step[s];
         size_t count;
         (void)bf_trace_points(to->study->trace, s, &count);
-        for (size_t row = 1; row <= ROWS_PER_STEP && count > 0; row++) {
-            double at = step->bed_volumes * (double)row / ROWS_PER_STEP;
+        size_t rows = step->bed_volumes > 0.0 ? ROWS_PER_STEP : 1; /* nothing leaves a hold */
+        for (size_t row = 1; row <= rows && count > 0; row++) {
+            double at = step->bed_volumes * (double)row / (double)rows;
             bf_trace_point point = bf_trace_at(to->study->trace, s, at);
             bf__elution read = bf__elution_read(kind, point.normality_eq_per_m3, temperature_K);
-            (void)fprintf(to->out, "%-12s %7.1f %7.2f %14.1f %9.2f %11.4f %10.1f\n",
-                          row == 1 ? step->name : "", minutes + point.time_s / BF_S_PER_MIN,
-                          volume(to, liquid + at), bf__mg_per_L_CaCO3(point.hardness_eq_per_m3),
-                          100.0 * read.mass_fraction, read.specific_gravity,
-                          read.salometer_degrees);
+            (void)fprintf(to->out, "%-12s %7.1f %7.2f %10.1f", row == 1 ? step->name : "",
+                          minutes + point.time_s / BF_S_PER_MIN, volume(to, liquid + at),
+                          bf__mg_per_L_CaCO3(point.hardness_eq_per_m3));
+            if (with_iron) {
+                (void)fprintf(to->out, " %9.2f", iron_mg_per_L(&point));
+            }
+            (void)fprintf(to->out, " %7.2f %8.4f %10.1f\n", 100.0 * read.mass_fraction,
+                          read.specific_gravity, read.salometer_degrees);
         }
         if (count > 0) {
             minutes += step->duration_s / BF_S_PER_MIN;
@@ -220,14 +246,20 @@ static void print_elution(const page *to)
 /* ---- the bed ------------------------------------------------------------------------------------
  */
 
-static void print_profiles(const page *to)
+static int is_iron_or_manganese(bf_ion ion)
+{
+    return ion == BF_ION_FE || ion == BF_ION_MN;
+}
+
+/* Share of the sites that the ions chosen hold, by tenths of the bed, at the end of each step. */
+static void print_sites(const page *to, const char *what, int decimals, int (*chosen)(bf_ion ion))
 {
     enum { PARTS = 10 };
     const bf_cycle_study *study = to->study;
-    (void)fprintf(
-        to->out,
-        "\nSites of the resin that hold hardness, %%, by tenths of the bed from the top\n\n"
-        "end of          1    2    3    4    5    6    7    8    9   10    bed\n");
+    (void)fprintf(to->out,
+                  "\nSites of the resin that hold %s, %%, by tenths of the bed from the top\n\n"
+                  "end of          1    2    3    4    5    6    7    8    9   10    bed\n",
+                  what);
     for (size_t s = 0; s < bf_trace_step_count(study->trace); s++) {
         size_t count;
         (void)bf_trace_points(study->trace, s, &count);
@@ -240,7 +272,7 @@ static void print_profiles(const page *to)
         for (size_t k = 0; k < study->cells; k++) {
             double held = 0.0;
             for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-                if (bf_ion_is_hardness((bf_ion)i)) {
+                if (chosen((bf_ion)i)) {
                     held += bf_trace_resin_fraction(study->trace, s, (bf_ion)i)[k];
                 }
             }
@@ -252,12 +284,20 @@ static void print_profiles(const page *to)
         (void)fprintf(to->out, "%-12s", study->cycle[0].step[s].name);
         for (size_t p = 0; p < PARTS; p++) {
             if (weight[p] > 0.0) {
-                (void)fprintf(to->out, " %4.0f", 100.0 * part[p] / weight[p]);
+                (void)fprintf(to->out, " %4.*f", decimals, 100.0 * part[p] / weight[p]);
             } else {
                 (void)fprintf(to->out, " %4s", ""); /* fewer cells than tenths */
             }
         }
-        (void)fprintf(to->out, " %6.1f\n", 100.0 * mean);
+        (void)fprintf(to->out, " %6.*f\n", decimals + 1, 100.0 * mean);
+    }
+}
+
+static void print_profiles(const page *to)
+{
+    print_sites(to, "hardness", 0, bf_ion_is_hardness);
+    if (has_iron(to)) {
+        print_sites(to, "iron and manganese", 1, is_iron_or_manganese);
     }
 }
 
@@ -278,7 +318,7 @@ static void print_first_cycles(const page *to)
                       amount(to, cycle->capacity_eq_per_m3),
                       bf__mg_per_L_CaCO3(cycle->leakage_mean_eq_per_m3),
                       bf__mg_per_L_CaCO3(cycle->leakage_first_eq_per_m3),
-                      bf__mg_per_L_CaCO3(cycle->leakage_low_eq_per_m3),
+                      tidy(bf__mg_per_L_CaCO3(cycle->leakage_low_eq_per_m3)),
                       volume(to, cycle->throughput_bed_volumes),
                       cycle->outcome == BF_RATED ? "" : "  ",
                       cycle->outcome == BF_RATED ? "" : bf_outcome_words(cycle->outcome));
@@ -299,12 +339,14 @@ void bf_report_cycle_table(const bf_cycle_report *report, bf_unit_system units, 
     if (study->steady.cycles > 0) {
         (void)fprintf(out, ", reached after %zu cycles", study->steady.cycles);
     }
-    (void)fprintf(out, "\ncapacity %.4g %s, mean leakage %.3g mg/L",
-                  amount(&to, cycle->capacity_eq_per_m3), units == BF_UNITS_US ? "kgr/ft3" : "eq/L",
-                  bf__mg_per_L_CaCO3(cycle->leakage_mean_eq_per_m3));
     bf_outcome outcome = study->steady.cycles > 0 ? study->steady.cycle.outcome : cycle->outcome;
-    if (outcome != BF_RATED) {
-        (void)fprintf(out, "\n(%s)", bf_outcome_words(outcome));
+    if (outcome == BF_RATED) {
+        (void)fprintf(out, "\ncapacity %.4g %s, mean leakage %.3g mg/L",
+                      amount(&to, cycle->capacity_eq_per_m3),
+                      units == BF_UNITS_US ? "kgr/ft3" : "eq/L",
+                      bf__mg_per_L_CaCO3(cycle->leakage_mean_eq_per_m3));
+    } else {
+        (void)fprintf(out, "\n%s", bf_outcome_words(outcome));
     }
     (void)fprintf(out, "\n\n");
     print_steps(&to);

@@ -116,6 +116,35 @@ static void print_head(bf_unit_system units, FILE *out)
     (void)fputc('\n', out);
 }
 
+/* The same in whole beds: what is carried, poured and read off a meter. */
+static void print_this_bed(const bf_rate_report *report, bf_unit_system units, FILE *out)
+{
+    const bf_bed_spec *bed = &report->input->rating.bed;
+    const double pi = 3.14159265358979323846;
+    const double bed_m3 = 0.25 * pi * bed->diameter_m * bed->diameter_m * bed->depth_m;
+    const int us = units == BF_UNITS_US;
+    const double liquid = us ? bed_m3 / BF_M3_PER_GAL : bed_m3;
+    (void)fprintf(out, "\nThis bed (%.4g %s)\n\n", us ? bed_m3 / BF_M3_PER_FT3 : 1e3 * bed_m3,
+                  us ? "ft3" : "L");
+    (void)fprintf(out, "   salt      salt     holds    softens  regenerates with   in\n");
+    (void)fprintf(out, us ? " lb/ft3        lb       kgr        gal      gal of water  min\n"
+                          : "    g/L        kg        eq         m3       m3 of water  min\n");
+    for (size_t p = 0; p < report->count; p++) {
+        const bf_dose_point *point = &report->points[p];
+        const bf_cycle_result *cycle = &point->steady.cycle;
+        if (cycle->outcome != BF_RATED) {
+            continue;
+        }
+        double salt_kg = point->dose_kg_per_m3 * bed_m3;
+        double held_eq = cycle->capacity_eq_per_m3 * bed_m3;
+        (void)fprintf(out, "%7.*f %9.2f %9.1f %10.*f %17.*f %4.0f\n", us ? 2 : 1,
+                      dose(point, units), us ? salt_kg / BF_KG_PER_LB : salt_kg,
+                      us ? held_eq * BF_G_CACO3_PER_EQ * 1e-6 / BF_KG_PER_GRAIN : held_eq,
+                      us ? 0 : 2, cycle->throughput_bed_volumes * liquid, us ? 0 : 3,
+                      cycle->water_bed_volumes * liquid, cycle->regeneration_s / BF_S_PER_MIN);
+    }
+}
+
 void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
 {
     if (report->input->title[0] != '\0') {
@@ -136,6 +165,7 @@ void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FI
         }
         (void)fputc('\n', out);
     }
+    print_this_bed(report, units, out);
     (void)fputs(legend, out);
     bf__setting_print(report->input, report->notes, units, "", out);
     bf__accuracy_print(report, units, "", out);

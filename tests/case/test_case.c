@@ -5,6 +5,7 @@
  * Expected values are products of exact definitions (NIST SP 811 (2008), appendix B: pound, inch,
  * gallon of 231 in3; grain of 1/7000 lb) with molar masses as ions.h documents them. */
 #include "brinefront/case.h"
+#include "brinefront/hydraulics.h"
 #include "draft.h"
 #include "support.h"
 
@@ -162,8 +163,8 @@ static const reading readings[] = {
     {"regeneration.brine_strength", "94 g/kg", STEP(REFILL, mass_fraction), 0.094},
     {"regeneration.brine_flow", "0.6 gpm/ft3", STEP(BRINE, velocity_m_per_s),
      0.6 * GAL / 60 / FT3 *DEPTH},
-    /* 13.5 min at the default 10 m/h */
-    {"regeneration.backwash_time", "13.5 min", STEP(BACKWASH, bed_volumes), 13.5 / 60 * 10 / DEPTH},
+    /* 13.5 min at the 12 m/h of its company */
+    {"regeneration.backwash_time", "13.5 min", STEP(BACKWASH, bed_volumes), 13.5 / 60 * 12 / DEPTH},
     {"regeneration.backwash_flow", "5.2 gpm/ft2", STEP(BACKWASH, velocity_m_per_s),
      5.2 * GAL / 60 / (FT * FT)},
     {"regeneration.backwash_mixing", "23 %", STEP(BACKWASH, mix_share), 0.23},
@@ -175,11 +176,27 @@ static const reading readings[] = {
      31 * GAL / (AREA * DEPTH)},
     {"regeneration.fast_rinse_flow", "11.3 m/h", STEP(FAST_RINSE, velocity_m_per_s), 11.3 / 3600},
     {"regeneration.refill_flow", "0.12 m3/h", STEP(REFILL, velocity_m_per_s), 0.12 / 3600 / AREA},
+    {"regeneration.blocking_flow", "2.3 BV/h", STEP(BRINE, blocking_velocity_m_per_s),
+     2.3 / 3600 * DEPTH},
+    {"regeneration.blocking_flow", "0.9 gpm", STEP(SLOW_RINSE, blocking_velocity_m_per_s),
+     0.9 * GAL / 60 / AREA},
     {"regeneration.doses", "7.3 lb/ft3", offsetof(bf_case, dose_kg_per_m3[0]), 7.3 * LB / FT3},
 
     {"numerics.relative_tolerance", "1.7e-4", BED(relative_tolerance), 1.7e-4},
     {"numerics.hardness_tolerance", "0.02 mg/L as CaCO3", BED(hardness_tolerance_eq_per_m3),
      0.02 / CACO3},
+};
+
+/* What must be stated along with a key. */
+static const struct {
+    const char *key;
+    const char *path, *text;
+} company[] = {
+    {"regeneration.blocking_flow", "regeneration.direction", "counter-current"},
+    {"regeneration.backwash_time", "regeneration.backwash_flow", "12 m/h"},
+    /* a vessel full of resin has no room for a backwash, one with smaller beads needs more */
+    {"bed.freeboard", "regeneration.backwash_flow", "1.3 m/h"},
+    {"resin.bead_diameter", "bed.freeboard", "200 %"},
 };
 
 /* Keys whose values are no doubles, or are read against others: looked at one by one further on. */
@@ -193,7 +210,20 @@ static const char *const looked_at_elsewhere[] = {
     "regeneration.slow_rinse_water",
     "numerics.cells",
     "numerics.shells",
+    "numerics.shell_law",
     "numerics.most_cycles",
+    "regeneration.draw_flow",
+    "regeneration.draw_strength",
+    "regeneration.steps",
+    "regeneration.steps.step",
+    "regeneration.steps.flow",
+    "regeneration.steps.volume",
+    "regeneration.steps.time",
+    "regeneration.steps.water",
+    "regeneration.steps.direction",
+    "regeneration.steps.strength",
+    "regeneration.steps.share",
+    "regeneration.steps.mixing",
 };
 
 START_TEST(every_key_reaches_its_field)
@@ -203,6 +233,11 @@ START_TEST(every_key_reaches_its_field)
     for (size_t i = 0; i < COUNT(readings); i++) {
         bf_error err = {0};
         draft d = plain_draft();
+        for (size_t k = 0; k < COUNT(company); k++) {
+            if (strcmp(company[k].key, readings[i].path) == 0) {
+                draft_set(&d, company[k].path, company[k].text);
+            }
+        }
         draft_set(&d, readings[i].path, readings[i].text);
         bf_status status = draft_read(&d, c, NULL, &err);
         ck_assert_msg(status == BF_OK, "%s: %s: %s", readings[i].path, readings[i].text,
@@ -241,6 +276,7 @@ START_TEST(counts_and_words_reach_their_fields)
     draft d = plain_draft();
     draft_set(&d, "numerics.cells", "73");
     draft_set(&d, "numerics.shells", "7");
+    draft_set(&d, "numerics.shell_law", "equal");
     draft_set(&d, "numerics.most_cycles", "57");
     draft_set(&d, "resin.record", "gel_10");
     draft_set(&d, "resin.void", "0.41");
@@ -251,6 +287,7 @@ START_TEST(counts_and_words_reach_their_fields)
     assert_ok(draft_read(&d, &c, NULL, &err));
     ck_assert_uint_eq(c.rating.bed.cells, 73);
     ck_assert_uint_eq(c.rating.bed.shells, 7);
+    ck_assert_int_eq(c.rating.bed.shell_law, BF_SHELLS_EQUAL);
     ck_assert_uint_eq(c.rating.steady.most_cycles, 57);
     ck_assert_str_eq(c.rating.bed.resin.name, "gel_10");
     ck_assert_double_eq(c.rating.bed.resin.capacity_eq_per_m3, 2200.0);
@@ -338,6 +375,233 @@ START_TEST(a_volume_of_water_may_be_stated_in_every_form)
         draft_set(&d, "regeneration.slow_rinse_volume", bare[i]);
         assert_fails(draft_read(&d, &c, NULL, &err), BF_E_INPUT, "has no unit; write \"");
     }
+}
+END_TEST
+
+/* ---- strength, injector, sea water --------------------------------------------------------------
+ */
+
+/* Degrees are percent of saturation at the temperature of the case: NaCl 26.33 wt% at 40 F and
+ * 26.45 at 70 F (Salt Institute), KCl 25.39 at 20 C (CRC Handbook, from memory), each to half of
+ * its last digit, 2e-4. */
+START_TEST(salometer_degrees_count_to_saturation_at_the_temperature)
+{
+    static const struct {
+        const char *salt, *temperature;
+        double saturated;
+    } brines[] = {
+        {"NaCl", "40 F", 0.2633},
+        {"NaCl", "70 F", 0.2645},
+        {"KCl", "20 C", 0.2539},
+    };
+    for (size_t i = 0; i < COUNT(brines); i++) {
+        bf_error err = {0};
+        bf_case c;
+        draft d = plain_draft();
+        draft_set(&d, "bed.freeboard", "100 %");
+        draft_set(&d, "regeneration.salt", brines[i].salt);
+        draft_set(&d, "water.temperature", brines[i].temperature);
+        draft_set(&d, "regeneration.brine_strength", "43 salometer");
+        assert_ok(draft_read(&d, &c, NULL, &err));
+        assert_near(c.rating.recipe.step[BRINE].mass_fraction, 0.43 * brines[i].saturated, 2e-4);
+    }
+}
+END_TEST
+
+/* Mass of salt and water by hand. Densities at 20 C, kg/m3 (CRC Handbook, concentrative properties
+ * of aqueous NaCl): 8 wt% 1055.9, 10 wt% 1070.7, 20 wt% 1147.8, 26 wt% 1197.2; water 998.2. */
+START_TEST(an_injector_keeps_the_mass_of_salt_and_water)
+{
+    bf_error err = {0};
+    bf_case c;
+    bf_notes *notes = NULL;
+    draft d = plain_draft();
+    assert_ok(bf_notes_create(&notes, &err));
+    draft_set(&d, "regeneration.draw_flow", "1.3 BV/h");
+    draft_set(&d, "regeneration.draw_strength", "20 wt%");
+    draft_set(&d, "regeneration.slow_rinse_flow", "1.6 BV/h");
+    assert_ok(draft_read(&d, &c, notes, &err));
+    /* salt 1.3*1147.8*0.2 = 298.428, all 1.3*1147.8 + 1.6*998.2 = 3089.26: 9.6602 wt%, of
+     * 1055.9 + 14.8*1.6602/2 = 1068.19 kg/m3, so 2.89206 BV/h. The densities agree within 0.06 %;
+     * the water's share of that is less. */
+    const bf_step *step = c.rating.recipe.step;
+    assert_near(step[BRINE].mass_fraction, 0.096602, 1e-3);
+    assert_near(step[BRINE].velocity_m_per_s, 2.89206 / 3600 * DEPTH, 1e-3);
+    assert_near(step[SLOW_RINSE].velocity_m_per_s, 1.6 / 3600 * DEPTH, EXACT);
+    ck_assert_ptr_nonnull(strstr(note_about(notes, BF_NOTE_DEDUCED, "regeneration.draw_flow").text,
+                                 "9.66 wt% at 2.89 BV/h"));
+    bf_notes_free(notes);
+
+    /* Saturated where nothing says: 26.45 wt% of 1197.2 + 0.45*8.4 = 1201.0 kg/m3, as from 24 wt%
+     * (1180.4) on; 26.45 is that of 70 F, less than 0.1 % above that of 20 C. Salt 317.66 in
+     * 1201.0 + 2.1*998.2 = 3297.2: 9.6342 wt%. */
+    draft_set(&d, "regeneration.draw_strength", NULL);
+    draft_set(&d, "regeneration.draw_flow", "1 BV/h");
+    draft_set(&d, "regeneration.slow_rinse_flow", "2.1 BV/h");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    assert_near(c.rating.recipe.step[BRINE].mass_fraction, 0.096342, 2e-3);
+}
+END_TEST
+
+START_TEST(sea_water_is_a_brine_without_refill)
+{
+    bf_error err = {0};
+    bf_case c;
+    draft d = plain_draft();
+    draft_set(&d, "regeneration.salt", "sea_water");
+    draft_set(&d, "regeneration.doses", "290 g/L");
+    draft_set(&d, "regeneration.brine_flow", "3.3 BV/h");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    const bf_step *step = c.rating.recipe.step;
+    ck_assert_uint_eq(c.rating.recipe.count, 5);
+    ck_assert_ptr_eq(step[BRINE].type, &bf_step_brine);
+    ck_assert_int_eq(step[BRINE].supply, BF_SUPPLY_SEA);
+    assert_near(step[BRINE].velocity_m_per_s, 3.3 / 3600 * DEPTH, EXACT);
+    ck_assert_ptr_eq(step[FAST_RINSE].type, &bf_step_fast_rinse);
+    ck_assert_int_eq(step[SLOW_RINSE].supply, BF_SUPPLY_RAW);
+    draft_set(&d, "regeneration.steps", "[brine, fast_rinse]");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    ck_assert_uint_eq(c.rating.recipe.count, 3);
+    ck_assert_int_eq(step[1].supply, BF_SUPPLY_SEA);
+}
+END_TEST
+
+/* Only what flows up while the salt is in the bed is held down. */
+START_TEST(blocking_flow_goes_with_what_flows_up)
+{
+    bf_error err = {0};
+    bf_case c;
+    draft d = plain_draft();
+    const double blocking = 2.3 / 3600 * DEPTH;
+    draft_set(&d, "regeneration.blocking_flow", "2.3 BV/h");
+    draft_set(&d, "regeneration.steps",
+              "[backwash, brine, {step: brine, direction: up}, slow_rinse, {step: slow_rinse, "
+              "direction: up}, {step: fast_rinse, direction: up}]");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    static const int is_held[] = {0, 0, 0, 1, 0, 1, 0};
+    ck_assert_uint_eq(c.rating.recipe.count, COUNT(is_held));
+    for (size_t s = 0; s < COUNT(is_held); s++) {
+        assert_near(c.rating.recipe.step[s].blocking_velocity_m_per_s, is_held[s] ? blocking : 0.0,
+                    EXACT);
+    }
+    draft_set(&d, "regeneration.direction", "counter-current");
+    draft_set(&d, "regeneration.steps", "[{step: brine, direction: down}, brine]");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    ck_assert_double_eq(c.rating.recipe.step[1].blocking_velocity_m_per_s, 0.0);
+    assert_near(c.rating.recipe.step[2].blocking_velocity_m_per_s, blocking, EXACT);
+}
+END_TEST
+
+/* ---- a list of steps ----------------------------------------------------------------------------
+ */
+
+/* Words alone, in their order and as often as they stand there, are what the section says. */
+START_TEST(steps_are_taken_in_their_order)
+{
+    static const char *const spellings[] = {
+        "[brine, backwash, fast_rinse, brine, slow_rinse, refill, fast_rinse]",
+        "\n    - brine\n    - step: backwash\n    - fast_rinse\n    - {step: brine}\n"
+        "    - slow_rinse\n    - step: refill\n    - 'fast_rinse'",
+    };
+    const bf_step_type *const types[] = {
+        &bf_step_service, &bf_step_brine,      &bf_step_backwash, &bf_step_fast_rinse,
+        &bf_step_brine,   &bf_step_slow_rinse, &bf_step_refill,   &bf_step_fast_rinse,
+    };
+    for (size_t i = 0; i < COUNT(spellings); i++) {
+        bf_error err = {0};
+        bf_case usual, listed;
+        draft d = plain_draft();
+        draft_set(&d, "regeneration.fast_rinse_volume", "1.7 BV");
+        draft_set(&d, "regeneration.brine_strength", "8.3 wt%");
+        assert_ok(draft_read(&d, &usual, NULL, &err));
+        draft_set(&d, "regeneration.steps", spellings[i]);
+        assert_ok(draft_read(&d, &listed, NULL, &err));
+        ck_assert_uint_eq(listed.rating.recipe.count, COUNT(types));
+        for (size_t s = 0; s < COUNT(types); s++) {
+            const bf_step *step = &listed.rating.recipe.step[s];
+            const bf_step *same = usual.rating.recipe.step;
+            ck_assert_ptr_eq(step->type, types[s]);
+            while (same->type != step->type) {
+                same++;
+            }
+            ck_assert(memcmp(&step->velocity_m_per_s, &same->velocity_m_per_s, sizeof(double)) ==
+                      0);
+            ck_assert_int_eq(step->direction, same->direction);
+            ck_assert_int_eq(step->supply, same->supply);
+            ck_assert_double_eq(step->mass_fraction, same->mass_fraction);
+            ck_assert(step->bed_volumes == same->bed_volumes ||
+                      (isnan(step->bed_volumes) && isnan(same->bed_volumes)));
+        }
+    }
+}
+END_TEST
+
+START_TEST(an_item_changes_its_own_step)
+{
+    bf_error err = {0};
+    bf_case c;
+    draft d = plain_draft();
+    draft_set(
+        &d, "regeneration.steps",
+        "\n    - {step: backwash, flow: 4.1 gpm/ft2, time: 7 min, mixing: 37 %, water: soft}"
+        "\n    - {step: brine, flow: 0.37 gpm/ft3, strength: 7.7 wt%, direction: up, water: raw}"
+        "\n    - {step: hold, time: 23 min}"
+        "\n    - {step: slow_rinse, volume: 13 gal/ft3, flow: 2.7 BV/h, water: soft}"
+        "\n    - {step: slow_rinse, time: 11 min, direction: up}"
+        "\n    - {step: fast_rinse, time: 6.5 min, flow: 14 BV/h}"
+        "\n    - {step: refill, flow: 0.4 gpm}"
+        "\n    - brine");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    const bf_step *step = &c.rating.recipe.step[1];
+    ck_assert_uint_eq(c.rating.recipe.count, 9);
+    assert_near(step[0].velocity_m_per_s, 4.1 * GAL / 60 / (FT * FT), EXACT);
+    assert_near(step[0].bed_volumes, 7 * 4.1 * GAL / (FT * FT) / DEPTH, EXACT);
+    assert_near(step[0].mix_share, 0.37, EXACT);
+    ck_assert_int_eq(step[0].supply, BF_SUPPLY_SOFT);
+    assert_near(step[1].velocity_m_per_s, 0.37 * GAL / 60 / FT3 * DEPTH, EXACT);
+    assert_near(step[1].mass_fraction, 0.077, EXACT);
+    ck_assert_int_eq(step[1].direction, BF_FLOW_UP);
+    ck_assert_int_eq(step[1].supply, BF_SUPPLY_RAW);
+    ck_assert_ptr_eq(step[2].type, &bf_step_hold);
+    assert_near(step[2].duration_s, 23 * 60.0, EXACT);
+    assert_near(step[3].bed_volumes, 13 * GAL / FT3, EXACT);
+    assert_near(step[3].velocity_m_per_s, 2.7 / 3600 * DEPTH, EXACT);
+    ck_assert_int_eq(step[3].supply, BF_SUPPLY_SOFT);
+    ck_assert_int_eq(step[3].direction, BF_FLOW_DOWN);
+    assert_near(step[4].bed_volumes, 11.0 / 60 * 4, EXACT); /* at the section's 4 BV/h */
+    ck_assert_int_eq(step[4].supply, BF_SUPPLY_RAW);
+    ck_assert_int_eq(step[4].direction, BF_FLOW_UP);
+    assert_near(step[5].bed_volumes, 6.5 / 60 * 14, EXACT);
+    assert_near(step[6].velocity_m_per_s, 0.4 * GAL / 60 / AREA, EXACT);
+    assert_near(step[7].mass_fraction, 0.10, EXACT); /* the other brine is not touched */
+    ck_assert_int_eq(step[7].direction, BF_FLOW_DOWN);
+    ck_assert_int_eq(step[7].supply, BF_SUPPLY_SOFT);
+    /* and back down in a bed that is regenerated upward */
+    draft_set(&d, "regeneration.direction", "counter-current");
+    draft_set(&d, "regeneration.steps", "[brine, {step: slow_rinse, direction: down}]");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    ck_assert_int_eq(step[0].direction, BF_FLOW_UP);
+    ck_assert_int_eq(step[1].direction, BF_FLOW_DOWN);
+}
+END_TEST
+
+START_TEST(brines_share_the_dose)
+{
+    bf_error err = {0};
+    bf_case c;
+    draft d = plain_draft();
+    draft_set(&d, "regeneration.steps",
+              "[{step: brine, share: 1.5}, hold, {step: brine, share: 2.5}, brine, refill]");
+    assert_fails(draft_read(&d, &c, NULL, &err), BF_E_INPUT, "a hold needs a time");
+    draft_set(&d, "regeneration.steps",
+              "[{step: brine, share: 1.5}, {step: brine, share: 2.5}, brine, refill]");
+    assert_ok(draft_read(&d, &c, NULL, &err));
+    bf_recipe_set_dose(&c.rating.recipe, 137.0);
+    const bf_step *step = &c.rating.recipe.step[1];
+    assert_near(step[0].dose_kg_per_m3, 137.0 * 1.5 / 5.0, EXACT); /* nothing said: 1 */
+    assert_near(step[1].dose_kg_per_m3, 137.0 * 2.5 / 5.0, EXACT);
+    assert_near(step[2].dose_kg_per_m3, 137.0 * 1.0 / 5.0, EXACT);
+    assert_near(step[3].dose_kg_per_m3, 137.0, EXACT);
 }
 END_TEST
 
@@ -473,15 +737,20 @@ START_TEST(hardness_and_resin_volume_are_enough)
     assert_near(bed->freeboard_m, 0.38, EXACT);
     ck_assert_str_eq(bed->resin.name, "gel_8");
     ck_assert_uint_eq(bed->cells, 120);
-    ck_assert_uint_eq(bed->shells, 6);
+    ck_assert_uint_eq(bed->shells, 3);
+    ck_assert_int_eq(bed->shell_law, BF_SHELLS_MATCHED);
     ck_assert_uint_eq(c.rating.steady.most_cycles, 200);
     const bf_step *step = c.rating.recipe.step;
     ck_assert_uint_eq(c.rating.recipe.count, 6);
     assert_near(step[SERVICE].velocity_m_per_s, 20 * 0.76 / 3600, EXACT);
     assert_near(step[SERVICE].end_hardness_eq_per_m3, GPG, EXACT);
     ck_assert(isnan(step[SERVICE].stop_hardness_eq_per_m3) && isnan(step[SERVICE].bed_volumes));
-    assert_near(step[BACKWASH].velocity_m_per_s, 10.0 / 3600, EXACT);
-    assert_near(step[BACKWASH].bed_volumes, 10.0 / 6 / 0.76, EXACT);
+    /* What lifts the bed by 45 %: Richardson and Zaki's law read the other way. */
+    bf_fluid water;
+    assert_ok(bf_fluid_of_water(293.15, &water, &err));
+    assert_near(bf_bed_expansion(&water, step[BACKWASH].velocity_m_per_s, 0.6e-3, 1280.0, 0.38),
+                1.45, 1e-9);
+    assert_near(step[BACKWASH].bed_volumes, step[BACKWASH].velocity_m_per_s * 600 / 0.76, EXACT);
     ck_assert_double_eq(step[BACKWASH].mix_share, 0.0);
     assert_near(step[BRINE].mass_fraction, 0.10, EXACT);
     assert_near(step[BRINE].velocity_m_per_s, 4 * 0.76 / 3600, EXACT);
@@ -656,12 +925,12 @@ static const wrong_case wrong_cases[] = {
      {{"water.hardnes", 1, 9, "no such key; did you mean water.hardness?"}}},
     {GOOD_WATER GOOD_BED "numerics:\n  colour: red\n",
      {{"numerics.colour", 4, 3, "no such key; docs"}}},
-    {GOOD_WATER GOOD_BED "service: 20 BV/h\n", {{"service", 3, 1, "no such key"}}},
+    {GOOD_WATER GOOD_BED "service: 20 BV/h\n", {{"service", 3, 1, "a section, not a value"}}},
     {GOOD_WATER GOOD_BED "service:\n  flow: [20 BV/h, 30 BV/h]\n",
      {{"service.flow[0]", 4, 10, "a list where one value is expected"},
       {"service.flow[1]", 4, 19, "a list where one value is expected"}}},
     {GOOD_WATER GOOD_BED "service: {flow: {normal: 20 BV/h}}\n",
-     {{"service.flow.normal", 3, 18, "no such key"}}},
+     {{"service.flow.normal", 3, 18, "service.flow takes a value, no keys of its own"}}},
     {GOOD_WATER GOOD_BED "service: {flow: 20 BV/h, flow: 30 BV/h}\n",
      {{"service.flow", 3, 26, "stated twice"}}},
 
@@ -706,6 +975,52 @@ static const wrong_case wrong_cases[] = {
     {GOOD_WATER "bed: {diameter: 0.3 m, depth: 9 m}\nservice: {flow: 1000 BV/h}\n",
      {{"service", 0, 0, "velocity of the service step is 2.5 m/s"}}},
 
+    /* an injector; of 20 C 26.44 wt% is all that dissolves */
+    {GOOD_WATER GOOD_BED "regeneration: {draw_flow: 1 BV/h, draw_strength: 26.8 wt%}\n",
+     {{"regeneration.draw_strength", 3, 50, "26.4"}}},
+    {GOOD_WATER GOOD_BED "regeneration: {draw_flow: 1 BV/h, brine_strength: 8 wt%}\n",
+     {{"regeneration.draw_flow", 3, 27, "leave out brine_flow and brine_strength"}}},
+
+    /* backwash: the key's own line, or the item's; a flow that nobody states fits by itself */
+    {GOOD_WATER "bed: {diameter: 0.3 m, depth: 0.8 m, freeboard: 0}\n"
+                "regeneration: {backwash_flow: 10 m/h}\n",
+     {{"regeneration.backwash_flow", 3, 31,
+       "lift the bed to 1.26 times its depth, but the freeboard leaves room for 1 times"}}},
+    {GOOD_WATER GOOD_BED "regeneration:\n  backwash_flow: 19 m/h\n",
+     {{"regeneration.backwash_flow", 4, 18, "backwash at 19 m/h would lift"}}},
+    {GOOD_WATER GOOD_BED "regeneration:\n  backwash_flow: 100 m/h\n",
+     {{"regeneration.backwash_flow", 4, 18, "carry the beads out of the vessel"}}},
+    {GOOD_WATER GOOD_BED
+     "regeneration:\n  steps:\n    - brine\n    - {step: backwash, flow: 19 m/h}\n",
+     {{"regeneration.steps.flow", 6, 30, "backwash at 19 m/h would lift"}}},
+
+    /* steps: what is wrong with one is found along with everything else */
+    {GOOD_WATER GOOD_BED
+     "service: {flow: 6 gpmm}\nregeneration:\n  steps:\n    - brime\n"
+     "    - {step: brine, flow: 3 kg}\n    - {step: backwash, direction: left}\n",
+     {{"service.flow", 3, 19, "gpm"},
+      {"regeneration.steps", 6, 7,
+       "\"brime\" is not a choice; the choices are: backwash brine hold"},
+      {"regeneration.steps.flow", 7, 27, "\"3 kg\" is not accepted here"},
+      {"regeneration.steps.direction", 8, 35,
+       "\"left\" is not a choice; the choices are: down up"}}},
+    {GOOD_WATER GOOD_BED
+     "regeneration:\n  steps:\n    - brine\n    - flow: 3 m/h\n      volume: 1 BV\n",
+     {{"regeneration.steps", 6, 13, "does not say which step it is"}}},
+    {GOOD_WATER GOOD_BED
+     "regeneration:\n  steps:\n    - brine\n    - volume: 1 BV\n      flow: 3 m/h\n",
+     {{"regeneration.steps", 6, 15, "does not say which step it is"}}},
+    {GOOD_WATER GOOD_BED "regeneration: {backwash_time: 0 min, steps: [brine, backwash]}\n",
+     {{"regeneration.steps", 3, 53, "volume of the backwash step is 0"}}},
+    {GOOD_WATER GOOD_BED "regeneration: {steps: {brine: 1}}\n",
+     {{"regeneration.steps.brine", 3, 24, "steps is a list"}}},
+    {GOOD_WATER GOOD_BED "regeneration: {steps: [backwash]}\n",
+     {{"regeneration.steps", 3, 24, "no brine is among the steps"}}},
+    {GOOD_WATER GOOD_BED
+     "regeneration: {salt: sea_water, steps: [{step: brine, water: raw, strength: 9 wt%}]}\n",
+     {{"regeneration.steps.water", 3, 62, "means nothing in a brine step"},
+      {"regeneration.steps.strength", 3, 77, "means nothing in a brine step"}}},
+
     /* doses */
     {GOOD_WATER GOOD_BED "regeneration:\n  doses: [5 lb/ft3, 0.06 lb/ft3, 10 lb, 63 lb/ft3]\n",
      {{"regeneration.doses", 4, 21, "\"0.06 lb/ft3\" is out of range"},
@@ -716,7 +1031,7 @@ static const wrong_case wrong_cases[] = {
     {GOOD_WATER GOOD_BED "regeneration: {doses: []}\n",
      {{"regeneration.doses", 3, 23, "is empty"}}},
     {GOOD_WATER GOOD_BED "regeneration: {doses: [[5 lb/ft3], {a: 6 lb/ft3}]}\n",
-     {{"regeneration.doses[0][0]", 3, 16, "no such key; did you mean regeneration.doses?"},
+     {{"regeneration.doses[0][0]", 3, 16, "a list where none is expected"},
       {"regeneration.doses[1].a", 3, 37, "no such key"}}},
 
     /* several at a time; a file that cannot be read to its end is not blamed for what is missing */
@@ -724,7 +1039,7 @@ static const wrong_case wrong_cases[] = {
      "service:\n  flow: 20\n  end_point: 1 gpgg\nregeneration: {salt: KBr}\nnumerics: {cells: 3}\n",
      {{"water.temprature", 3, 3, "did you mean water.temperature?"},
       {"bed", 0, 0, "two of them are needed"},
-      {"service.flow", 6, 9, "not accepted here"},
+      {"service.flow", 6, 9, "\"20\" has no unit; take flow"},
       {"service.end_point", 7, 16, "gpg"},
       {"regeneration.salt", 8, 22, "\"KBr\" is not a choice"},
       {"numerics.cells", 9, 19, "accepted are 4 to 4096"}}},
@@ -741,7 +1056,9 @@ START_TEST(every_finding_has_its_place)
         bf_error err = {0};
         bf_notes *notes = NULL;
         assert_ok(bf_notes_create(&notes, &err));
-        assert_fails(read_text(wrong->text, c, notes, &err), BF_E_INPUT, wrong->findings[0].part);
+        bf_status status = read_text(wrong->text, c, notes, &err);
+        ck_assert_msg(status == BF_E_INPUT && strstr(err.message, wrong->findings[0].part) != NULL,
+                      "case %zu: %s: %s\n%s", i, bf_status_name(status), err.message, wrong->text);
         ck_assert_int_eq(err.line, wrong->findings[0].line);
         size_t found = 0;
         for (size_t n = 0; n < bf_notes_count(notes); n++) {
@@ -962,6 +1279,13 @@ int main(void)
                                   steps_of_no_length_are_left_out,
                                   a_flow_may_be_stated_in_every_form,
                                   a_volume_of_water_may_be_stated_in_every_form,
+                                  salometer_degrees_count_to_saturation_at_the_temperature,
+                                  an_injector_keeps_the_mass_of_salt_and_water,
+                                  sea_water_is_a_brine_without_refill,
+                                  blocking_flow_goes_with_what_flows_up,
+                                  steps_are_taken_in_their_order,
+                                  an_item_changes_its_own_step,
+                                  brines_share_the_dose,
                                   both_unit_systems_make_one_case,
                                   hardness_and_resin_volume_are_enough,
                                   two_of_diameter_depth_and_volume_make_the_third,

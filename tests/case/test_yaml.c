@@ -153,7 +153,7 @@ static const fault faults[] = {
     {"a: 1\nb: %5\n", 0, 2, 4, "'%' cannot begin a value", 1, 1},
     /* the encoding */
     {"a: \xFF\n", 0, 1, 4, "not in UTF-8", 1, 0},
-    {"a: 1\nb: é\xC3(\n", 0, 2, 6, "invalid trailing UTF-8 octet", 1, 0},
+    {"a: 1\nb: é\xC3(\n", 0, 2, 5, "invalid trailing UTF-8 octet", 1, 0},
     {"\377\376a", 0, 1, 1, "not in UTF-8", 1, 0},
     {WITH_ZERO("a: 1\nb: \0 2"), 2, 4, "zero byte", 1, 0},
     {WITH_ZERO("\177ELF\2\1\1\0\0"), 1, 1, "control character 0x7F", 1, 0},

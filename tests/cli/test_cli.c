@@ -2,21 +2,11 @@
 #define _XOPEN_SOURCE 700 /* posix_openpt() */
 
 /* The program as a person or a script meets it: exit codes, what goes to which stream, files. */
-#include "support.h"
-
-#include <fcntl.h>
-#include <spawn.h>
-#include <stdio.h>
-#include <string.h>
-#include <sys/stat.h>
-#include <sys/wait.h>
-#include <unistd.h>
+#include "run.h"
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-extern char **environ;
-
-enum { DONE = 0, NOT_DONE = 1, WRONG_INPUT = 2, ARGUMENTS = 12, TEXT = 40000 };
+enum { DONE = 0, NOT_DONE = 1, WRONG_INPUT = 2 };
 
 /* A case that is quick to compute, on a grid too coarse to trust. At 18 lb/ft3 and 9 it has a
  * rating, at 1.5 it has none. */
@@ -33,123 +23,38 @@ static const char *const wrong_case = "water:\n"
                                       "service: {flow: 5 kg}\n"
                                       "regeneration: {salt: KBr}\n";
 
-/* A directory of this test's own below the current one, and the files of a run in it. */
+/* A directory of this test's own, and the files of a run in it. */
 typedef struct spot {
-    char directory[64];
-    char good[96], wrong[96], out[96], err[96], result[96];
+    char directory[300];
+    char good[320], wrong[320], result[320];
 } spot;
-
-static void write_file(const char *path, const char *text)
-{
-    FILE *file = fopen(path, "w");
-    ck_assert_ptr_nonnull(file);
-    ck_assert_int_ge(fputs(text, file), 0);
-    ck_assert_int_eq(fclose(file), 0);
-}
 
 static spot spot_make(void)
 {
     spot s;
-    (void)snprintf(s.directory, sizeof s.directory, "cli-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(s.directory));
+    run_make_directory(s.directory);
     (void)snprintf(s.good, sizeof s.good, "%s/good.yaml", s.directory);
     (void)snprintf(s.wrong, sizeof s.wrong, "%s/wrong.yaml", s.directory);
-    (void)snprintf(s.out, sizeof s.out, "%s/out", s.directory);
-    (void)snprintf(s.err, sizeof s.err, "%s/err", s.directory);
     (void)snprintf(s.result, sizeof s.result, "%s/result", s.directory);
     write_file(s.good, quick_case);
     write_file(s.wrong, wrong_case);
     return s;
 }
 
+/* Nothing is left but the files a test knows of. */
 static void spot_clear(const spot *s)
 {
-    const char *const files[] = {s->good, s->wrong, s->out, s->err, s->result};
+    static const char *const files[] = {"good.yaml", "wrong.yaml", "result", "out", "err"};
     for (size_t f = 0; f < COUNT(files); f++) {
-        (void)unlink(files[f]);
+        char path[320];
+        (void)snprintf(path, sizeof path, "%s/%s", s->directory, files[f]);
+        (void)unlink(path);
     }
-    ck_assert_int_eq(rmdir(s->directory), 0); /* nothing else was left there */
+    ck_assert_int_eq(rmdir(s->directory), 0);
 }
 
-static void read_file(const char *path, char text[TEXT])
-{
-    FILE *file = fopen(path, "r");
-    ck_assert_ptr_nonnull(file);
-    size_t length = fread(text, 1, TEXT - 1, file);
-    ck_assert_uint_lt(length, TEXT - 1);
-    text[length] = '\0';
-    ck_assert_int_eq(fclose(file), 0);
-}
-
-/* What came of a run. */
-typedef struct outcome {
-    int code; /* exit code, or 1000 and the signal that ended it */
-    char out[TEXT];
-    char err[TEXT];
-} outcome;
-
-typedef struct place {
-    const char *input;   /* standard input; NULL: nothing in it */
-    int output;          /* a descriptor for standard output; 0: collected */
-    int error;           /* the same for the error stream */
-    const char *setting; /* one more variable of the environment, or NULL */
-} place;
-
-static void run_at(const spot *s, place at, const char *const *arguments, outcome *to)
-{
-    char program[] = BF_PROGRAM;
-    char *list[ARGUMENTS + 2] = {program};
-    for (size_t a = 0; a < ARGUMENTS && arguments[a] != NULL; a++) {
-        list[a + 1] = (char *)(size_t)arguments[a]; /* posix_spawn() does not write to it */
-    }
-    char *variables[400];
-    size_t count = 0;
-    if (at.setting != NULL) {
-        variables[count++] = (char *)(size_t)at.setting;
-    }
-    for (char **v = environ; *v != NULL && count < COUNT(variables) - 1; v++) {
-        variables[count++] = *v;
-    }
-    variables[count] = NULL;
-
-    posix_spawn_file_actions_t actions;
-    ck_assert_int_eq(posix_spawn_file_actions_init(&actions), 0);
-    ck_assert_int_eq(posix_spawn_file_actions_addopen(&actions, STDIN_FILENO,
-                                                      at.input == NULL ? "/dev/null" : at.input,
-                                                      O_RDONLY, 0),
-                     0);
-    if (at.output != 0) {
-        ck_assert_int_eq(posix_spawn_file_actions_adddup2(&actions, at.output, STDOUT_FILENO), 0);
-    } else {
-        ck_assert_int_eq(posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, s->out,
-                                                          O_WRONLY | O_CREAT | O_TRUNC, 0600),
-                         0);
-    }
-    if (at.error != 0) {
-        ck_assert_int_eq(posix_spawn_file_actions_adddup2(&actions, at.error, STDERR_FILENO), 0);
-    } else {
-        ck_assert_int_eq(posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, s->err,
-                                                          O_WRONLY | O_CREAT | O_TRUNC, 0600),
-                         0);
-    }
-    pid_t child;
-    int failed = posix_spawn(&child, program, &actions, NULL, list, variables);
-    ck_assert_msg(failed == 0, "%s cannot be run: %s", program, strerror(failed));
-    int state;
-    ck_assert_int_eq(waitpid(child, &state, 0), child);
-    to->code = WIFEXITED(state) ? WEXITSTATUS(state) : 1000 + WTERMSIG(state);
-    ck_assert_int_eq(posix_spawn_file_actions_destroy(&actions), 0);
-    to->out[0] = '\0';
-    if (at.output == 0) {
-        read_file(s->out, to->out);
-    }
-    to->err[0] = '\0';
-    if (at.error == 0) {
-        read_file(s->err, to->err);
-    }
-}
-
-#define run(s, to, ...) run_at((s), (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (to))
+#define run(s, to, ...)                                                                            \
+    run_at((s)->directory, (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (to))
 
 /* The run ended so, and both streams contain what they should; "" stands for nothing at all. */
 #define assert_run(to, expected_code, out_part, err_part)                                          \
@@ -161,7 +66,7 @@ static void run_at(const spot *s, place at, const char *const *arguments, outcom
     } while (0)
 #define assert_holds(text, part)                                                                   \
     ck_assert_msg(*(part) == '\0' ? *(text) == '\0' : strstr((text), (part)) != NULL,              \
-                  "\"%s\" does not contain \"%s\"", (text), (part))
+                  "\"%.2000s\" does not contain \"%.2000s\"", (text), (part))
 
 START_TEST(help_goes_where_it_was_asked_for)
 {
@@ -183,7 +88,7 @@ START_TEST(help_goes_where_it_was_asked_for)
     }
     /* Nobody asked: to the error stream. */
     const char *const none[] = {NULL};
-    run_at(&s, (place){0}, none, &r);
+    run_at(s.directory, (place){0}, none, &r);
     assert_run(&r, WRONG_INPUT, "", "Usage: brinefront COMMAND");
     spot_clear(&s);
 }
@@ -196,13 +101,13 @@ START_TEST(a_wrong_command_line_is_refused)
         const char *arguments[6];
         const char *part;
     } wrong[] = {
-        {{"rates"}, "no command \"rates\"; the commands are: rate"},
+        {{"rates"}, "no command \"rates\"; the commands are: check rate cycle"},
         {{""}, "no command \"\""},
         {{"rate"}, "name a case file, or - for standard input"},
         {{"rate", s.good, s.wrong}, "is one too many"},
         {{"rate", s.good, "--units", "metric"}, "--units is \"metric\"; accepted are us and si"},
         {{"rate", s.good, "--units="}, "--units is \"\""},
-        {{"rate", s.good, "--format=json"}, "--format is \"json\"; accepted are table and csv"},
+        {{"rate", s.good, "--format=xml"}, "--format is \"xml\"; accepted are table, csv and json"},
         {{"rate", s.good, "--threads=0"}, "accepted are whole numbers from 1 to 1024"},
         {{"rate", s.good, "--threads=1025"}, "--threads is \"1025\""},
         {{"rate", s.good, "--threads=-2"}, "--threads is \"-2\""},
@@ -212,11 +117,23 @@ START_TEST(a_wrong_command_line_is_refused)
         {{"rate", s.good, "--colour"}, "--colour"},
         {{"rate", s.good, "--doses"}, "requires an argument"},
         {{"rate", s.good, "--doses", "5, 7"}, "\"5, 7\" has no unit"},
+        {{"check"}, "name a case file, or - for standard input"},
+        {{"check", s.good, s.wrong}, "is one too many"},
+        {{"check", s.good, "--format=csv"}, "of a check, table and json are accepted"},
+        {{"check", s.good, "--doses=5 lb/ft3"}, "--doses"},
+        {{"check", "--keys=all"}, "doesn't allow an argument"},
+        {{"cycle"}, "name a case file, or - for standard input"},
+        {{"cycle", s.good, s.wrong}, "is one too many"},
+        {{"cycle", s.good, "--from=old"}, "--from is \"old\"; accepted are steady and new"},
+        {{"cycle", s.good, "--units=metric"}, "--units is \"metric\"; accepted are us and si"},
+        {{"cycle", s.good, "--format=text"}, "--format is \"text\""},
+        {{"cycle", s.good, "--dose=5, 6 lb/ft3"}, "--dose is \"5, 6 lb/ft3\": one dose at a time"},
+        {{"cycle", s.good, "--dose=5"}, "\"5\" has no unit"},
         {{"rate", s.good, "--doses", "lots"}, "\"lots\" in \"lots\" is not a dose"},
     };
     for (size_t i = 0; i < COUNT(wrong); i++) {
         outcome r;
-        run_at(&s, (place){0}, wrong[i].arguments, &r);
+        run_at(s.directory, (place){0}, wrong[i].arguments, &r);
         assert_run(&r, WRONG_INPUT, "", wrong[i].part);
     }
     spot_clear(&s);
@@ -254,7 +171,7 @@ START_TEST(every_finding_is_printed_with_its_place)
         ":3:3: water.temprature: no such key; did you mean water.temperature?\n",
         ": bed: no bed: state bed.diameter and bed.depth, or bed.resin_volume\n",
         ":4:17: service.flow: \"5 kg\" is not accepted here; take flow: BV/h",
-        ":5:22: regeneration.salt: \"KBr\" is not a choice; the choices are: NaCl KCl\n",
+        ":5:22: regeneration.salt: \"KBr\" is not a choice; the choices are: NaCl KCl sea_water\n",
     };
     size_t lines = 0;
     for (const char *c = r.err; *c != '\0'; c++) {
@@ -262,11 +179,11 @@ START_TEST(every_finding_is_printed_with_its_place)
     }
     ck_assert_uint_eq(lines, COUNT(findings));
     for (size_t i = 0; i < COUNT(findings); i++) {
-        char whole[300];
+        char whole[700];
         (void)snprintf(whole, sizeof whole, "%s%s", s.wrong, findings[i]);
         assert_holds(r.err, whole);
     }
-    run_at(&s, (place){.input = s.wrong}, (const char *const[]){"rate", "-", NULL}, &r);
+    run_at(s.directory, (place){.input = s.wrong}, (const char *const[]){"rate", "-", NULL}, &r);
     assert_run(&r, WRONG_INPUT, "", "standard input:3:3: water.temprature: no such key");
     spot_clear(&s);
 }
@@ -280,7 +197,8 @@ START_TEST(a_good_case_is_computed_in_silence)
     assert_run(&from_file, DONE, "A quick one\n", "");
     assert_holds(from_file.out, "\n  18.00 ");
     assert_holds(from_file.out, "\n   9.00 ");
-    run_at(&s, (place){.input = s.good}, (const char *const[]){"rate", "-", NULL}, &from_input);
+    run_at(s.directory, (place){.input = s.good}, (const char *const[]){"rate", "-", NULL},
+           &from_input);
     assert_run(&from_input, DONE, from_file.out, "");
     ck_assert_str_eq(from_input.out, from_file.out);
     run(&s, &csv, "rate", s.good, "--units", "us", "--format", "csv");
@@ -288,6 +206,60 @@ START_TEST(a_good_case_is_computed_in_silence)
     run(&s, &from_file, "rate", s.good, "--units=si");
     assert_run(&from_file, DONE, "\n  288.3 ", "");
     assert_holds(from_file.out, "m3/h");
+    spot_clear(&s);
+}
+END_TEST
+
+/* Each of its commands in each of its forms, and every one complains about a wrong case alike. */
+START_TEST(every_command_has_its_forms)
+{
+    static const struct {
+        const char *command, *option, *begin, *part;
+    } forms[] = {
+        {"check", "--format=table", "A quick one\n", "= 20 C"},
+        {"check", "--format=json", "{\n", "\"command\": \"check\""},
+        {"cycle", "--format=table", "A quick one\n", "A steady cycle at 9 lb/ft3"},
+        {"cycle", "--from=new", "A quick one\n", "as delivered"},
+        {"cycle", "--dose=18 lb/ft3", "A quick one\n", "at 18 lb/ft3"},
+        {"cycle", "--units=si", "A quick one\n", "at 144.2 g/L"},
+        {"cycle", "--format=csv", "# A quick one\n", "service"},
+        {"cycle", "--format=json", "{\n", "\"command\": \"cycle\""},
+        {"rate", "--format=json", "{\n", "\"command\": \"rate\""},
+    };
+    spot s = spot_make();
+    outcome r, from_input;
+    for (size_t i = 0; i < COUNT(forms); i++) {
+        run(&s, &r, forms[i].command, forms[i].option, s.good);
+        assert_run(&r, DONE, forms[i].part, "");
+        ck_assert_msg(strncmp(r.out, forms[i].begin, strlen(forms[i].begin)) == 0, "%.500s", r.out);
+        run_at(s.directory, (place){.input = s.good},
+               (const char *const[]){forms[i].command, forms[i].option, "-", NULL}, &from_input);
+        ck_assert_str_eq(from_input.out, r.out);
+        run(&s, &r, forms[i].command, forms[i].option, s.wrong);
+        assert_run(&r, WRONG_INPUT, "", ":2:16: water.hardness: unknown unit 'gpgg'");
+        run(&s, &r, forms[i].command, forms[i].option, s.good, "-o", "no/such/file");
+        assert_run(&r, NOT_DONE, "", "cannot write no/such/file");
+    }
+    spot_clear(&s);
+}
+END_TEST
+
+START_TEST(the_reference_needs_no_case)
+{
+    static const struct {
+        const char *option, *begin, *part;
+    } pages[] = {
+        {"--keys", "# Keys of a case file\n", "regeneration.doses"},
+        {"--units", "# Units\n", "lb/ft3"},
+        {"--errors", "# Status codes\n", "BF_E_INPUT"},
+    };
+    spot s = spot_make();
+    outcome r;
+    for (size_t i = 0; i < COUNT(pages); i++) {
+        run(&s, &r, "check", pages[i].option);
+        assert_run(&r, DONE, pages[i].part, "");
+        ck_assert_msg(strncmp(r.out, pages[i].begin, strlen(pages[i].begin)) == 0, "%.500s", r.out);
+    }
     spot_clear(&s);
 }
 END_TEST
@@ -303,14 +275,14 @@ START_TEST(a_terminal_is_kept_informed)
     ck_assert_int_eq(unlockpt(terminal), 0);
     int end = open(ptsname(terminal), O_RDWR | O_NOCTTY);
     ck_assert_int_ge(end, 0);
-    run_at(&s, (place){.error = end}, (const char *const[]){"rate", s.good, NULL}, &r);
+    run_at(s.directory, (place){.error = end}, (const char *const[]){"rate", s.good, NULL}, &r);
     ck_assert_int_eq(r.code, DONE);
     assert_holds(r.out, "A quick one\n");
     char shown[1000] = "";
     ck_assert_int_gt(read(terminal, shown, sizeof shown - 1), 0);
-    /* Two doses, and the one that tells what the grid costs. */
-    assert_holds(shown, "\rcomputing: 1 of 3 runs to a steady cycle\r");
-    assert_holds(shown, "\rcomputing: 3 of 3 runs to a steady cycle\r\033[K");
+    /* Two doses, and the two that tell what the grid costs. */
+    assert_holds(shown, "\rcomputing: 1 of 4 runs to a steady cycle\r");
+    assert_holds(shown, "\rcomputing: 4 of 4 runs to a steady cycle\r\033[K");
     ck_assert_str_eq(shown + strlen(shown) - 3, "\033[K");
     ck_assert_int_eq(close(end), 0);
     ck_assert_int_eq(close(terminal), 0);
@@ -342,7 +314,7 @@ START_TEST(the_output_does_not_depend_on_threads_or_locale)
     run(&s, &other, "rate", s.good, "--format=csv", "--threads", "2");
     ck_assert_str_eq(one.out, other.out);
     /* Says something only on a machine that has this locale. */
-    run_at(&s, (place){.setting = "LC_ALL=de_DE.UTF-8"},
+    run_at(s.directory, (place){.setting = "LC_ALL=de_DE.UTF-8"},
            (const char *const[]){"rate", s.good, "--format=csv", NULL}, &other);
     assert_run(&other, DONE, "rated\n", "");
     ck_assert_str_eq(one.out, other.out);
@@ -388,9 +360,9 @@ START_TEST(output_that_cannot_be_written_is_a_failure)
     const char *const help[] = {"--help", NULL};
     int full = open("/dev/full", O_WRONLY);
     ck_assert_int_ge(full, 0);
-    run_at(&s, (place){.output = full}, rate, &r);
+    run_at(s.directory, (place){.output = full}, rate, &r);
     assert_run(&r, NOT_DONE, "", "cannot write standard output: No space left on device");
-    run_at(&s, (place){.output = full}, help, &r);
+    run_at(s.directory, (place){.output = full}, help, &r);
     assert_run(&r, NOT_DONE, "", "cannot write standard output: No space left on device");
     ck_assert_int_eq(close(full), 0);
 
@@ -398,9 +370,9 @@ START_TEST(output_that_cannot_be_written_is_a_failure)
     int ends[2];
     ck_assert_int_eq(pipe(ends), 0);
     ck_assert_int_eq(close(ends[0]), 0);
-    run_at(&s, (place){.output = ends[1]}, rate, &r);
+    run_at(s.directory, (place){.output = ends[1]}, rate, &r);
     assert_run(&r, NOT_DONE, "", "cannot write standard output: Broken pipe");
-    run_at(&s, (place){.output = ends[1]}, help, &r);
+    run_at(s.directory, (place){.output = ends[1]}, help, &r);
     assert_run(&r, NOT_DONE, "", "cannot write standard output: Broken pipe");
     ck_assert_int_eq(close(ends[1]), 0);
     spot_clear(&s);
@@ -430,11 +402,19 @@ int main(void)
                                   a_file_that_cannot_be_read_is_named,
                                   every_finding_is_printed_with_its_place,
                                   a_good_case_is_computed_in_silence,
+                                  every_command_has_its_forms,
+                                  the_reference_needs_no_case,
                                   a_terminal_is_kept_informed,
                                   doses_of_the_command_line_replace_those_of_the_case,
                                   the_output_does_not_depend_on_threads_or_locale,
                                   a_file_gets_what_standard_output_would_have,
                                   output_that_cannot_be_written_is_a_failure,
                                   standard_output_may_be_named};
-    return support_run("cli", tests, COUNT(tests), 120);
+    char root[256];
+    if (!run_make_root(root)) {
+        perror("no directory for the files of the tests");
+        return EXIT_FAILURE;
+    }
+    int code = support_run("cli", tests, COUNT(tests), 120);
+    return run_remove_root(root) ? code : EXIT_FAILURE;
 }

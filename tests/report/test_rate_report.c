@@ -47,6 +47,7 @@ static const char *const case_text =
     "regeneration:\n"
     "  direction: counter-current\n"
     "  slow_rinse_water: soft\n"
+    "  backwash_flow: 10 m/h\n"
     "  backwash_mixing: 30 %\n";
 
 /* A point made up from digits that nothing else has. */
