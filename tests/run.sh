@@ -5,12 +5,14 @@
 #   sh tests/run.sh              every test, Release, and a minute of fuzzing the case reader
 #   sh tests/run.sh --sanitize   every test under the address and undefined-behaviour sanitizers
 #   sh tests/run.sh --no-fuzz    without that minute
+#   sh tests/run.sh --full       and every comparison of validation/, not only the fast ones
 set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
 . "$top/cases/setup.sh"
 folder=$top/build
 options=
 fuzz_s=60
+full=
 for option in "$@"; do
     case $option in
     --sanitize)
@@ -21,8 +23,11 @@ for option in "$@"; do
     --no-fuzz)
         fuzz_s=0
         ;;
+    --full)
+        full=yes
+        ;;
     *)
-        echo "tests/run.sh: no option \"$option\"; the options are: --sanitize --no-fuzz" >&2
+        echo "tests/run.sh: no option \"$option\"; the options are: --sanitize --no-fuzz --full" >&2
         exit 2
         ;;
     esac
@@ -32,6 +37,9 @@ install_missing
 build_in "$folder" all $options
 if [ "$fuzz_s" -gt 0 ]; then
     sh "$top/tests/fuzz/run.sh" "$fuzz_s"
+fi
+if [ -n "$full" ]; then
+    "$folder/validation/validation_run" --full --compare "$top/validation/results.csv"
 fi
 cd "$folder"
 exec ctest --output-on-failure --no-tests=error -j "$(nproc)"

@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "manifest.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { LINE = 4096, FIELDS = 9 };
+
+static const char manifest_head[] = "id,kind,case,result,reference,metric,tolerance,basis,speed";
+static const char results_head[] = "id,value,verdict,seconds,errors,note";
+
+static size_t cut(char *line, char *fields[FIELDS])
+{
+    size_t count = 0;
+    line[strcspn(line, "\r\n")] = '\0';
+    for (char *field = line; field != NULL; count++) {
+        char *end = strchr(field, ',');
+        if (end != NULL) {
+            *end++ = '\0';
+        }
+        if (count < FIELDS) {
+            fields[count] = field;
+        }
+        field = end;
+    }
+    return count;
+}
+
+static int copy(char *to, size_t room, const char *from)
+{
+    size_t length = strlen(from);
+    if (length == 0 || length >= room) {
+        return 0;
+    }
+    memcpy(to, from, length + 1);
+    return 1;
+}
+
+static int number(const char *text, double *to)
+{
+    char *end;
+    *to = strtod(text, &end);
+    return end != text && *end == '\0';
+}
+
+static const char *take_comparison(char *const *f, manifest_row *to)
+{
+    to->metric = metric_find(f[5]);
+    to->known_miss = strcmp(f[1], "known miss") == 0;
+    to->is_fast = strcmp(f[8], "fast") == 0;
+    if (!copy(to->id, sizeof to->id, f[0]) || strchr(f[0], '.') == NULL) {
+        return "the id is not family.name";
+    }
+    if (!to->known_miss && strcmp(f[1], "verification") != 0) {
+        return "the kind is neither \"verification\" nor \"known miss\"";
+    }
+    if (!copy(to->name, sizeof to->name, f[2]) || !copy(to->result, sizeof to->result, f[3]) ||
+        !copy(to->reference, sizeof to->reference, f[4]) ||
+        !copy(to->basis, sizeof to->basis, f[7])) {
+        return "a field is empty or too long";
+    }
+    if (to->metric == METRIC_COUNT) {
+        return "there is no such metric";
+    }
+    if (!number(f[6], &to->tolerance)) {
+        return "the tolerance is not a number";
+    }
+    return to->is_fast || strcmp(f[8], "full") == 0 ? NULL : "the speed is neither fast nor full";
+}
+
+static const char *take_result(char *const *f, result_row *to)
+{
+    to->passed = strcmp(f[2], "pass") == 0;
+    (void)copy(to->errors, sizeof to->errors, f[4]);
+    (void)copy(to->note, sizeof to->note, f[5]);
+    if (!copy(to->id, sizeof to->id, f[0]) || !number(f[1], &to->value) ||
+        !number(f[3], &to->seconds)) {
+        return "a field cannot be read";
+    }
+    return to->passed || strcmp(f[2], "miss") == 0 ? NULL : "the verdict is neither pass nor miss";
+}
+
+/* Both tables: a head, then rows; exactly one of the two is asked for. */
+static bf_status read(const char *file_name, manifest *rows, results *of, bf_error *err)
+{
+    char line[LINE];
+    long number_of = 0;
+    bf_status status = BF_OK;
+    FILE *file = fopen(file_name, "r");
+    if (file == NULL) {
+        return bf_error_set(err, BF_E_FILE, file_name, "cannot be opened");
+    }
+    while (status == BF_OK && fgets(line, sizeof line, file) != NULL) {
+        char *fields[FIELDS];
+        const char *wrong = NULL;
+        number_of++;
+        if (number_of == 1) {
+            line[strcspn(line, "\r\n")] = '\0';
+            wrong = strcmp(line, rows != NULL ? manifest_head : results_head) == 0
+                        ? NULL
+                        : "the first line is not the head of this table";
+        } else if (cut(line, fields) != (rows != NULL ? (size_t)FIELDS : 6)) {
+            wrong = "the number of fields is wrong";
+        } else if ((rows != NULL ? rows->count : of->count) == MANIFEST_ROWS) {
+            wrong = "too many rows";
+        } else if (rows != NULL) {
+            wrong = take_comparison(fields, &rows->row[rows->count++]);
+        } else {
+            wrong = take_result(fields, &of->row[of->count++]);
+        }
+        if (wrong != NULL) {
+            status = bf_error_set(err, BF_E_INPUT, file_name, "line %ld: %s", number_of, wrong);
+        }
+    }
+    (void)fclose(file);
+    if (status == BF_OK && number_of == 0) {
+        status = bf_error_set(err, BF_E_INPUT, file_name, "is empty");
+    }
+    return status;
+}
+
+bf_status manifest_read(const char *file_name, manifest *out, bf_error *err)
+{
+    memset(out, 0, sizeof *out);
+    return read(file_name, out, NULL, err);
+}
+
+bf_status results_read(const char *file_name, results *out, bf_error *err)
+{
+    memset(out, 0, sizeof *out);
+    return read(file_name, NULL, out, err);
+}
+
+bf_status results_write(const char *file_name, const results *of, bf_error *err)
+{
+    FILE *file = fopen(file_name, "w");
+    if (file == NULL) {
+        return bf_error_set(err, BF_E_WRITE, file_name, "cannot be written");
+    }
+    (void)fprintf(file, "%s\n", results_head);
+    for (size_t i = 0; i < of->count; i++) {
+        const result_row *row = &of->row[i];
+        (void)fprintf(file, "%s,%.4g,%s,%.1f,%s,%s\n", row->id, row->value,
+                      row->passed ? "pass" : "miss", row->seconds, row->errors, row->note);
+    }
+    int failed = ferror(file);
+    failed |= fclose(file);
+    return failed ? bf_error_set(err, BF_E_WRITE, file_name, "cannot be written") : BF_OK;
+}
+
+const result_row *results_find(const results *of, const char *id)
+{
+    for (size_t i = 0; i < of->count; i++) {
+        if (strcmp(of->row[i].id, id) == 0) {
+            return &of->row[i];
+        }
+    }
+    return NULL;
+}

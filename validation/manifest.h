@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The tables of the runner: manifest.csv, one row a comparison, and results.csv, one row a result.
+ * Plain CSV: no quotes, no commas inside a field. */
+#ifndef BF_VALIDATION_MANIFEST_H
+#define BF_VALIDATION_MANIFEST_H
+
+#include "metrics.h"
+
+#include <stdio.h>
+
+enum { MANIFEST_ROWS = 200, MANIFEST_FIELD = 400 };
+
+typedef struct manifest_row {
+    char id[64];    /* family.name */
+    int known_miss; /* kind: "verification", or "known miss" with the reason in `basis` */
+    char name[64];  /* column case: which comparison */
+    char result[MANIFEST_FIELD];
+    char reference[MANIFEST_FIELD];
+    metric metric;
+    double tolerance;
+    char basis[MANIFEST_FIELD];
+    int is_fast;
+} manifest_row;
+
+typedef struct manifest {
+    size_t count;
+    manifest_row row[MANIFEST_ROWS];
+} manifest;
+
+typedef struct result_row {
+    char id[64];
+    double value;
+    int passed;
+    double seconds;              /* of the comparison; rows that share one share it */
+    char errors[MANIFEST_FIELD]; /* "intervals:error ..." */
+    char note[MANIFEST_FIELD];
+} result_row;
+
+typedef struct results {
+    size_t count;
+    result_row row[MANIFEST_ROWS];
+} results;
+
+/** @return BF_OK; BF_E_FILE; BF_E_INPUT with the line */
+BF_MUST_CHECK bf_status manifest_read(const char *file_name, manifest *out, bf_error *err);
+BF_MUST_CHECK bf_status results_read(const char *file_name, results *out, bf_error *err);
+BF_MUST_CHECK bf_status results_write(const char *file_name, const results *of, bf_error *err);
+
+/** NULL when there is none. */
+const result_row *results_find(const results *of, const char *id);
+
+/** The page docs/validation.md. @return BF_OK; BF_E_INPUT naming a row without a result */
+BF_MUST_CHECK bf_status report_print(FILE *to, const manifest *rows, const results *of,
+                                     bf_error *err);
+
+#endif

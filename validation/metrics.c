@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "metrics.h"
+
+#include <math.h>
+#include <string.h>
+
+static const struct {
+    const char *name;
+    int sense;
+    const char *meaning;
+} table[] = {
+#define METRIC_ROW(name, sense, meaning) {#name, sense, meaning},
+    METRIC_TABLE(METRIC_ROW)
+#undef METRIC_ROW
+};
+
+metric metric_find(const char *name)
+{
+    int which = 0;
+    while (which < METRIC_COUNT && strcmp(name, table[which].name) != 0) {
+        which++;
+    }
+    return (metric)which;
+}
+
+const char *metric_name(metric which)
+{
+    return table[which].name;
+}
+
+const char *metric_meaning(metric which)
+{
+    return table[which].meaning;
+}
+
+int metric_sense(metric which)
+{
+    return table[which].sense;
+}
+
+/* fmax() drops a NAN; a comparison must not. */
+static double larger(double a, double b)
+{
+    return isnan(a) || a >= b ? a : b;
+}
+
+static double largest(const outcome *of, int relative)
+{
+    double worst = of->points > 0 ? 0.0 : (double)NAN;
+    for (size_t i = 0; i < of->points; i++) {
+        double off = fabs(of->computed[i] - of->reference[i]);
+        off = relative && off > 0.0 ? off / fabs(of->reference[i]) : off;
+        worst = larger(off, worst);
+    }
+    return worst;
+}
+
+static double root_mean_square(const outcome *of)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < of->points; i++) {
+        double off = of->computed[i] - of->reference[i];
+        sum += off * off;
+    }
+    return sqrt(sum / (double)of->points); /* 0/0 is NAN */
+}
+
+static int errors_have_logarithms(size_t count, const double *error)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (!(error[i] > 0.0 && error[i] < (double)INFINITY)) {
+            return 0;
+        }
+    }
+    return 1;
+}
+
+double metric_fitted_order(size_t count, const double *intervals, const double *error)
+{
+    double x_mean = 0.0;
+    double y_mean = 0.0;
+    if (count < 2 || !errors_have_logarithms(count, error)) {
+        return (double)NAN;
+    }
+    for (size_t i = 0; i < count; i++) {
+        x_mean += log(intervals[i]) / (double)count;
+        y_mean += log(error[i]) / (double)count;
+    }
+    double xy = 0.0;
+    double xx = 0.0;
+    for (size_t i = 0; i < count; i++) {
+        double x = log(intervals[i]) - x_mean;
+        xy += x * (log(error[i]) - y_mean);
+        xx += x * x;
+    }
+    return -xy / xx;
+}
+
+static double last_orders(const outcome *of)
+{
+    size_t n = of->grids;
+    if (n < 3) {
+        return (double)NAN;
+    }
+    double last = metric_fitted_order(2, of->intervals + n - 2, of->error + n - 2);
+    double before = metric_fitted_order(2, of->intervals + n - 3, of->error + n - 3);
+    return -larger(-last, -before);
+}
+
+static double falls(const outcome *of)
+{
+    if (of->grids < 2 || !errors_have_logarithms(of->grids, of->error)) {
+        return (double)NAN;
+    }
+    double worst = 0.0;
+    for (size_t i = 1; i < of->grids; i++) {
+        worst = larger(of->error[i] / of->error[i - 1], worst);
+    }
+    return worst;
+}
+
+double metric_value(metric which, const outcome *of)
+{
+    switch (which) {
+    case METRIC_max_abs:
+    case METRIC_apart: return largest(of, 0);
+    case METRIC_max_rel: return largest(of, 1);
+    case METRIC_rms: return root_mean_square(of);
+    case METRIC_order:
+        return of->grids >= 4 ? metric_fitted_order(of->grids, of->intervals, of->error)
+                              : (double)NAN;
+    case METRIC_last_orders: return last_orders(of);
+    case METRIC_falls: return falls(of);
+    case METRIC_COUNT: break;
+    }
+    return (double)NAN;
+}
+
+int metric_passes(metric which, double value, double tolerance)
+{
+    return metric_sense(which) > 0 ? value <= tolerance : value >= tolerance;
+}
+
+void outcome_add(outcome *to, double at, double computed, double reference)
+{
+    if (to->points == OUTCOME_POINTS) {
+        to->computed[OUTCOME_POINTS - 1] = (double)NAN;
+        return;
+    }
+    to->at[to->points] = at;
+    to->computed[to->points] = computed;
+    to->reference[to->points] = reference;
+    to->points++;
+}
+
+void outcome_add_grid(outcome *to, double intervals, double error)
+{
+    if (to->grids == OUTCOME_GRIDS) {
+        to->error[OUTCOME_GRIDS - 1] = (double)NAN;
+        return;
+    }
+    to->intervals[to->grids] = intervals;
+    to->error[to->grids] = error;
+    to->grids++;
+}
+
+void outcome_spot(outcome *to, double closed_form, double table_value, double allowed)
+{
+    to->spot = larger(fabs(closed_form - table_value) / allowed, to->spot);
+    to->spots++;
+}

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a comparison yields, before any metric or tolerance is applied to it: pairs of a computed
+ * and a reference value, and the errors of a sequence of grids. */
+#ifndef BF_VALIDATION_OUTCOME_H
+#define BF_VALIDATION_OUTCOME_H
+
+#include "brinefront/status.h"
+
+enum { OUTCOME_POINTS = 256, OUTCOME_GRIDS = 8 };
+
+typedef struct outcome {
+    size_t points;
+    double at[OUTCOME_POINTS]; /* where: a time, a level, a number */
+    double computed[OUTCOME_POINTS];
+    double reference[OUTCOME_POINTS];
+    size_t grids;
+    double intervals[OUTCOME_GRIDS]; /* cells, shells, or 1/tolerance: more is finer */
+    double error[OUTCOME_GRIDS];
+    /* Closed form against the published table: largest distance over what the table's digits (and
+     * a numerical reference's own error) allow. Above 1 the row fails. */
+    double spot;
+    size_t spots;   /* how many values of the table were looked at */
+    char note[240]; /* for the report; no commas, no quotes */
+} outcome;
+
+/* One more than there is room for turns the last into NAN, which no metric passes. */
+void outcome_add(outcome *to, double at, double computed, double reference);
+void outcome_add_grid(outcome *to, double intervals, double error);
+/** Enter one value of a table. @param allowed  half its last digit, or more with a reason beside */
+void outcome_spot(outcome *to, double closed_form, double table, double allowed);
+
+/** One comparison. `variant` tells comparisons that share a function apart. */
+typedef bf_status comparison_run(int variant, outcome *out, bf_error *err);
+
+typedef struct comparison {
+    const char *name; /* what the manifest's column "case" says; NULL ends a list */
+    comparison_run *run;
+    int variant;
+} comparison;
+
+/* One list a family, in verification/. */
+extern const comparison tracer_comparisons[], linear_isotherm_comparisons[], thomas_comparisons[],
+    bead_comparisons[], equilibrium_theory_comparisons[], usgs_example_11_comparisons[],
+    manufactured_comparisons[], conservation_comparisons[], symmetry_comparisons[],
+    leakage_floor_comparisons[];
+
+#endif

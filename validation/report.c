@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* docs/validation.md from the manifest and the results. */
+#include "manifest.h"
+
+#include <string.h>
+
+static const struct {
+    const char *family, *title, *figure, *caption;
+} families[] = {
+    {"tracer", "Tracer", "tracer",
+     "Step response of a closed vessel: lines Brenner, points the bed"},
+    {"linear_isotherm", "Linear isotherm", "linear_isotherm",
+     "Rosen's column: lines closed form, points the bed"},
+    {"thomas", "Curved isotherms and the full model", "thomas",
+     "Thomas' column, 20 transfer units: lines closed form, points the bed"},
+    {"bead", "Bead", "bead",
+     "One pair of ions in both directions, D ratio 5, on each one's own clock: lines the "
+     "reference, points the shells"},
+    {"equilibrium_theory", "Equilibrium theory", "equilibrium_theory",
+     "Regeneration waves: lines theory, points the bed"},
+    {"usgs_example_11", "USGS TM 6-A43, Example 11", "usgs_example_11",
+     "The dispersive run: lines published, points the bed"},
+    {"manufactured", "Manufactured solution", "orders", "Errors on successive grids"},
+    {"conservation", "Conservation", NULL, NULL},
+    {"symmetry", "Symmetry", NULL, NULL},
+    {"leakage_floor", "Leakage floor", "leakage_floor",
+     "Hardness of the effluent through one service, 10 lb/ft3, at two tolerances"}};
+
+static int in_family(const manifest_row *row, const char *family)
+{
+    size_t length = strlen(family);
+    return strncmp(row->id, family, length) == 0 && row->id[length] == '.';
+}
+
+static void print_errors(FILE *to, const char *errors)
+{
+    (void)fputs("; errors ", to);
+    for (const char *c = errors; *c != '\0'; c++) {
+        if (*c == ' ') {
+            (void)fputs(", ", to);
+        } else if (*c == ':') {
+            (void)fputs(": ", to);
+        } else {
+            (void)fputc(*c, to);
+        }
+    }
+}
+
+static void print_row(FILE *to, const manifest_row *row, const result_row *result)
+{
+    const char *name = strchr(row->id, '.') + 1;
+    const char *verdict = result->passed ? "pass" : row->known_miss ? "**known miss**" : "**MISS**";
+    (void)fprintf(to, "| %s | %s | %s | %s | %.3g | %s %g | %s |\n", name, row->result,
+                  row->reference, metric_name(row->metric), result->value,
+                  metric_sense(row->metric) > 0 ? "<=" : ">=", row->tolerance, verdict);
+}
+
+static void print_basis(FILE *to, const manifest_row *row, const result_row *result)
+{
+    (void)fprintf(to, "- **%s**: %s", strchr(row->id, '.') + 1, row->basis);
+    if (metric_sense(row->metric) < 0 || row->metric == METRIC_falls) {
+        if (strcmp(result->errors, "-") != 0) {
+            print_errors(to, result->errors);
+        }
+    }
+    if (strcmp(result->note, "-") != 0) {
+        (void)fprintf(to, "; %s", result->note);
+    }
+    (void)fputs(".\n", to);
+}
+
+static void print_head(FILE *to, const manifest *rows, const results *of)
+{
+    size_t passed = 0;
+    size_t known = 0;
+    for (size_t i = 0; i < rows->count; i++) {
+        const result_row *result = results_find(of, rows->row[i].id);
+        passed += result->passed != 0;
+        known += !result->passed && rows->row[i].known_miss;
+    }
+    (void)fprintf(to,
+                  "# Verification: are the equations solved right?\n\n"
+                  "Generated from `validation/results.csv` by `sh validation/report.sh`. Of %zu "
+                  "comparisons %zu pass, %zu are known misses, %zu fail.\n\n"
+                  "Nothing here says that they are the right equations: that is what published "
+                  "measurements are for. Closed\nforms are evaluated with GSL inside the runner, "
+                  "and held against published tables in the same row.\n\n"
+                  "| metric | means |\n|---|---|\n",
+                  rows->count, passed, known, rows->count - passed - known);
+    for (int m = 0; m < METRIC_COUNT; m++) {
+        (void)fprintf(to, "| %s | ", metric_name((metric)m));
+        for (const char *c = metric_meaning((metric)m); *c != '\0'; c++) { /* a bar ends a cell */
+            (void)fputs(*c == '|' ? "\\" : "", to);
+            (void)fputc(*c, to);
+        }
+        (void)fputs(" |\n", to);
+    }
+    (void)fputs("\nKnown misses, each with its reason below:", to);
+    for (size_t i = 0; i < rows->count; i++) {
+        if (rows->row[i].known_miss) {
+            (void)fprintf(to, " `%s`", rows->row[i].id);
+        }
+    }
+    (void)fputs("\n", to);
+}
+
+bf_status report_print(FILE *to, const manifest *rows, const results *of, bf_error *err)
+{
+    for (size_t i = 0; i < rows->count; i++) {
+        if (results_find(of, rows->row[i].id) == NULL) {
+            return bf_error_set(err, BF_E_INPUT, rows->row[i].id, "has no result; run --full");
+        }
+    }
+    print_head(to, rows, of);
+    for (size_t f = 0; f < sizeof families / sizeof *families; f++) {
+        (void)fprintf(to, "\n## %s\n\n", families[f].title);
+        if (families[f].figure != NULL) {
+            (void)fprintf(to, "![%s](figures/%s.svg)\n\n", families[f].caption, families[f].figure);
+        }
+        (void)fputs("| row | result | reference | metric | value | tolerance | verdict |\n"
+                    "|---|---|---|---|---|---|---|\n",
+                    to);
+        for (size_t i = 0; i < rows->count; i++) {
+            if (in_family(&rows->row[i], families[f].family)) {
+                print_row(to, &rows->row[i], results_find(of, rows->row[i].id));
+            }
+        }
+        (void)fputs("\nWhy these tolerances:\n\n", to);
+        for (size_t i = 0; i < rows->count; i++) {
+            if (in_family(&rows->row[i], families[f].family)) {
+                print_basis(to, &rows->row[i], results_find(of, rows->row[i].id));
+            }
+        }
+    }
+    return ferror(to) ? bf_error_set(err, BF_E_WRITE, "report", "cannot be written") : BF_OK;
+}

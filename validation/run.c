@@ -1,0 +1,260 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Runs the comparisons of manifest.csv and judges them. Exit: 0 when every row passes or is a known
+ * miss, 1 when one fails, moved, or is marked a miss and passes, 2 for a wrong command or file. */
+#include "manifest.h"
+#include "metrics.h"
+
+#include <argp.h>
+#include <gsl/gsl_errno.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+/* A committed number is met within a tenth of the row's tolerance: another compiler rounds
+ * otherwise, and the integrator then takes other steps. */
+#define DRIFT 0.1
+
+typedef struct options {
+    int full;
+    const char *only, *results, *compare, *curves, *manifest, *report;
+} options;
+
+typedef struct outcome_kept {
+    const comparison *of;
+    outcome outcome;
+    bf_status status;
+    bf_error err;
+    double seconds;
+} outcome_kept;
+
+typedef struct runner {
+    manifest rows;
+    results found, committed;
+    size_t kept_count;
+    outcome_kept kept[MANIFEST_ROWS];
+} runner;
+
+static const struct {
+    const char *name;
+    const comparison *list;
+} families[] = {{"tracer", tracer_comparisons},
+                {"linear_isotherm", linear_isotherm_comparisons},
+                {"thomas", thomas_comparisons},
+                {"bead", bead_comparisons},
+                {"equilibrium_theory", equilibrium_theory_comparisons},
+                {"usgs_example_11", usgs_example_11_comparisons},
+                {"manufactured", manufactured_comparisons},
+                {"conservation", conservation_comparisons},
+                {"symmetry", symmetry_comparisons},
+                {"leakage_floor", leakage_floor_comparisons}};
+
+static const comparison *find(const manifest_row *row)
+{
+    for (size_t f = 0; f < sizeof families / sizeof *families; f++) {
+        size_t length = strlen(families[f].name);
+        if (strncmp(row->id, families[f].name, length) != 0 || row->id[length] != '.') {
+            continue;
+        }
+        for (const comparison *c = families[f].list; c->name != NULL; c++) {
+            if (strcmp(c->name, row->name) == 0) {
+                return c;
+            }
+        }
+    }
+    return NULL;
+}
+
+static double seconds_now(void)
+{
+    struct timespec now;
+    (void)clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+/* Each comparison runs once, however many rows look at it. */
+static const outcome_kept *outcome_of(runner *of, const comparison *which)
+{
+    for (size_t i = 0; i < of->kept_count; i++) {
+        if (of->kept[i].of == which) {
+            return &of->kept[i];
+        }
+    }
+    outcome_kept *made = &of->kept[of->kept_count++];
+    double start = seconds_now();
+    made->of = which;
+    made->status = which->run(which->variant, &made->outcome, &made->err);
+    made->seconds = seconds_now() - start;
+    return made;
+}
+
+static void write_curves(const options *asked, const manifest_row *row, const outcome *of)
+{
+    const char *kinds[] = {"points", "grids"};
+    for (int k = 0; asked->curves != NULL && k < 2; k++) {
+        char name[600];
+        size_t family = strcspn(row->id, ".");
+        (void)snprintf(name, sizeof name, "%s/%.*s.%s.%s", asked->curves, (int)family, row->id,
+                       row->name, kinds[k]);
+        FILE *file = fopen(name, "w");
+        if (file == NULL) {
+            (void)fprintf(stderr, "%s cannot be written\n", name);
+            exit(2);
+        }
+        for (size_t i = 0; k == 0 && i < of->points; i++) {
+            (void)fprintf(file, "%.10g %.10g %.10g\n", of->at[i], of->computed[i],
+                          of->reference[i]);
+        }
+        for (size_t i = 0; k == 1 && i < of->grids; i++) {
+            (void)fprintf(file, "%.10g %.10g\n", of->intervals[i], of->error[i]);
+        }
+        (void)fclose(file);
+    }
+}
+
+static void list_errors(const outcome *of, char *text, size_t room)
+{
+    size_t used = 0;
+    (void)snprintf(text, room, "-");
+    for (size_t g = 0; g < of->grids && used < room; g++) {
+        int wrote = snprintf(text + used, room - used, "%s%.4g:%.2e", g > 0 ? " " : "",
+                             of->intervals[g], of->error[g]);
+        used += wrote > 0 ? (size_t)wrote : 0;
+    }
+}
+
+/* @return nonzero when the row counts as a failure */
+static int judge(const options *asked, runner *of, const manifest_row *row)
+{
+    const comparison *which = find(row);
+    if (which == NULL) {
+        (void)printf("%-38s there is no comparison \"%s\"\n", row->id, row->name);
+        return 1;
+    }
+    const outcome_kept *kept = outcome_of(of, which);
+    result_row *result = &of->found.row[of->found.count++];
+    memcpy(result->id, row->id, sizeof result->id);
+    result->seconds = kept->seconds;
+    result->value = metric_value(row->metric, &kept->outcome);
+    int spot = kept->outcome.spot <= 1.0;
+    result->passed =
+        kept->status == BF_OK && spot && metric_passes(row->metric, result->value, row->tolerance);
+    list_errors(&kept->outcome, result->errors, sizeof result->errors);
+    (void)snprintf(result->note, sizeof result->note, "%s",
+                   kept->outcome.note[0] != '\0' ? kept->outcome.note : "-");
+    write_curves(asked, row, &kept->outcome);
+
+    const char *verdict = result->passed ? "pass" : "MISS";
+    int failed = result->passed == row->known_miss;
+    if (row->known_miss) {
+        verdict = result->passed ? "PASSES, marked a miss" : "known miss";
+    }
+    (void)printf("%-38s %-11s %10.3g %s %-8.3g %6.1f s  %s", row->id, metric_name(row->metric),
+                 result->value, metric_sense(row->metric) > 0 ? "<=" : ">=", row->tolerance,
+                 kept->seconds, verdict);
+    if (kept->status != BF_OK) {
+        (void)printf(": %s (%s)", kept->err.message, kept->err.where);
+    }
+    if (!spot) {
+        (void)printf(": the closed form misses its table by %.2g of what is allowed",
+                     kept->outcome.spot);
+    }
+    if (metric_sense(row->metric) < 0 && kept->outcome.grids > 0) {
+        (void)printf("  [%s]", result->errors);
+    }
+    if (kept->outcome.note[0] != '\0') {
+        (void)printf("  (%s)", kept->outcome.note);
+    }
+    if (asked->compare != NULL) {
+        const result_row *before = results_find(&of->committed, row->id);
+        double most = DRIFT * fabs(row->tolerance);
+        if (before == NULL || !(fabs(before->value - result->value) <= most)) {
+            (void)printf("  MOVED: committed %.4g", before ? before->value : (double)NAN);
+            failed = 1;
+        }
+    }
+    (void)printf("\n");
+    (void)fflush(stdout);
+    return failed;
+}
+
+static int run_all(const options *asked, runner *of)
+{
+    int failures = 0;
+    size_t matched = 0;
+    double start = seconds_now();
+    for (size_t i = 0; i < of->rows.count; i++) {
+        const manifest_row *row = &of->rows.row[i];
+        int wanted = asked->only != NULL ? strncmp(row->id, asked->only, strlen(asked->only)) == 0
+                                         : asked->full || row->is_fast;
+        if (wanted) {
+            matched++;
+            failures += judge(asked, of, row);
+        }
+    }
+    (void)printf("%zu rows, %d failures, %.1f s\n", matched, failures, seconds_now() - start);
+    if (matched == 0) {
+        (void)fprintf(stderr, "no row matches\n");
+        return 2;
+    }
+    return failures > 0;
+}
+
+static error_t take(int key, char *argument, struct argp_state *state)
+{
+    options *asked = state->input;
+    switch (key) {
+    case 'f': asked->full = 0; return 0;
+    case 'F': asked->full = 1; return 0;
+    case 'o': asked->only = argument; return 0;
+    case 'r': asked->results = argument; return 0;
+    case 'c': asked->compare = argument; return 0;
+    case 'C': asked->curves = argument; return 0;
+    case 'm': asked->manifest = argument; return 0;
+    case 'R': asked->report = argument; return 0;
+    case ARGP_KEY_ARG: argp_error(state, "there is nothing to do with \"%s\"", argument); return 0;
+    default: return ARGP_ERR_UNKNOWN;
+    }
+}
+
+int main(int count, char **arguments)
+{
+    static runner of; /* too large for the stack */
+    options asked = {.manifest = BF_SOURCE_DIR "/validation/manifest.csv"};
+    const struct argp_option known[] = {
+        {"fast", 'f', NULL, 0, "The fast rows (default)", 0},
+        {"full", 'F', NULL, 0, "All rows", 0},
+        {"only", 'o', "ID", 0, "The rows whose id begins so", 0},
+        {"results", 'r', "FILE", 0, "Write the results there", 0},
+        {"compare", 'c', "FILE", 0, "Fail where a value moved from that results file", 0},
+        {"curves", 'C', "FOLDER", 0, "Write what the figures show there", 0},
+        {"manifest", 'm', "FILE", 0, "Another manifest", 0},
+        {"report", 'R', "FILE", 0, "Print the report on that results file and run nothing", 0},
+        {0}};
+    const struct argp parser = {
+        known, take, NULL, "Compare brinefront with closed solutions and with itself.",
+        NULL,  NULL, NULL};
+    bf_error err = {0};
+    argp_err_exit_status = 2;
+    (void)argp_parse(&parser, count, arguments, 0, NULL, &asked);
+    (void)gsl_set_error_handler_off(); /* every status is looked at */
+    bf_status status = manifest_read(asked.manifest, &of.rows, &err);
+    const char *before = asked.report != NULL ? asked.report : asked.compare;
+    if (status == BF_OK && before != NULL) {
+        status = results_read(before, &of.committed, &err);
+    }
+    int answer = 0;
+    if (status == BF_OK && asked.report != NULL) {
+        status = report_print(stdout, &of.rows, &of.committed, &err);
+    } else if (status == BF_OK) {
+        answer = run_all(&asked, &of);
+        if (asked.results != NULL && answer != 2) {
+            status = results_write(asked.results, &of.found, &err);
+        }
+    }
+    if (status != BF_OK) {
+        (void)fprintf(stderr, "%s: %s\n", err.where, err.message);
+        return 2;
+    }
+    return answer;
+}
