@@ -23,7 +23,7 @@ trap 'rm -rf "$curves"' EXIT
 status=0
 "$run" --full --results "$top/validation/results.csv" --curves "$curves" || status=$?
 [ "$status" -lt 2 ] || exit "$status"
-"$run" --report "$top/validation/results.csv" >"$top/docs/validation.md"
+sh "$top/validation/page.sh" "$run" >"$top/docs/validation.md"
 if [ -n "$figures" ]; then
     sh "$top/validation/figures.sh" "$curves" "$top/docs/figures"
 fi

@@ -1,0 +1,26 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Print docs/validation.md: the rows of results.csv, the independent solution, the mutations.
+#   sh validation/page.sh VALIDATION_RUN
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+"$1" --report "$here/results.csv"
+cat <<'TEXT'
+
+## A second, independent solution
+
+`validation/independent/cycle.py` solves a whole cycle of `cases/bulletin_500.yaml` in SciPy (VODE's banded BDF, once
+more with `solve_ivp`). It was written from the equations, not from the C, and agreed at its first run. On equal grids
+(60 cells, 4 equal shells; `validation/independent/bulletin_60x4.yaml`), 5 and 10 lb/ft3:
+
+```
+TEXT
+cat "$here/independent/comparison.txt"
+cat <<'TEXT'
+```
+
+Its gradient at the first cell is chosen differently; what both share is the statement of the equations and the
+constants, and a mistake in those would be in both. The test `validation.independent` repeats the comparison.
+
+TEXT
+sed 's/^# /## /' "$here/mutations.md"
