@@ -159,7 +159,7 @@ static void set_tolerances(const bf_bed_spec *spec, const bf_ion_set *ions, cons
     for (size_t i = 0; i < at->ions; i++) {
         ion_tolerance[i] = bf_ion_get(ions->ion[i])->charge == 2
                                ? spec->hardness_tolerance_eq_per_m3
-                               : 10.0 * spec->hardness_tolerance_eq_per_m3;
+                               : 1000.0 * spec->hardness_tolerance_eq_per_m3;
     }
     for (size_t p = 0; p < bf__layout_length(at); p++) {
         tolerance[p] = fraction;

@@ -1,14 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The cyclic steady state by repetition.
  *
- *     d_k = |g_k - g_(k-1)|/|g_k|   change of capacity, and of mean leakage, from cycle to cycle
- *     q   = d_k/d_(k-1)             observed contraction
- *     e_k = d_k q/(1 - q)           what is still to come, were the contraction to stay
+ *     d_k = (g_k - g_(k-1))/|g_k|   change of capacity, and of mean leakage, from cycle to cycle
+ *     q   = |d_k|/|d_(k-1)|         observed contraction
+ *     e_k = |d_k| q/(1 - q)         what is still to come, were the contraction to stay
  *
  * Stops when e of both is within tolerance, not when d is: with q = 0.9 a change of 1e-3 leaves ten
  * times as much to come. q is held to at least 0.3: the first change may be from resin as delivered
  * to the first regeneration, no contraction at all, and would make the second look far too small.
- * The estimate is infinite while changes grow.
+ * Changes that alternate in sign leave no more than the last of them. Changes that grow say
+ * nothing, unless they are below half the tolerance: then it is the time integration's own noise
+ * (about 1e-4 of the capacity at a relative tolerance of 3e-4) that moves, and e is taken as twice
+ * the change.
  *
  * Rejected: Anderson acceleration by KINSOL. Most recipes settle in 3 to 8 cycles, where it has
  * nothing to work with; it pays only for the slow ones.
@@ -42,21 +45,30 @@ static bf_status check_spec(const bf_steady_spec *spec, bf_error *err)
 
 /* One quantity's way to its limit. */
 typedef struct approach {
+    double tolerance;
     double last;
     double change; /* relative, of the last cycle; NAN before there is one */
     double error;  /* estimate; INFINITY until three cycles have run */
 } approach;
 
+static double still_to_come(double before, double change, double tolerance)
+{
+    double size = fabs(change);
+    double contraction = before != 0.0 ? fmax(size / fabs(before), 0.3) : 0.3;
+    if (before * change < 0.0 && contraction < 1.0) {
+        return size;
+    }
+    if (contraction < 1.0) {
+        return size * contraction / (1.0 - contraction);
+    }
+    return size <= 0.5 * tolerance ? 2.0 * size : (double)INFINITY;
+}
+
 static void follow(approach *to, double value)
 {
-    double change = fabs(value - to->last) / fmax(fabs(value), 1e-300);
-    to->error = (double)INFINITY;
-    if (!isnan(to->change)) {
-        double contraction = to->change > 0.0 ? fmax(change / to->change, 0.3) : 0.3;
-        if (contraction < 1.0) {
-            to->error = change * contraction / (1.0 - contraction);
-        }
-    }
+    double change = (value - to->last) / fmax(fabs(value), 1e-300);
+    to->error =
+        isnan(to->change) ? (double)INFINITY : still_to_come(to->change, change, to->tolerance);
     to->change = isnan(to->last) ? (double)NAN : change;
     to->last = value;
 }
@@ -65,8 +77,10 @@ bf_status bf_steady_run(const bf_recipe *recipe, const bf_site *site, const bf_s
                         bf_bed *bed, bf_steady_result *out, bf_error *err)
 {
     bf_status status = check_spec(spec, err);
-    approach capacity = {.last = NAN, .change = NAN};
-    approach leakage = {.last = NAN, .change = NAN};
+    approach capacity = {
+        .tolerance = spec->capacity_tolerance, .last = (double)NAN, .change = (double)NAN};
+    approach leakage = {
+        .tolerance = spec->leakage_tolerance, .last = (double)NAN, .change = (double)NAN};
     int steady = 0;
     for (out->cycles = 0; status == BF_OK && !steady && out->cycles < spec->most_cycles;) {
         status = bf_cycle_run(recipe, site, bed, &out->cycle, err);
