@@ -119,6 +119,7 @@ static int is_in_play(const bf__reader *r, bf__key_id id)
     switch (id) {
     case BF__KEY_BACKWASH_TIME:
     case BF__KEY_BACKWASH_MIXING: return has_step(recipe, &bf_step_backwash);
+    case BF__KEY_DOSES: return !bf__reader_is_stated(r, BF__KEY_BRINE_VOLUME);
     case BF__KEY_BRINE_FLOW: return !is_drawn;
     case BF__KEY_BRINE_STRENGTH: return !is_drawn && !is_sea;
     case BF__KEY_BRINE_WATER: return !is_sea;

@@ -2,15 +2,31 @@
 /* A list of doses in one text: "3, 6, 10 lb/ft3". */
 #include "brinefront/case.h"
 #include "brinefront/units.h"
+#include "case/keys.h"
 
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
 
+bf_status bf__dose_read(const char *text, double bed_m3, double *dose_kg_per_m3, bf_error *err)
+{
+    bf_quantity q;
+    bf_status status = bf_quantity_parse(text, &q, err);
+    if (status == BF_OK && q.dimension == BF_DIMENSION_MASS && q.basis == BF_BASIS_NONE) {
+        *dose_kg_per_m3 = q.value / bed_m3;
+        return BF_OK;
+    }
+    return status == BF_OK ? bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, dose_kg_per_m3, err)
+                           : status;
+}
+
 /* Split at commas and spaces into numbers; whatever else follows a number is the unit of all before
  * it that have none. */
 bf_status bf_case_set_doses(bf_case *to, const char *text, bf_error *err)
 {
+    const double pi = 3.14159265358979323846;
+    const bf_bed_spec *bed = &to->rating.bed;
+    const double bed_m3 = 0.25 * pi * bed->diameter_m * bed->diameter_m * bed->depth_m;
     double dose[BF_CASE_DOSES];
     char number[BF_CASE_DOSES][32];
     size_t count = 0;
@@ -51,12 +67,7 @@ bf_status bf_case_set_doses(bf_case *to, const char *text, bf_error *err)
             char whole[96];
             (void)snprintf(whole, sizeof whole, "%s %.*s", number[without_unit],
                            (int)(unit_length < 40 ? unit_length : 40), unit);
-            bf_quantity q;
-            bf_status status = bf_quantity_parse(whole, &q, &inner);
-            if (status == BF_OK) {
-                status =
-                    bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, &dose[without_unit], &inner);
-            }
+            bf_status status = bf__dose_read(whole, bed_m3, &dose[without_unit], &inner);
             if (status != BF_OK) {
                 return bf_error_set(err, BF_E_INPUT, "doses", "dose \"%s\": %s", whole,
                                     inner.message);

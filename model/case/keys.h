@@ -24,7 +24,7 @@
     X(DIFFUSIVITY, "diffusivity: m2/s, cm2/s")                                                     \
     X(ENERGY_PER_MOLE, "energy per mole: kJ/mol")                                                  \
     X(STRENGTH, "strength of brine: wt%, salometer")                                               \
-    X(DOSES, "salt per resin volume: lb/ft3, g/L; one or a list")                                  \
+    X(DOSES, "salt per resin volume or in all: lb/ft3, g/L, lb, kg; one or a list")               \
     X(FLOW, "flow: BV/h, gpm, m3/h, gpm/ft3, gpm/ft2, m/h")                                        \
     X(WATER, "volume of water: BV, gal, L, gal/ft3")                                               \
     X(FREEBOARD, "length, or % of the bed depth")
@@ -53,6 +53,10 @@ typedef struct bf__key {
 } bf__key;
 
 const bf__key *bf__key_get(bf__key_id id);
+
+/* Salt per m3 of bed from a dose in either form: per resin volume, or in all. */
+BF_MUST_CHECK bf_status bf__dose_read(const char *text, double bed_m3, double *dose_kg_per_m3,
+                                      bf_error *err);
 
 /* The key of a path, or BF__KEY_COUNT. An item of a list, "a.b[3]", is looked up as "a.b", what
  * stands inside an item, "a.b[3].c", as "a.b.c". */

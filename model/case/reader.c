@@ -125,7 +125,11 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
         status = bf_quantity_as(&q, BF_DIMENSION_EQUIVALENTS_PER_VOLUME, out, err);
         break;
     case BF__KIND_MASS_PER_VOLUME:
-    case BF__KIND_DOSES: status = bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, out, err); break;
+        status = bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, out, err);
+        break;
+    case BF__KIND_DOSES:
+        status = bf__dose_read(text, r->area_m2 * r->out->rating.bed.depth_m, out, err);
+        break;
     case BF__KIND_CONDUCTIVITY:
         status = bf_quantity_as(&q, BF_DIMENSION_CONDUCTIVITY, out, err);
         break;

@@ -11,6 +11,7 @@
  */
 #include "case/reader.h"
 
+#include "brinefront/convert.h"
 #include "brinefront/hydraulics.h"
 
 #include <math.h>
@@ -100,6 +101,8 @@ static void check_company(bf__reader *r)
          "sea water has a strength of its own: leave brine_strength out"},
         {is_sea && is_own(r, BF__KEY_BRINE_WATER), BF__KEY_BRINE_WATER,
          "no salt is dissolved where sea water is the brine: leave brine_water out"},
+        {is_own(r, BF__KEY_BRINE_VOLUME) && is_own(r, BF__KEY_DOSES), BF__KEY_BRINE_VOLUME,
+         "brine_volume and the strength say how much salt: leave out doses, or brine_volume"},
     };
     for (size_t p = 0; p < sizeof pairs / sizeof *pairs; p++) {
         if (pairs[p].is_wrong) {
@@ -471,6 +474,30 @@ static void check_blocking(bf__reader *r)
     }
 }
 
+/* Brine stated by its volume: the dose is what it holds. */
+static void set_dose_by_volume(bf__reader *r, double strength)
+{
+    if (!bf__reader_has(r, BF__KEY_BRINE_VOLUME)) {
+        return;
+    }
+    double salt_kg_per_m3 = bf_sea_salt_kg_per_m3();
+    bf_brine brine;
+    bf_error err = {0};
+    if (brine_supply_of(r) != BF_SUPPLY_SEA) {
+        if (bf_brine_of_mass_fraction(salt_of(r), strength, r->out->rating.water.temperature_K,
+                                      &brine, &err) != BF_OK) {
+            bf__reader_find_key(r, BF__KEY_BRINE_VOLUME, err.message);
+            return;
+        }
+        salt_kg_per_m3 = brine.salt_per_solution_kg_per_m3;
+    }
+    r->out->dose_kg_per_m3[0] = bf__reader_value(r, BF__KEY_BRINE_VOLUME) * salt_kg_per_m3;
+    r->out->dose_count = 1;
+    bf_notes_add(r->notes, BF_NOTE_DEDUCED, "regeneration.brine_volume",
+                 "holds %.4g g of salt per litre of resin (%.3g lb/ft3)", r->out->dose_kg_per_m3[0],
+                 r->out->dose_kg_per_m3[0] / BF_KG_PER_M3_PER_LB_PER_FT3);
+}
+
 void bf__reader_build_recipe(bf__reader *r)
 {
     item items[BF_RECIPE_STEPS] = {0};
@@ -493,5 +520,6 @@ void bf__reader_build_recipe(bf__reader *r)
     }
     if (r->status == BF_OK) {
         check_blocking(r);
+        set_dose_by_volume(r, strength);
     }
 }

@@ -43,6 +43,9 @@ static draft plain_draft(void)
     return d;
 }
 
+#define GOOD_WATER "water: {hardness: 317 mg/L as CaCO3}\n"
+#define GOOD_BED "bed: {diameter: 0.3 m, depth: 0.8 m}\n"
+
 static bf_status read_text(const char *text, bf_case *out, bf_notes *notes, bf_error *err)
 {
     return bf_case_read_text(text, strlen(text), "case.yaml", out, notes, err);
@@ -212,6 +215,7 @@ static const char *const looked_at_elsewhere[] = {
     "numerics.shells",
     "numerics.shell_law",
     "numerics.most_cycles",
+    "regeneration.brine_volume",
     "regeneration.draw_flow",
     "regeneration.draw_strength",
     "regeneration.steps",
@@ -410,6 +414,28 @@ END_TEST
 
 /* Mass of salt and water by hand. Densities at 20 C, kg/m3 (CRC Handbook, concentrative properties
  * of aqueous NaCl): 8 wt% 1055.9, 10 wt% 1070.7, 20 wt% 1147.8, 26 wt% 1197.2; water 998.2. */
+START_TEST(salt_may_be_stated_in_all_or_by_the_brine)
+{
+    bf_error err = {0};
+    bf_case c;
+    /* 0.3 m across, 0.8 m deep: pi/4 0.09 0.8 = 0.0565487 m3. 12 lb = 5.443108 kg: 96.2553 kg/m3.
+     */
+    assert_ok(read_text(GOOD_WATER GOOD_BED "regeneration: {doses: [12 lb, 80 g/L, 9.5 kg]}\n", &c,
+                        NULL, &err));
+    ck_assert_uint_eq(c.dose_count, 3);
+    assert_near(c.dose_kg_per_m3[0], 5.44310844 / 0.0565486678, 1e-8);
+    assert_near(c.dose_kg_per_m3[1], 80.0, EXACT);
+    assert_near(c.dose_kg_per_m3[2], 9.5 / 0.0565486678, 1e-8);
+    assert_ok(bf_case_set_doses(&c, "6, 12 lb", &err));
+    assert_near(c.dose_kg_per_m3[1], 2.0 * c.dose_kg_per_m3[0], EXACT);
+    /* Brine of 10 wt% at 20 C holds 107.07 g/L (1070.7 kg/m3: tables of NaCl solutions). */
+    assert_ok(
+        read_text(GOOD_WATER GOOD_BED "regeneration: {brine_volume: 1.3 BV}\n", &c, NULL, &err));
+    ck_assert_uint_eq(c.dose_count, 1);
+    assert_near(c.dose_kg_per_m3[0], 1.3 * 107.07, 5e-4);
+}
+END_TEST
+
 START_TEST(an_injector_keeps_the_mass_of_salt_and_water)
 {
     bf_error err = {0};
@@ -885,9 +911,6 @@ typedef struct wrong_case {
     finding findings[8]; /* all of them, in order */
 } wrong_case;
 
-#define GOOD_WATER "water: {hardness: 317 mg/L as CaCO3}\n"
-#define GOOD_BED "bed: {diameter: 0.3 m, depth: 0.8 m}\n"
-
 static const wrong_case wrong_cases[] = {
     /* geometry */
     {GOOD_WATER, {{"bed", 0, 0, "no bed: state bed.diameter and bed.depth, or bed.resin_volume"}}},
@@ -978,6 +1001,8 @@ static const wrong_case wrong_cases[] = {
     /* an injector; of 20 C 26.44 wt% is all that dissolves */
     {GOOD_WATER GOOD_BED "regeneration: {draw_flow: 1 BV/h, draw_strength: 26.8 wt%}\n",
      {{"regeneration.draw_strength", 3, 50, "26.4"}}},
+    {GOOD_WATER GOOD_BED "regeneration: {brine_volume: 1 BV, doses: 8 lb/ft3}\n",
+     {{"regeneration.brine_volume", 3, 30, "leave out doses, or brine_volume"}}},
     {GOOD_WATER GOOD_BED "regeneration: {draw_flow: 1 BV/h, brine_strength: 8 wt%}\n",
      {{"regeneration.draw_flow", 3, 27, "leave out brine_flow and brine_strength"}}},
 
@@ -1022,7 +1047,7 @@ static const wrong_case wrong_cases[] = {
       {"regeneration.steps.strength", 3, 77, "means nothing in a brine step"}}},
 
     /* doses */
-    {GOOD_WATER GOOD_BED "regeneration:\n  doses: [5 lb/ft3, 0.06 lb/ft3, 10 lb, 63 lb/ft3]\n",
+    {GOOD_WATER GOOD_BED "regeneration:\n  doses: [5 lb/ft3, 0.06 lb/ft3, 10 ft, 63 lb/ft3]\n",
      {{"regeneration.doses", 4, 21, "\"0.06 lb/ft3\" is out of range"},
       {"regeneration.doses", 4, 34, "mass per volume"},
       {"regeneration.doses", 4, 41, "\"63 lb/ft3\" is out of range"}}},
@@ -1172,7 +1197,7 @@ START_TEST(wrong_texts_of_doses_leave_the_doses_alone)
         {"lb/ft3", "\"lb/ft3\" in \"lb/ft3\" is not a dose"},
         {"5 lb/ft3 as NaCl", "\"as\" in"},
         {"five lb/ft3", "\"five\" in"},
-        {"5 lb", "dose \"5 lb\": "},
+        {"5 ft", "dose \"5 ft\": "},
         {"5 lb/ft", "dose \"5 lb/ft\": "},
         {"5 lbz/ft3", "dose \"5 lbz/ft3\": "},
         {"5 % ", "dose \"5 %\": "},
@@ -1280,6 +1305,7 @@ int main(void)
                                   a_flow_may_be_stated_in_every_form,
                                   a_volume_of_water_may_be_stated_in_every_form,
                                   salometer_degrees_count_to_saturation_at_the_temperature,
+                                  salt_may_be_stated_in_all_or_by_the_brine,
                                   an_injector_keeps_the_mass_of_salt_and_water,
                                   sea_water_is_a_brine_without_refill,
                                   blocking_flow_goes_with_what_flows_up,
