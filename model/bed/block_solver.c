@@ -20,12 +20,12 @@
  * No pivoting: the matrices are I plus gamma times rates that only mix or drain, diagonally
  * dominant but for the limiter's anti-diffusion; a vanished pivot is reported all the same.
  * Cost per cell: factor about M E^3 6, solve about M E^2 6 multiplications.
- * Small E x E blocks are kept cell-last ((i, j) of all cells in one row), so that the work on
- * shells runs along cells and the compiler vectorises it.
+ * Work on shells runs along cells (small_blocks.h), the elimination of pore water along the bed.
  */
 #include "bed/block_solver.h"
 
 #include "base/hot.h"
+#include "bed/small_blocks.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -123,67 +123,6 @@ void bf__block_solver_free(bf__block_solver *solver)
     }
 }
 
-/* ---- small matrices, one for every cell: (i, j) at [(i * order + j) * stride + cell] -----------
- */
-
-/* In-place inverse by Gauss-Jordan without pivoting. */
-static void invert_all(size_t order, size_t n, size_t stride, double *matrix)
-{
-    for (size_t k = 0; k < order; k++) {
-        double *restrict pivot = matrix + (k * order + k) * stride;
-        for (size_t p = 0; p < n; p++) {
-            pivot[p] = 1.0 / pivot[p];
-        }
-        for (size_t j = 0; j < order; j++) {
-            if (j != k) {
-                double *restrict row = matrix + (k * order + j) * stride;
-                for (size_t p = 0; p < n; p++) {
-                    row[p] *= pivot[p];
-                }
-            }
-        }
-        for (size_t i = 0; i < order; i++) {
-            if (i == k) {
-                continue;
-            }
-            double *restrict factor = matrix + (i * order + k) * stride;
-            for (size_t j = 0; j < order; j++) {
-                if (j != k) {
-                    double *restrict to = matrix + (i * order + j) * stride;
-                    const double *restrict from = matrix + (k * order + j) * stride;
-                    for (size_t p = 0; p < n; p++) {
-                        to[p] -= factor[p] * from[p];
-                    }
-                }
-            }
-            for (size_t p = 0; p < n; p++) {
-                factor[p] *= -pivot[p];
-            }
-        }
-    }
-}
-
-/* c = a b (+ c when accumulating with weight): c (r x s), a (r x t), b (t x s). */
-static void multiply_all(size_t r, size_t t, size_t s, size_t n, size_t stride, double weight,
-                         const double *a, const double *b, int accumulate, double *c)
-{
-    for (size_t i = 0; i < r; i++) {
-        for (size_t j = 0; j < s; j++) {
-            double *restrict to = c + (i * s + j) * stride;
-            if (!accumulate) {
-                memset(to, 0, n * sizeof *to);
-            }
-            for (size_t k = 0; k < t; k++) {
-                const double *restrict left = a + (i * t + k) * stride;
-                const double *restrict right = b + (k * s + j) * stride;
-                for (size_t p = 0; p < n; p++) {
-                    to[p] += weight * left[p] * right[p];
-                }
-            }
-        }
-    }
-}
-
 /* ---- factoring ---------------------------------------------------------------------------------
  */
 
@@ -257,11 +196,11 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
         }
         if (m > 0) {
             double *lower = solver->shell_lower + m * block;
-            multiply_all(e, e, e, at->cells, at->stride, own,
-                         jacobian->face_by_inner + (m - 1) * block,
-                         solver->shell_inverse + (m - 1) * block, 0, lower);
-            multiply_all(e, e, e, at->cells, at->stride, -1.0, lower,
-                         solver->shell_upper + (m - 1) * block, 1, diagonal);
+            bf__blocks_multiply(e, e, e, at->cells, at->stride, own,
+                                jacobian->face_by_inner + (m - 1) * block,
+                                solver->shell_inverse + (m - 1) * block, 0, lower);
+            bf__blocks_multiply(e, e, e, at->cells, at->stride, -1.0, lower,
+                                solver->shell_upper + (m - 1) * block, 1, diagonal);
         }
         if (has_outer_face) {
             double *upper = solver->shell_upper + m * block;
@@ -270,10 +209,11 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
                 upper[p] = -own * from[p];
             }
         }
-        invert_all(e, at->cells, at->stride, diagonal);
+        bf__blocks_invert(e, at->cells, at->stride, diagonal);
     }
-    multiply_all(e, e, e, at->cells, at->stride, gamma * solver->per_shell,
-                 solver->shell_inverse + (at->shells - 1) * block, solver->s_pore, 0, solver->link);
+    bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_shell,
+                        solver->shell_inverse + (at->shells - 1) * block, solver->s_pore, 0,
+                        solver->link);
 }
 
 /* Source rows of the face states: (r, c) of the (E+L) x (1+E+L) block. */
@@ -305,7 +245,7 @@ static void factor_locals(bf__block_solver *solver, const bf__jacobian *jacobian
             }
         }
     }
-    invert_all(l, at->cells, n, solver->local_inverse);
+    bf__blocks_invert(l, at->cells, n, solver->local_inverse);
     for (size_t i = 0; i < e; i++) {
         for (size_t j = 0; j < e; j++) {
             double *to = pore_block + (i * e + j) * n;
@@ -325,35 +265,6 @@ static void factor_locals(bf__block_solver *solver, const bf__jacobian *jacobian
             }
         }
     }
-}
-
-/* One E x E block, cell-first. `order` is a constant at every call but the last, so that the
- * compiler unrolls the loops. */
-static inline double invert_one(size_t order, double *a)
-{
-    double sound = 1.0;
-    for (size_t k = 0; k < order; k++) {
-        double pivot = 1.0 / a[k * order + k];
-        sound *= isfinite(pivot) ? 1.0 : 0.0;
-        a[k * order + k] = pivot;
-        for (size_t j = 0; j < order; j++) {
-            if (j != k) {
-                a[k * order + j] *= pivot;
-            }
-        }
-        for (size_t i = 0; i < order; i++) {
-            if (i != k) {
-                double factor = a[i * order + k];
-                for (size_t j = 0; j < order; j++) {
-                    if (j != k) {
-                        a[i * order + j] -= factor * a[k * order + j];
-                    }
-                }
-                a[i * order + k] = -factor * pivot;
-            }
-        }
-    }
-    return sound;
 }
 
 static inline int factor_pore_of(size_t e, bf__block_solver *solver, const double *pore_block,
@@ -406,7 +317,7 @@ static inline int factor_pore_of(size_t e, bf__block_solver *solver, const doubl
                 }
             }
         }
-        sound *= invert_one(e, diagonal);
+        sound *= bf__block_invert(e, diagonal);
     }
     return sound == 0.0;
 }
@@ -449,8 +360,8 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
     }
     factor_shells(solver, jacobian);
     double *pore_block = solver->scratch;
-    multiply_all(e, e, e, at->cells, at->stride, gamma * solver->per_pore, solver->s_fraction,
-                 solver->link, 0, pore_block);
+    bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_pore,
+                        solver->s_fraction, solver->link, 0, pore_block);
     const double weight = gamma * solver->per_pore;
     for (size_t p = 0; p < block; p++) {
         pore_block[p] += weight * solver->s_pore[p];
@@ -545,8 +456,8 @@ static void shells_forward(const bf__block_solver *solver, const double *tracer,
     const size_t row = e * at->stride;
     const size_t block = e * row;
     for (size_t m = 1; m < at->shells; m++) {
-        multiply_all(e, e, 1, at->cells, at->stride, -1.0, solver->shell_lower + m * block,
-                     shells + (m - 1) * row, 1, shells + m * row);
+        bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0, solver->shell_lower + m * block,
+                            shells + (m - 1) * row, 1, shells + m * row);
     }
     const double weight = solver->gamma * solver->per_shell;
     double *outer = shells + (at->shells - 1) * row;
@@ -568,12 +479,12 @@ static void shells_backward(const bf__block_solver *solver, const double *pore, 
     const size_t block = e * row;
     double *outer = shells + (at->shells - 1) * row;
     memcpy(outer, h, row * sizeof(double));
-    multiply_all(e, e, 1, at->cells, at->stride, 1.0, solver->link, pore, 1, outer);
+    bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->link, pore, 1, outer);
     for (size_t m = at->shells - 1; m-- > 0;) {
-        multiply_all(e, e, 1, at->cells, at->stride, -1.0, solver->shell_upper + m * block,
-                     shells + (m + 1) * row, 1, shells + m * row);
-        multiply_all(e, e, 1, at->cells, at->stride, 1.0, solver->shell_inverse + m * block,
-                     shells + m * row, 0, h);
+        bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0, solver->shell_upper + m * block,
+                            shells + (m + 1) * row, 1, shells + m * row);
+        bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->shell_inverse + m * block,
+                            shells + m * row, 0, h);
         memcpy(shells + m * row, h, row * sizeof(double));
     }
 }
@@ -670,10 +581,11 @@ BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, d
     solve_tracer(solver, tracer);
 
     shells_forward(solver, tracer, shells);
-    multiply_all(e, e, 1, at->cells, n, 1.0, solver->shell_inverse + (at->shells - 1) * block,
-                 shells + (at->shells - 1) * e * n, 0, h);
+    bf__blocks_multiply(e, e, 1, at->cells, n, 1.0,
+                        solver->shell_inverse + (at->shells - 1) * block,
+                        shells + (at->shells - 1) * e * n, 0, h);
     const double weight = solver->gamma * solver->per_pore;
-    multiply_all(e, e, 1, at->cells, n, -weight, solver->s_fraction, h, 1, pore);
+    bf__blocks_multiply(e, e, 1, at->cells, n, -weight, solver->s_fraction, h, 1, pore);
     for (size_t i = 0; i < e; i++) {
         const double *restrict slope = solver->s_normality + i * n;
         double *restrict to = pore + i * n;

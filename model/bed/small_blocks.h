@@ -1,0 +1,106 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Small square matrices, one for every cell, inverted and multiplied for all cells at once.
+ *
+ * Element (i, j) of all cells stands in one row, [(i * order + j) * stride + cell], so that the
+ * inner loop runs along cells and the compiler vectorises it. They are functions in a header
+ * because they live in the solver's hot functions and are compiled with them for each kind of
+ * machine.
+ *
+ * No pivoting: the matrices are I plus gamma times rates that only mix or drain.
+ */
+#ifndef BF_BED_SMALL_BLOCKS_H
+#define BF_BED_SMALL_BLOCKS_H
+
+#include <math.h>
+#include <stddef.h>
+#include <string.h>
+
+/* In-place inverse by Gauss-Jordan without pivoting. */
+static inline void bf__blocks_invert(size_t order, size_t n, size_t stride, double *matrix)
+{
+    for (size_t k = 0; k < order; k++) {
+        double *restrict pivot = matrix + (k * order + k) * stride;
+        for (size_t p = 0; p < n; p++) {
+            pivot[p] = 1.0 / pivot[p];
+        }
+        for (size_t j = 0; j < order; j++) {
+            if (j != k) {
+                double *restrict row = matrix + (k * order + j) * stride;
+                for (size_t p = 0; p < n; p++) {
+                    row[p] *= pivot[p];
+                }
+            }
+        }
+        for (size_t i = 0; i < order; i++) {
+            if (i == k) {
+                continue;
+            }
+            double *restrict factor = matrix + (i * order + k) * stride;
+            for (size_t j = 0; j < order; j++) {
+                if (j != k) {
+                    double *restrict to = matrix + (i * order + j) * stride;
+                    const double *restrict from = matrix + (k * order + j) * stride;
+                    for (size_t p = 0; p < n; p++) {
+                        to[p] -= factor[p] * from[p];
+                    }
+                }
+            }
+            for (size_t p = 0; p < n; p++) {
+                factor[p] *= -pivot[p];
+            }
+        }
+    }
+}
+
+/* c = a b (+ c when accumulating with weight): c (r x s), a (r x t), b (t x s). */
+static inline void bf__blocks_multiply(size_t r, size_t t, size_t s, size_t n, size_t stride,
+                                       double weight, const double *a, const double *b,
+                                       int accumulate, double *c)
+{
+    for (size_t i = 0; i < r; i++) {
+        for (size_t j = 0; j < s; j++) {
+            double *restrict to = c + (i * s + j) * stride;
+            if (!accumulate) {
+                memset(to, 0, n * sizeof *to);
+            }
+            for (size_t k = 0; k < t; k++) {
+                const double *restrict left = a + (i * t + k) * stride;
+                const double *restrict right = b + (k * s + j) * stride;
+                for (size_t p = 0; p < n; p++) {
+                    to[p] += weight * left[p] * right[p];
+                }
+            }
+        }
+    }
+}
+
+/* One E x E block, cell-first. `order` is a constant at every call but the last, so that the
+ * compiler unrolls the loops. */
+static inline double bf__block_invert(size_t order, double *a)
+{
+    double sound = 1.0;
+    for (size_t k = 0; k < order; k++) {
+        double pivot = 1.0 / a[k * order + k];
+        sound *= isfinite(pivot) ? 1.0 : 0.0;
+        a[k * order + k] = pivot;
+        for (size_t j = 0; j < order; j++) {
+            if (j != k) {
+                a[k * order + j] *= pivot;
+            }
+        }
+        for (size_t i = 0; i < order; i++) {
+            if (i != k) {
+                double factor = a[i * order + k];
+                for (size_t j = 0; j < order; j++) {
+                    if (j != k) {
+                        a[i * order + j] -= factor * a[k * order + j];
+                    }
+                }
+                a[i * order + k] = -factor * pivot;
+            }
+        }
+    }
+    return sound;
+}
+
+#endif
