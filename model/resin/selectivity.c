@@ -32,6 +32,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { TABLE_INTERVALS = 160 };
 static const double table_top_eq_per_m3 = 5200.0; /* above this the last cubic runs on */
@@ -309,67 +310,116 @@ typedef struct weights {
     double *by_potassium;
 } weights;
 
-static void read_table(const table_cubic *table, double step, size_t n, const double *normality,
-                       double *restrict value, double *restrict by_normality)
+/* Where each point stands in the tables: its interval, how far into it, and dt/dC. The same for all
+ * ions and both salts. */
+typedef struct place {
+    double *interval;
+    double *inside; /* t, 0 .. 1 */
+    double *by_normality;
+} place;
+
+static void locate(double step, size_t n, const double *normality, place at)
 {
     const double inverse_step = 1.0 / step;
     const double top = (double)(TABLE_INTERVALS - 1);
+    double *restrict interval = at.interval;
+    double *restrict inside = at.inside;
+    double *restrict by_normality = at.by_normality;
     for (size_t p = 0; p < n; p++) {
         double c =
             normality[p] > least_normality_eq_per_m3 ? normality[p] : least_normality_eq_per_m3;
         double s = sqrt(c);
         double position = s * inverse_step;
-        double interval = position < top ? (double)(int)position : top;
-        const table_cubic *cubic = &table[(size_t)interval];
-        double t = position - interval;
-        value[p] = cubic->c0 + t * (cubic->c1 + t * (cubic->c2 + t * cubic->c3));
-        double by_t = cubic->c1 + t * (2.0 * cubic->c2 + t * 3.0 * cubic->c3);
-        by_normality[p] = by_t * inverse_step * 0.5 / s;
+        interval[p] = position < top ? (double)(int)position : top;
+        inside[p] = position - interval[p];
+        by_normality[p] = 0.5 * inverse_step / s;
     }
 }
 
-static void find_weights(const bf_selectivity *sel, size_t n, size_t stride,
-                         const double *normality, const double *pore, weights out, double *scratch)
+/* Value at each point, and its slope by C where `slope` is not NULL. */
+static void read_table(const table_cubic *table, size_t n, place at, double *restrict value,
+                       double *restrict slope)
 {
-    size_t count = sel->ions.count;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t p = 0; p < n; p++) {
+        const table_cubic *cubic = &table[(size_t)at.interval[p]];
+        double t = at.inside[p];
+        value[p] = cubic->c0 + t * (cubic->c1 + t * (cubic->c2 + t * cubic->c3));
+    }
+    for (size_t p = 0; slope != NULL && p < n; p++) {
+        const table_cubic *cubic = &table[(size_t)at.interval[p]];
+        double t = at.inside[p];
+        slope[p] = (cubic->c1 + t * (2.0 * cubic->c2 + t * 3.0 * cubic->c3)) * at.by_normality[p];
+    }
+}
+
+/* One ion's weight along NaCl, blended with that along KCl by the K share of the pore water. */
+static void find_weight(const bf_selectivity *sel, size_t i, size_t n, size_t stride,
+                        const double *normality, const double *pore, place at, int with_slopes,
+                        weights out, double *scratch)
+{
+    double *restrict value = out.value + i * stride;
+    double *restrict by_normality = out.by_normality + i * stride;
+    double *restrict by_potassium = out.by_potassium + i * stride;
+    double *restrict other = scratch;
+    double *restrict other_slope = scratch + stride;
+    const table_cubic *sodium = &sel->sodium_table[i * TABLE_INTERVALS];
+    read_table(sodium, n, at, value, with_slopes ? by_normality : NULL);
+    if (sel->potassium == sel->ions.count || pore == NULL) {
+        memset(by_potassium, 0, n * sizeof *by_potassium);
+        return;
+    }
+    const double *restrict potassium = pore + sel->potassium * stride;
+    read_table(&sel->potassium_table[i * TABLE_INTERVALS], n, at, other,
+               with_slopes ? other_slope : NULL);
+    if (with_slopes) {
+        for (size_t p = 0; p < n; p++) {
+            double share = potassium[p] / normality[p];
+            double lift = other[p] - value[p];
+            by_normality[p] +=
+                share * (other_slope[p] - by_normality[p]) - share * lift / normality[p];
+            by_potassium[p] = lift / normality[p];
+        }
+    }
+    for (size_t p = 0; p < n; p++) {
+        value[p] += potassium[p] / normality[p] * (other[p] - value[p]);
+    }
+}
+
+/* Weights of all ions; slopes only where they are asked for. `scratch` holds five rows. */
+static void find_weights(const bf_selectivity *sel, size_t n, size_t stride,
+                         const double *normality, const double *pore, int with_slopes, weights out,
+                         double *scratch)
+{
+    place at = {.interval = scratch + 2 * stride,
+                .inside = scratch + 3 * stride,
+                .by_normality = scratch + 4 * stride};
+    if (sel->tabulated) {
+        locate(sel->step, n, normality, at);
+    }
+    for (size_t i = 0; i < sel->ions.count; i++) {
         double *restrict value = out.value + i * stride;
         double *restrict by_normality = out.by_normality + i * stride;
         double *restrict by_potassium = out.by_potassium + i * stride;
-        if (!sel->tabulated) {
+        if (sel->tabulated) {
+            find_weight(sel, i, n, stride, normality, pore, at, with_slopes, out, scratch);
+        } else {
             for (size_t p = 0; p < n; p++) {
                 value[p] = sel->weight[i];
                 by_normality[p] = 0.0;
-            }
-        } else {
-            read_table(&sel->sodium_table[i * TABLE_INTERVALS], sel->step, n, normality, value,
-                       by_normality);
-        }
-        if (sel->potassium < count && pore != NULL) {
-            double *restrict other = scratch;
-            double *restrict other_slope = scratch + stride;
-            read_table(&sel->potassium_table[i * TABLE_INTERVALS], sel->step, n, normality, other,
-                       other_slope);
-            const double *potassium = pore + sel->potassium * stride;
-            for (size_t p = 0; p < n; p++) {
-                double share = potassium[p] / normality[p];
-                double lift = other[p] - value[p];
-                value[p] += share * lift;
-                by_normality[p] +=
-                    share * (other_slope[p] - by_normality[p]) - share * lift / normality[p];
-                by_potassium[p] = lift / normality[p];
-            }
-        } else {
-            for (size_t p = 0; p < n; p++) {
                 by_potassium[p] = 0.0;
             }
         }
-        if (i < sel->second_order) { /* the table holds a_i/C */
+        if (i >= sel->second_order) {
+            continue;
+        }
+        if (with_slopes) { /* the table holds a_i/C */
             for (size_t p = 0; p < n; p++) {
                 by_normality[p] = value[p] + normality[p] * by_normality[p];
                 by_potassium[p] *= normality[p];
-                value[p] *= normality[p];
             }
+        }
+        for (size_t p = 0; p < n; p++) {
+            value[p] *= normality[p];
         }
     }
 }
@@ -490,7 +540,7 @@ static void divide_by_weight(size_t count, size_t second, size_t n, size_t strid
 
 /* ---- the two readings ------------------------------------------------------------------------ */
 
-enum { WORK_ROWS_PER_ION = 4, WORK_ROWS = 6 };
+enum { WORK_ROWS_PER_ION = 4, WORK_ROWS = 8 };
 
 size_t bf__selectivity_work_size(size_t ion_count, size_t stride)
 {
@@ -524,14 +574,14 @@ BF__HOT int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t st
                  .by_potassium = work + 2 * count * stride};
     double *rows = work + WORK_ROWS_PER_ION * count * stride;
     partition at = {.q = rows, .per_root = rows + stride};
-    find_weights(sel, n, stride, normality, pore, w, rows + 2 * stride);
+    find_weights(sel, n, stride, normality, pore, slope != NULL, w, rows + 3 * stride);
     int outside = divide(count, sel->second_order, n, stride, fraction, w.value, at, water);
     if (slope != NULL) {
         divide_by_u(count, sel->second_order, n, stride, fraction, w.value, at, slope->by_fraction);
         divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_normality, at,
-                         rows + 4 * stride, slope->by_normality);
+                         rows + 2 * stride, slope->by_normality);
         divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_potassium, at,
-                         rows + 4 * stride, slope->by_potassium);
+                         rows + 2 * stride, slope->by_potassium);
         for (size_t i = 0; i < count; i++) { /* c* = C x */
             for (size_t p = 0; p < n; p++) {
                 slope->by_normality[i * stride + p] =
@@ -582,14 +632,16 @@ BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t st
     double *x = work + 3 * count * stride;
     double *rows = work + WORK_ROWS_PER_ION * count * stride;
     partition at = {.q = rows, .per_root = rows + stride};
-    find_weights(sel, n, stride, normality, pore, w, rows + 2 * stride);
+    find_weights(sel, n, stride, normality, pore, slope != NULL, w, rows + 3 * stride);
     int outside = 0;
     for (size_t i = 0; i < count; i++) { /* invert the weights, slopes with them */
         for (size_t p = 0; p < n; p++) {
             double inverse = 1.0 / w.value[i * stride + p];
             w.value[i * stride + p] = inverse;
-            w.by_normality[i * stride + p] *= -inverse * inverse;
-            w.by_potassium[i * stride + p] *= -inverse * inverse;
+            if (slope != NULL) {
+                w.by_normality[i * stride + p] *= -inverse * inverse;
+                w.by_potassium[i * stride + p] *= -inverse * inverse;
+            }
             x[i * stride + p] = pore[i * stride + p] / normality[p];
             outside |= !(normality[p] > 0.0);
         }
@@ -600,7 +652,7 @@ BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t st
     }
     divide_by_u(count, sel->second_order, n, stride, x, w.value, at, slope->by_fraction);
     divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_normality, at,
-                     rows + 4 * stride, slope->by_normality);
+                     rows + 2 * stride, slope->by_normality);
     for (size_t i = 0; i < count; i++) { /* x = c/C */
         double *restrict by_normality = slope->by_normality + i * stride;
         for (size_t k = 0; k < count; k++) {
@@ -614,7 +666,7 @@ BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t st
     }
     if (sel->potassium < count) {
         divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_potassium, at,
-                         rows + 4 * stride, w.by_normality);
+                         rows + 2 * stride, w.by_normality);
         for (size_t i = 0; i < count; i++) {
             double *restrict row = slope->by_fraction + (i * count + sel->potassium) * stride;
             for (size_t p = 0; p < n; p++) {
