@@ -60,14 +60,37 @@ static inline void bf__blocks_multiply(size_t r, size_t t, size_t s, size_t n, s
     for (size_t i = 0; i < r; i++) {
         for (size_t j = 0; j < s; j++) {
             double *restrict to = c + (i * s + j) * stride;
-            if (!accumulate) {
-                memset(to, 0, n * sizeof *to);
+            const double *restrict a0 = a + i * t * stride;
+            const double *restrict b0 = b + j * stride;
+            /* The usual orders in one pass: every row is loaded and stored once. */
+            if (t == 2) {
+                const double *restrict a1 = a0 + stride;
+                const double *restrict b1 = b0 + s * stride;
+                if (accumulate) {
+                    for (size_t p = 0; p < n; p++) {
+                        to[p] += weight * (a0[p] * b0[p] + a1[p] * b1[p]);
+                    }
+                } else {
+                    for (size_t p = 0; p < n; p++) {
+                        to[p] = weight * (a0[p] * b0[p] + a1[p] * b1[p]);
+                    }
+                }
+                continue;
             }
-            for (size_t k = 0; k < t; k++) {
-                const double *restrict left = a + (i * t + k) * stride;
-                const double *restrict right = b + (k * s + j) * stride;
+            if (accumulate) {
                 for (size_t p = 0; p < n; p++) {
-                    to[p] += weight * left[p] * right[p];
+                    to[p] += weight * (a0[p] * b0[p]);
+                }
+            } else {
+                for (size_t p = 0; p < n; p++) {
+                    to[p] = weight * (a0[p] * b0[p]);
+                }
+            }
+            for (size_t done = 1; done < t; done++) {
+                const double *restrict left = a0 + done * stride;
+                const double *restrict right = b0 + done * s * stride;
+                for (size_t p = 0; p < n; p++) {
+                    to[p] += weight * (left[p] * right[p]);
                 }
             }
         }
