@@ -5,8 +5,8 @@
  *
  * Source: NIST SP 811 (2008), appendix B: international pound, foot and U.S. gallon, all exact by
  * definition. Grain: 1/7000 lb. Hardness counts as CaCO3 of 100.0869 g/mol
- * (IUPAC 2007 weights Ca 40.078, C 12.0107, O 15.9994, as handbooks print it; the abridged weights of
- * 2021 sum to 1e-5 less), two equivalents a mole.
+ * (IUPAC 2007 weights Ca 40.078, C 12.0107, O 15.9994, as handbooks print it; the abridged weights
+ * of 2021 sum to 1e-5 less), two equivalents a mole.
  */
 #ifndef BRINEFRONT_CONVERT_H
 #define BRINEFRONT_CONVERT_H

@@ -34,8 +34,7 @@ struct bf_bed {
     bf__integrator *integrator;
 };
 
-/* ---- life ---------------------------------------------------------------------------------------
- */
+/* ---- life ------------------------------------------------------------------------------------ */
 
 /* Absolute tolerances by kind of state. Pore-water hardness has its own (leakage is thousands of
  * times smaller than the brine in the same cell); a resin fraction off by 1e-6 moves the water it
@@ -191,8 +190,7 @@ void bf_bed_free(bf_bed *bed)
     }
 }
 
-/* ---- state --------------------------------------------------------------------------------------
- */
+/* ---- state ----------------------------------------------------------------------------------- */
 
 static double normality_of(const double *eq_per_m3)
 {
@@ -322,8 +320,7 @@ double bf_bed_distance(const bf_bed *a, const bf_bed *b)
     return sum / (double)(at->ions * at->cells);
 }
 
-/* ---- a run --------------------------------------------------------------------------------------
- */
+/* ---- a run ----------------------------------------------------------------------------------- */
 
 static bf_status check_flow(const bf_bed *bed, const bf_flow *flow, bf_error *err)
 {
@@ -509,8 +506,7 @@ bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error
     return BF_OK;
 }
 
-/* ---- looking inside -----------------------------------------------------------------------------
- */
+/* ---- looking inside -------------------------------------------------------------------------- */
 
 bf_holding bf_bed_holding(const bf_bed *bed)
 {

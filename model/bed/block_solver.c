@@ -123,8 +123,7 @@ void bf__block_solver_free(bf__block_solver *solver)
     }
 }
 
-/* ---- factoring ---------------------------------------------------------------------------------
- */
+/* ---- factoring ------------------------------------------------------------------------------- */
 
 static int factor_tracer(bf__block_solver *solver, const bf__transport_slope *t)
 {
@@ -372,8 +371,7 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
     return factor_pore(solver, pore_block, jacobian->transport);
 }
 
-/* ---- solving -----------------------------------------------------------------------------------
- */
+/* ---- solving --------------------------------------------------------------------------------- */
 
 static void solve_tracer(const bf__block_solver *solver, double *x)
 {

@@ -48,8 +48,7 @@ struct bf__integrator {
     char complaint[256]; /* what CVODE said last */
 };
 
-/* ---- what CVODE calls ---------------------------------------------------------------------------
- */
+/* ---- what CVODE calls ------------------------------------------------------------------------ */
 
 static int rate_of(realtype t, N_Vector y, N_Vector y_dot, void *user)
 {
@@ -112,8 +111,7 @@ static void keep_complaint(int code, const char *module, const char *function, c
     (void)snprintf(integrator->complaint, sizeof integrator->complaint, "%s", message);
 }
 
-/* ---- the matrix and solver objects: empty clothes for the block solver -------------------------
- */
+/* ---- the matrix and solver objects: empty clothes for the block solver ----------------------- */
 
 static SUNLinearSolver_Type direct_type(SUNLinearSolver solver)
 {
@@ -169,8 +167,7 @@ static int dress(bf__integrator *made)
     return 0;
 }
 
-/* ---- life ---------------------------------------------------------------------------------------
- */
+/* ---- life ------------------------------------------------------------------------------------ */
 
 static bf_status out_of_memory(bf_error *err)
 {
@@ -272,8 +269,7 @@ void bf__integrator_free(bf__integrator *integrator)
     free(integrator);
 }
 
-/* ---- a run --------------------------------------------------------------------------------------
- */
+/* ---- a run ----------------------------------------------------------------------------------- */
 
 static bf_status gave_up(const bf__integrator *integrator, double time_s, bf_error *err)
 {

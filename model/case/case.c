@@ -280,8 +280,7 @@ static void read_doses(bf__reader *r)
     }
 }
 
-/* ---- building -----------------------------------------------------------------------------------
- */
+/* ---- building -------------------------------------------------------------------------------- */
 
 /* The first value of the file's analysis; one without a place where nothing is stated. */
 static const bf__stated *first_of_water(const bf__reader *r)

@@ -24,7 +24,7 @@
     X(DIFFUSIVITY, "diffusivity: m2/s, cm2/s")                                                     \
     X(ENERGY_PER_MOLE, "energy per mole: kJ/mol")                                                  \
     X(STRENGTH, "strength of brine: wt%, salometer")                                               \
-    X(DOSES, "salt per resin volume or in all: lb/ft3, g/L, lb, kg; one or a list")               \
+    X(DOSES, "salt per resin volume or in all: lb/ft3, g/L, lb, kg; one or a list")                \
     X(FLOW, "flow: BV/h, gpm, m3/h, gpm/ft3, gpm/ft2, m/h")                                        \
     X(WATER, "volume of water: BV, gal, L, gal/ft3")                                               \
     X(FREEBOARD, "length, or % of the bed depth")

@@ -41,8 +41,7 @@ static int item_chooses(const item *from, bf__key_id id, const char *word)
     return s->text != NULL && strcmp(s->text, word) == 0;
 }
 
-/* ---- what the section says ----------------------------------------------------------------------
- */
+/* ---- what the section says ------------------------------------------------------------------- */
 
 static bf_step fresh_step(const bf_step_type *type, double velocity_m_per_s)
 {
@@ -205,8 +204,7 @@ static bf_step default_step(bf__reader *r, const char *word, double strength, do
     return step;
 }
 
-/* ---- what an item changes -----------------------------------------------------------------------
- */
+/* ---- what an item changes -------------------------------------------------------------------- */
 
 static void change_step(const bf__reader *r, const item *by, bf_step *step)
 {
@@ -241,8 +239,7 @@ static void change_step(const bf__reader *r, const item *by, bf_step *step)
     }
 }
 
-/* ---- the list -----------------------------------------------------------------------------------
- */
+/* ---- the list -------------------------------------------------------------------------------- */
 
 /* Items and how many; entries of the file carry their index. */
 static size_t gather(bf__reader *r, item *items)

@@ -48,8 +48,7 @@ void bf_site_supply(const bf_site *site, bf_supply supply, double eq_per_m3[BF_I
     }
 }
 
-/* ---- checks -------------------------------------------------------------------------------------
- */
+/* ---- checks ---------------------------------------------------------------------------------- */
 
 static bf_status check_flow(const bf_step *step, bf_error *err)
 {
@@ -164,8 +163,7 @@ static bf_status check_hold(const bf_step *step, bf_error *err)
     return BF_OK;
 }
 
-/* ---- runs ---------------------------------------------------------------------------------------
- */
+/* ---- runs ------------------------------------------------------------------------------------ */
 
 /* Hands a bed's moments on to the step's observer, shifted by what an earlier stretch of the same
  * step has passed already. */

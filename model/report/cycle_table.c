@@ -59,8 +59,7 @@ static bf_salt salt_kind(const bf_recipe *recipe)
     return BF_SALT_NACL;
 }
 
-/* ---- the steps ----------------------------------------------------------------------------------
- */
+/* ---- the steps ------------------------------------------------------------------------------- */
 
 static void print_steps(const page *to)
 {
@@ -93,8 +92,7 @@ static void print_steps(const page *to)
     }
 }
 
-/* ---- the service effluent -----------------------------------------------------------------------
- */
+/* ---- the service effluent -------------------------------------------------------------------- */
 
 enum { CHART_WIDTH = 64, CHART_HEIGHT = 12 };
 
@@ -200,8 +198,7 @@ static double iron_mg_per_L(const bf_trace_point *at)
            at->effluent_eq_per_m3[BF_ION_MN] * bf_ion_equivalent_mass_g_per_eq(BF_ION_MN);
 }
 
-/* ---- the elution --------------------------------------------------------------------------------
- */
+/* ---- the elution ----------------------------------------------------------------------------- */
 
 static void print_elution(const page *to)
 {
@@ -243,8 +240,7 @@ static void print_elution(const page *to)
     }
 }
 
-/* ---- the bed ------------------------------------------------------------------------------------
- */
+/* ---- the bed --------------------------------------------------------------------------------- */
 
 static int is_iron_or_manganese(bf_ion ion)
 {
@@ -301,8 +297,7 @@ static void print_profiles(const page *to)
     }
 }
 
-/* ---- the page -----------------------------------------------------------------------------------
- */
+/* ---- the page -------------------------------------------------------------------------------- */
 
 static void print_first_cycles(const page *to)
 {

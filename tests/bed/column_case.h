@@ -33,8 +33,7 @@ typedef struct column_case {
     size_t length;
 } column_case;
 
-/* ---- sources -----------------------------------------------------------------------------------
- */
+/* ---- sources --------------------------------------------------------------------------------- */
 
 /* One local state l: c_0 is eaten at k c_0 l (1 + z t) and by C c_0/(C + 70), l grows on the last
  * ion's water and decays with its square. */
@@ -155,8 +154,7 @@ static inline void choose_sources(column_case *made, int sources)
     column->sources = made->sources;
 }
 
-/* ---- columns -----------------------------------------------------------------------------------
- */
+/* ---- columns --------------------------------------------------------------------------------- */
 
 static inline bf_ion_set column_ions(size_t count)
 {

@@ -79,8 +79,7 @@ static bf_passage run(bf_bed *bed, const bf_flow *flow)
     return passage;
 }
 
-/* ---- refusals ----------------------------------------------------------------------------------
- */
+/* ---- refusals -------------------------------------------------------------------------------- */
 
 static void refuse_spec(const bf_bed_spec *spec, const char *part)
 {
@@ -330,8 +329,7 @@ START_TEST(a_run_that_cannot_be_finished_leaves_the_bed_alone)
 }
 END_TEST
 
-/* ---- filling and looking inside ----------------------------------------------------------------
- */
+/* ---- filling and looking inside -------------------------------------------------------------- */
 
 START_TEST(a_new_bed_is_all_sodium)
 {
@@ -490,8 +488,7 @@ START_TEST(beds_of_one_shape_are_copied_and_compared)
 }
 END_TEST
 
-/* ---- local states ------------------------------------------------------------------------------
- */
+/* ---- local states ---------------------------------------------------------------------------- */
 
 /* l0' = 1e-3 depth, l1' = -l1/100 s: what they come to is known. */
 static int note_depth(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
@@ -568,8 +565,7 @@ START_TEST(local_states_stay_with_their_depth)
 }
 END_TEST
 
-/* ---- accounts ----------------------------------------------------------------------------------
- */
+/* ---- accounts -------------------------------------------------------------------------------- */
 
 /* In - out - stored over service and regeneration, both ways, with and without freeboard, two to
  * nine ions. The integrator keeps linear sums to rounding, because the Newton matrix keeps them,
@@ -690,8 +686,7 @@ START_TEST(freeboard_water_stands_by_when_told_to)
 }
 END_TEST
 
-/* ---- rest and symmetry -------------------------------------------------------------------------
- */
+/* ---- rest and symmetry ----------------------------------------------------------------------- */
 
 /* Resin in equilibrium with its water, standing or with the same water flowing: nothing happens.
  * The start is off by rounding, which the integrator sees and keeps. */
@@ -1030,8 +1025,7 @@ START_TEST(correlations_fill_what_is_not_given)
 }
 END_TEST
 
-/* ---- rate laws with closed solutions -----------------------------------------------------------
- */
+/* ---- rate laws with closed solutions --------------------------------------------------------- */
 
 /* A bed of one rate law without dispersion or freeboard, calcium alone, and a linear equilibrium or
  * a constant separation factor. */
@@ -1134,8 +1128,7 @@ START_TEST(kinetic_laws_follow_thomas)
 }
 END_TEST
 
-/* ---- the end of a run, and the watcher ---------------------------------------------------------
- */
+/* ---- the end of a run, and the watcher ------------------------------------------------------- */
 
 typedef struct journal {
     size_t count;
@@ -1301,8 +1294,7 @@ START_TEST(an_end_point_is_armed_from_below)
 }
 END_TEST
 
-/* ---- equilibrium theory ------------------------------------------------------------------------
- */
+/* ---- equilibrium theory ---------------------------------------------------------------------- */
 
 /* Calcium alone, K_N = 2.6, resin and feed as in the tables below. */
 static bf_bed *theory_bed(bf_selectivity **selectivity, size_t cells)

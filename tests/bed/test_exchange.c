@@ -316,8 +316,7 @@ START_TEST(leaving_the_domain_is_told)
 }
 END_TEST
 
-/* ---- the whole right-hand side -----------------------------------------------------------------
- */
+/* ---- the whole right-hand side --------------------------------------------------------------- */
 
 /* What the vessel holds changes by what enters less what the effluent integrals take, for every
  * ion, freeboard and rate law: sums of the rates themselves, to rounding of n terms. */

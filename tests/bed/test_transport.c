@@ -122,8 +122,7 @@ START_TEST(no_front_overshoots)
 }
 END_TEST
 
-/* ---- order of accuracy -------------------------------------------------------------------------
- */
+/* ---- order of accuracy ----------------------------------------------------------------------- */
 
 /* Third-order strong-stability Runge-Kutta (Shu & Osher 1988) at a Courant number of 0.1: its error
  * is some 1e-3 of the space error. */
@@ -209,8 +208,7 @@ START_TEST(orders_are_those_promised)
 }
 END_TEST
 
-/* ---- Danckwerts' reactor -----------------------------------------------------------------------
- */
+/* ---- Danckwerts' reactor --------------------------------------------------------------------- */
 
 /* Steady dispersion with first-order decay in a closed vessel (Danckwerts 1953): with
  * a = sqrt(1 + 4 Da/Pe), g = 2/[(1+a)^2 e^(a Pe/2) - (1-a)^2 e^(-a Pe/2)],
@@ -304,8 +302,7 @@ START_TEST(a_reactor_with_dispersion_follows_danckwerts)
 }
 END_TEST
 
-/* ---- Brenner's step response, through the whole bed ---------------------------------------------
- */
+/* ---- Brenner's step response, through the whole bed ------------------------------------------ */
 
 static void keep_normality(void *context, const bf_moment *moment)
 {
@@ -424,8 +421,7 @@ START_TEST(moments_of_the_response_are_exact)
 }
 END_TEST
 
-/* ---- slopes ------------------------------------------------------------------------------------
- */
+/* ---- slopes ---------------------------------------------------------------------------------- */
 
 /* Neighbours differ by a fiftieth at least and so do cell 0 and inlet: a stencil of 2e-4 cannot
  * reach a kink, where one of the differences changes sign. */

@@ -62,8 +62,7 @@ static bf_note note_about(const bf_notes *notes, bf_note_kind kind, const char *
     return (bf_note){0};
 }
 
-/* ---- values ------------------------------------------------------------------------------------
- */
+/* ---- values ---------------------------------------------------------------------------------- */
 
 typedef struct reading {
     const char *path;
@@ -382,8 +381,7 @@ START_TEST(a_volume_of_water_may_be_stated_in_every_form)
 }
 END_TEST
 
-/* ---- strength, injector, sea water --------------------------------------------------------------
- */
+/* ---- strength, injector, sea water ----------------------------------------------------------- */
 
 /* Degrees are percent of saturation at the temperature of the case: NaCl 26.33 wt% at 40 F and
  * 26.45 at 70 F (Salt Institute), KCl 25.39 at 20 C (CRC Handbook, from memory), each to half of
@@ -518,8 +516,7 @@ START_TEST(blocking_flow_goes_with_what_flows_up)
 }
 END_TEST
 
-/* ---- a list of steps ----------------------------------------------------------------------------
- */
+/* ---- a list of steps ------------------------------------------------------------------------- */
 
 /* Words alone, in their order and as often as they stand there, are what the section says. */
 START_TEST(steps_are_taken_in_their_order)
@@ -631,8 +628,7 @@ START_TEST(brines_share_the_dose)
 }
 END_TEST
 
-/* ---- two spellings of one case ------------------------------------------------------------------
- */
+/* ---- two spellings of one case --------------------------------------------------------------- */
 
 static const char *const us_case =
     "water: {hardness: 23.4 gpg, calcium_to_magnesium: 2.3, sodium: 1.1 meq/L,\n"
@@ -736,8 +732,7 @@ START_TEST(both_unit_systems_make_one_case)
 }
 END_TEST
 
-/* ---- geometry and defaults ----------------------------------------------------------------------
- */
+/* ---- geometry and defaults ------------------------------------------------------------------- */
 
 START_TEST(hardness_and_resin_volume_are_enough)
 {
@@ -897,8 +892,7 @@ START_TEST(a_title_is_one_line_of_whole_characters)
 }
 END_TEST
 
-/* ---- findings -----------------------------------------------------------------------------------
- */
+/* ---- findings -------------------------------------------------------------------------------- */
 
 typedef struct finding {
     const char *where;
@@ -1132,8 +1126,7 @@ START_TEST(a_file_is_read_or_named)
 }
 END_TEST
 
-/* ---- doses --------------------------------------------------------------------------------------
- */
+/* ---- doses ----------------------------------------------------------------------------------- */
 
 START_TEST(doses_are_a_list_in_any_spelling)
 {
@@ -1253,8 +1246,7 @@ START_TEST(so_many_doses_and_no_more)
 }
 END_TEST
 
-/* ---- noise --------------------------------------------------------------------------------------
- */
+/* ---- noise ----------------------------------------------------------------------------------- */
 
 /* Whatever the file: either nothing is found wrong, and then a rating can start from it, or
  * something is, and then the case is refused. */

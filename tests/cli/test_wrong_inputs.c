@@ -290,8 +290,7 @@ static const wrong_input texts[] = {
      "resin would be lost"},
 };
 
-/* ---- running them -------------------------------------------------------------------------------
- */
+/* ---- running them ---------------------------------------------------------------------------- */
 
 enum { INPUTS = COUNT(files) + COUNT(texts) };
 
@@ -409,8 +408,7 @@ START_TEST(what_stands_around_is_good)
 }
 END_TEST
 
-/* ---- the page -----------------------------------------------------------------------------------
- */
+/* ---- the page -------------------------------------------------------------------------------- */
 
 /* Indented, so that Markdown leaves it alone. */
 static void print_text(FILE *out, const char *text)

@@ -187,8 +187,7 @@ static void print_rows(void)
     (void)fflush(stdout);
 }
 
-/* ---- figures ------------------------------------------------------------------------------------
- */
+/* ---- figures --------------------------------------------------------------------------------- */
 
 START_TEST(every_row_ran_to_its_steady_state)
 {
@@ -256,8 +255,7 @@ START_TEST(leakage_agrees_with_the_independent_solution)
 }
 END_TEST
 
-/* ---- signs and orderings ------------------------------------------------------------------------
- */
+/* ---- signs and orderings --------------------------------------------------------------------- */
 
 static void assert_falling(double (*of)(const row *), const which *order, size_t count)
 {
@@ -364,8 +362,7 @@ START_TEST(a_dose_of_3_lb_down_has_no_rating)
 }
 END_TEST
 
-/* ---- published ----------------------------------------------------------------------------------
- */
+/* ---- published ------------------------------------------------------------------------------- */
 
 /* Source: ResinTech CG8 product data, as mirrored by H2O Distributors: co-current capacity at 500
  * mg/L as CaCO3, Ca:Mg 2:1, against dose. Stated there: water, dose, capacity. Assumed here: every

@@ -33,8 +33,7 @@ static void insert(bf_recipe *recipe, size_t at, bf_step step)
     recipe->count++;
 }
 
-/* ---- recipes ------------------------------------------------------------------------------------
- */
+/* ---- recipes --------------------------------------------------------------------------------- */
 
 static void assert_refused(const bf_recipe *recipe, const char *part)
 {
@@ -161,8 +160,7 @@ START_TEST(a_foreign_type_of_step_takes_part)
 }
 END_TEST
 
-/* ---- doses --------------------------------------------------------------------------------------
- */
+/* ---- doses ----------------------------------------------------------------------------------- */
 
 START_TEST(a_dose_is_shared_as_the_steps_share_it_now)
 {
@@ -246,8 +244,7 @@ START_TEST(a_dose_of_sea_water_counts_what_regenerates)
 }
 END_TEST
 
-/* ---- sums ---------------------------------------------------------------------------------------
- */
+/* ---- sums ------------------------------------------------------------------------------------ */
 
 START_TEST(a_cycle_adds_up_its_steps)
 {
@@ -340,8 +337,7 @@ START_TEST(the_end_of_every_step_is_seen_once_in_order)
 }
 END_TEST
 
-/* ---- balances -----------------------------------------------------------------------------------
- */
+/* ---- balances -------------------------------------------------------------------------------- */
 
 /* Equivalents of an ion in resin and pore water, per m3 of bed. */
 static double held(const rig *r, bf_ion ion)
@@ -429,8 +425,7 @@ START_TEST(iron_and_manganese_balance)
 }
 END_TEST
 
-/* ---- outcomes -----------------------------------------------------------------------------------
- */
+/* ---- outcomes -------------------------------------------------------------------------------- */
 
 START_TEST(every_outcome_has_words)
 {

@@ -44,8 +44,7 @@ static bf_steady_result run(const bf_recipe *recipe, const rig *r, const bf_stea
     return result;
 }
 
-/* ---- specification ------------------------------------------------------------------------------
- */
+/* ---- specification --------------------------------------------------------------------------- */
 
 static void assert_refused(size_t most_cycles, double capacity, double leakage, const char *part)
 {
@@ -98,8 +97,7 @@ START_TEST(a_step_that_fails_ends_the_iteration)
 }
 END_TEST
 
-/* ---- not steady ---------------------------------------------------------------------------------
- */
+/* ---- not steady ------------------------------------------------------------------------------ */
 
 START_TEST(too_few_cycles_are_not_steady_and_say_so)
 {
@@ -141,8 +139,7 @@ START_TEST(a_bed_that_fills_up_cycle_by_cycle_is_not_steady)
 }
 END_TEST
 
-/* ---- the limit ----------------------------------------------------------------------------------
- */
+/* ---- the limit ------------------------------------------------------------------------------- */
 
 typedef struct way {
     const char *name;

@@ -59,8 +59,7 @@ static void assert_same_passage(const bf_passage *a, const bf_passage *b)
     ck_assert_mem_eq(a->stored_eq_per_m3, b->stored_eq_per_m3, sizeof a->stored_eq_per_m3);
 }
 
-/* ---- checks -------------------------------------------------------------------------------------
- */
+/* ---- checks ---------------------------------------------------------------------------------- */
 
 static void assert_refused(bf_step step, const char *part)
 {
@@ -184,8 +183,7 @@ START_TEST(a_share_outside_0_to_1_and_a_hold_without_time_are_refused)
 }
 END_TEST
 
-/* ---- failures of a run --------------------------------------------------------------------------
- */
+/* ---- failures of a run ----------------------------------------------------------------------- */
 
 static void assert_run_fails(bf_step step, const bf_site *site, const rig *r, const char *part)
 {
@@ -248,8 +246,7 @@ START_TEST(a_feed_without_cations_fails_what_passes_it)
 }
 END_TEST
 
-/* ---- what goes in -------------------------------------------------------------------------------
- */
+/* ---- what goes in ---------------------------------------------------------------------------- */
 
 START_TEST(soft_water_carries_sodium_for_every_divalent_ion)
 {
@@ -447,8 +444,7 @@ START_TEST(brine_passes_the_bed_as_brine_in_its_direction)
 }
 END_TEST
 
-/* ---- standing, filling, lifting -----------------------------------------------------------------
- */
+/* ---- standing, filling, lifting -------------------------------------------------------------- */
 
 /* Resin partly loaded under salt water that holds none of its hardness. */
 static void fill_unequal(const rig *r)
@@ -648,8 +644,7 @@ START_TEST(a_blocking_flow_costs_water_and_spares_the_freeboard)
 }
 END_TEST
 
-/* ---- service ------------------------------------------------------------------------------------
- */
+/* ---- service --------------------------------------------------------------------------------- */
 
 START_TEST(a_second_end_point_leaves_the_counted_part_alone)
 {
@@ -745,8 +740,7 @@ START_TEST(effluent_that_is_never_below_the_end_point_ends_within_the_bound)
 }
 END_TEST
 
-/* ---- observer -----------------------------------------------------------------------------------
- */
+/* ---- observer -------------------------------------------------------------------------------- */
 
 typedef struct witness {
     const bf_step *step;

@@ -148,8 +148,7 @@ static size_t line_with(const page *p, const char *beginning)
     return i;
 }
 
-/* ---- CSV ----------------------------------------------------------------------------------------
- */
+/* ---- CSV ------------------------------------------------------------------------------------- */
 
 /* The rows behind the header, cut into fields. */
 static size_t rows_of(page *p, char *fields[][FIELDS])
@@ -305,8 +304,7 @@ START_TEST(csv_ignores_the_unit_system)
 }
 END_TEST
 
-/* ---- table --------------------------------------------------------------------------------------
- */
+/* ---- table ----------------------------------------------------------------------------------- */
 
 static size_t characters(const char *line)
 {
@@ -443,8 +441,7 @@ START_TEST(the_table_shows_the_points_in_either_system)
 }
 END_TEST
 
-/* ---- what stands below it -----------------------------------------------------------------------
- */
+/* ---- what stands below it -------------------------------------------------------------------- */
 
 /* All lines as one, wrapping undone. */
 static void join(const page *p, char *text, size_t room)

@@ -45,8 +45,7 @@ static double resin_of(const bf_selectivity *selectivity, double normality, doub
     return y;
 }
 
-/* ---- worked numbers ----------------------------------------------------------------------------
- */
+/* ---- worked numbers -------------------------------------------------------------------------- */
 
 /* Set-up of an example in Perry's Chemical Engineers' Handbook, section 16 (from memory): 0.0007
  * mol/L Ca and 0.010 mol/L Na, Q = 2.0 eq/L, K_N = 5.2/2.0. Six digits, by hand from
@@ -172,8 +171,7 @@ START_TEST(trace_slope_with_activities_comes_out)
 }
 END_TEST
 
-/* ---- random equilibria -------------------------------------------------------------------------
- */
+/* ---- random equilibria ----------------------------------------------------------------------- */
 
 static const bf_equilibrium_law laws[] = {BF_EQUILIBRIUM_MASS_ACTION,
                                           BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
@@ -481,8 +479,7 @@ START_TEST(tables_run_on_smoothly_beyond_their_ends)
 }
 END_TEST
 
-/* ---- limits ------------------------------------------------------------------------------------
- */
+/* ---- limits ---------------------------------------------------------------------------------- */
 
 /* All laws, nine ions: nothing on the resin gives nothing in the water; a trace is in proportion to
  * itself down to the smallest number; a resin without Na, and one of a single ion, give finite
@@ -577,8 +574,7 @@ START_TEST(slopes_have_their_closed_limits)
 }
 END_TEST
 
-/* ---- slopes ------------------------------------------------------------------------------------
- */
+/* ---- slopes ---------------------------------------------------------------------------------- */
 
 /* Everything an equilibrium reads, for several points. */
 typedef struct state {
@@ -734,8 +730,7 @@ START_TEST(leaving_the_domain_is_told)
 }
 END_TEST
 
-/* ---- symmetry ----------------------------------------------------------------------------------
- */
+/* ---- symmetry -------------------------------------------------------------------------------- */
 
 /* The order of ions in the set is bookkeeping: divalent ones reversed among themselves, monovalent
  * ones too. Sums run in another order, hence rounding. */
@@ -833,8 +828,7 @@ START_TEST(dilution_favours_divalent_ions)
 }
 END_TEST
 
-/* ---- sets and refusals -------------------------------------------------------------------------
- */
+/* ---- sets and refusals ----------------------------------------------------------------------- */
 
 START_TEST(a_set_holds_what_the_waters_hold)
 {
