@@ -5,7 +5,8 @@
 #ifndef BRINEFRONT_BRINEFRONT_H
 #define BRINEFRONT_BRINEFRONT_H
 
-/* clang-format off: the order is the reading order */
+/* The order is the reading order. */
+/* clang-format off */
 #include "brinefront/status.h"
 #include "brinefront/convert.h"
 
