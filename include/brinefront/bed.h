@@ -100,6 +100,10 @@ BF_API bf_bed_spec bf_bed_spec_default(void);
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */
 BF_API BF_MUST_CHECK bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err);
 
+/** Cross-section of the vessel, pi/4 diameter^2, m2; and settled volume of the resin, m3. */
+BF_API double bf_bed_area_m2(const bf_bed_spec *spec);
+BF_API double bf_bed_volume_m3(const bf_bed_spec *spec);
+
 typedef struct bf_bed bf_bed;
 
 /**

@@ -64,6 +64,9 @@ BF_API double bf_ion_equivalent_mass_g_per_eq(bf_ion ion);
  *  ions too, but an analysis reports them on their own, so they count 0. */
 BF_API int bf_ion_is_hardness(bf_ion ion);
 
+/** Sum over the ions of hardness of an array with one value per bf_ion. */
+BF_API double bf_ion_hardness(const double per_ion[BF_ION_COUNT]);
+
 /**
  * Diffusivity in water at another temperature, by Stokes-Einstein: D25 (T/298.15)(mu25/mu), with
  * mu25 = 0.8902 mPa s the viscosity of water at 25 C by bf_fluid_of_water().

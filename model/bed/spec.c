@@ -108,3 +108,14 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
     }
     return bf_resin_check(&spec->resin, err);
 }
+
+double bf_bed_area_m2(const bf_bed_spec *spec)
+{
+    const double pi = 3.14159265358979323846;
+    return 0.25 * pi * spec->diameter_m * spec->diameter_m;
+}
+
+double bf_bed_volume_m3(const bf_bed_spec *spec)
+{
+    return bf_bed_area_m2(spec) * spec->depth_m;
+}

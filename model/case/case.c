@@ -208,7 +208,7 @@ static void read_geometry(bf__reader *r)
     }
     bed->diameter_m = diameter;
     bed->depth_m = depth;
-    r->area_m2 = 0.25 * pi * diameter * diameter;
+    r->area_m2 = bf_bed_area_m2(bed);
 }
 
 /* A title is one line, whatever the file makes of it. */

@@ -24,9 +24,7 @@ bf_status bf__dose_read(const char *text, double bed_m3, double *dose_kg_per_m3,
  * it that have none. */
 bf_status bf_case_set_doses(bf_case *to, const char *text, bf_error *err)
 {
-    const double pi = 3.14159265358979323846;
-    const bf_bed_spec *bed = &to->rating.bed;
-    const double bed_m3 = 0.25 * pi * bed->diameter_m * bed->diameter_m * bed->depth_m;
+    const double bed_m3 = bf_bed_volume_m3(&to->rating.bed);
     double dose[BF_CASE_DOSES];
     char number[BF_CASE_DOSES][32];
     size_t count = 0;

@@ -14,16 +14,9 @@ typedef struct shown {
     double shift;
 } shown;
 
-static double bed_m3(const bf_case *of)
-{
-    const double pi = 3.14159265358979323846;
-    const bf_bed_spec *bed = &of->rating.bed;
-    return 0.25 * pi * bed->diameter_m * bed->diameter_m * bed->depth_m;
-}
-
 static shown in_si(const bf_case *of, bf__key_id id)
 {
-    const double area_m2 = bed_m3(of) / of->rating.bed.depth_m;
+    const double area_m2 = bf_bed_area_m2(&of->rating.bed);
     switch (bf__key_get(id)->kind) {
     case BF__KIND_HARDNESS: return (shown){"meq/L", 1.0, 0.0};
     case BF__KIND_ION: return (shown){"meq/L", 1.0, 0.0};
@@ -40,7 +33,7 @@ static shown in_si(const bf_case *of, bf__key_id id)
     case BF__KIND_ENERGY_PER_MOLE: return (shown){"kJ/mol", 1e-3, 0.0};
     case BF__KIND_STRENGTH: return (shown){"wt%", 100.0, 0.0};
     case BF__KIND_FLOW: return (shown){"m3/h", area_m2 * BF_S_PER_H, 0.0};
-    case BF__KIND_WATER: return (shown){"L", bed_m3(of) * 1e3, 0.0};
+    case BF__KIND_WATER: return (shown){"L", bf_bed_volume_m3(&of->rating.bed) * 1e3, 0.0};
     case BF__KIND_TEXT:
     case BF__KIND_CHOICE:
     case BF__KIND_NUMBER:
@@ -52,7 +45,7 @@ static shown in_si(const bf_case *of, bf__key_id id)
 
 static shown in_us(const bf_case *of, bf__key_id id)
 {
-    const double area_m2 = bed_m3(of) / of->rating.bed.depth_m;
+    const double area_m2 = bf_bed_area_m2(&of->rating.bed);
     switch (bf__key_get(id)->kind) {
     case BF__KIND_HARDNESS: return (shown){"gpg", 1.0 / BF_EQ_PER_M3_PER_GPG, 0.0};
     case BF__KIND_ION:
@@ -69,7 +62,8 @@ static shown in_us(const bf_case *of, bf__key_id id)
     case BF__KIND_VOLUME: return (shown){"ft3", 1.0 / BF_M3_PER_FT3, 0.0};
     case BF__KIND_TIME: return (shown){"min", 1.0 / BF_S_PER_MIN, 0.0};
     case BF__KIND_FLOW: return (shown){"gpm", area_m2 * BF_S_PER_MIN / BF_M3_PER_GAL, 0.0};
-    case BF__KIND_WATER: return (shown){"gal", bed_m3(of) / BF_M3_PER_GAL, 0.0};
+    case BF__KIND_WATER:
+        return (shown){"gal", bf_bed_volume_m3(&of->rating.bed) / BF_M3_PER_GAL, 0.0};
     default: return in_si(of, id);
     }
 }

@@ -96,15 +96,6 @@ const char *bf_outcome_words(bf_outcome outcome)
     return "unknown";
 }
 
-static double hardness_of(const double *eq_per_m3)
-{
-    double sum = 0.0;
-    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        sum += bf_ion_is_hardness((bf_ion)i) ? eq_per_m3[i] : 0.0;
-    }
-    return sum;
-}
-
 /* Judge a service by its leakage after half a bed volume, not by whether the effluent dipped below
  * the end point for a moment. */
 static bf_outcome judge(const bf_step *service, const bf_passage *counted)
@@ -124,9 +115,9 @@ static bf_outcome judge(const bf_step *service, const bf_passage *counted)
 static void sum_up(const bf_recipe *recipe, bf_cycle_result *out)
 {
     const bf_passage *counted = &out->step[0].counted;
-    double out_eq_per_m3 = hardness_of(counted->out_eq_per_m3);
+    double out_eq_per_m3 = bf_ion_hardness(counted->out_eq_per_m3);
     out->outcome = judge(&recipe->step[0], counted);
-    out->capacity_eq_per_m3 = hardness_of(counted->in_eq_per_m3) - out_eq_per_m3;
+    out->capacity_eq_per_m3 = bf_ion_hardness(counted->in_eq_per_m3) - out_eq_per_m3;
     out->leakage_mean_eq_per_m3 = out_eq_per_m3 / counted->bed_volumes;
     out->leakage_first_eq_per_m3 = counted->hardness_first_eq_per_m3;
     out->leakage_low_eq_per_m3 = counted->hardness_low_eq_per_m3;

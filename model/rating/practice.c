@@ -26,7 +26,6 @@ static const bf_step *find_step(const bf_recipe *recipe, const bf_step_type *typ
 
 bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
 {
-    const double pi = 3.14159265358979323846;
     const bf_bed_spec *bed = &spec->bed;
     bf_fluid water;
     bf_status status = bf_fluid_of_water(spec->water.temperature_K, &water, err);
@@ -40,8 +39,8 @@ bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
                         .brine_bed_volumes_per_kg_per_m3 = (double)NAN,
                         .brine_s_per_kg_per_m3 = (double)NAN,
                         .salt_to_hold_all_kg_per_m3 = (double)NAN};
-    out->area_m2 = 0.25 * pi * bed->diameter_m * bed->diameter_m;
-    out->resin_m3 = out->area_m2 * bed->depth_m;
+    out->area_m2 = bf_bed_area_m2(bed);
+    out->resin_m3 = bf_bed_volume_m3(bed);
     const bf_step *service = &spec->recipe.step[0];
     out->contact_s = bed->depth_m / service->velocity_m_per_s;
     out->service_pressure_Pa =

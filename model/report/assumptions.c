@@ -18,16 +18,10 @@ double bf__mg_per_L_CaCO3(double eq_per_m3)
     return eq_per_m3 * BF_G_CACO3_PER_EQ;
 }
 
-static double bed_m3(const bf_bed_spec *bed)
-{
-    const double pi = 3.14159265358979323846;
-    return 0.25 * pi * bed->diameter_m * bed->diameter_m * bed->depth_m;
-}
-
 /* A flow as bed volumes an hour, with the trade's own figure beside it. */
 static void print_flow(const bf_step *step, const bf_bed_spec *bed, bf_unit_system units, FILE *out)
 {
-    double m3_per_s = step->velocity_m_per_s * bed_m3(bed) / bed->depth_m;
+    double m3_per_s = step->velocity_m_per_s * bf_bed_volume_m3(bed) / bed->depth_m;
     double bed_volumes_per_h = step->velocity_m_per_s / bed->depth_m * BF_S_PER_H;
     if (units == BF_UNITS_US) {
         (void)fprintf(
@@ -108,14 +102,14 @@ static void print_bed(const bf_bed_spec *bed, bf_unit_system units, const char *
         (void)fprintf(out,
                       "%sbed: %.3g ft3 of resin, %.3g in across and %.3g in deep, %.3g in of water "
                       "above it\n",
-                      prefix, bed_m3(bed) / BF_M3_PER_FT3, bed->diameter_m / BF_M_PER_IN,
+                      prefix, bf_bed_volume_m3(bed) / BF_M3_PER_FT3, bed->diameter_m / BF_M_PER_IN,
                       bed->depth_m / BF_M_PER_IN, bed->freeboard_m / BF_M_PER_IN);
     } else {
         (void)fprintf(
             out,
             "%sbed: %.4g L of resin, %.3g m across and %.3g m deep, %.3g m of water above "
             "it\n",
-            prefix, 1e3 * bed_m3(bed), bed->diameter_m, bed->depth_m, bed->freeboard_m);
+            prefix, 1e3 * bf_bed_volume_m3(bed), bed->diameter_m, bed->depth_m, bed->freeboard_m);
     }
     (void)fprintf(out, "%sresin: %s, %.3g eq/L of bed, void %.3g, beads of %.3g mm\n", prefix,
                   bed->resin.name, 1e-3 * bed->resin.capacity_eq_per_m3, bed->resin.void_fraction,

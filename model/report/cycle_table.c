@@ -34,15 +34,6 @@ static double salt(const page *to, double kg_per_m3)
     return to->units == BF_UNITS_US ? kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3 : kg_per_m3;
 }
 
-static double hardness_of(const double *eq_per_m3)
-{
-    double sum = 0.0;
-    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        sum += bf_ion_is_hardness((bf_ion)i) ? eq_per_m3[i] : 0.0;
-    }
-    return sum;
-}
-
 /* A few digits of nothing, as the integrator leaves them, are nothing. */
 static double tidy(double value)
 {
@@ -83,9 +74,9 @@ static void print_steps(const page *to)
         }
         if (touches_bed) {
             (void)fprintf(to->out, " %8.3f %8.3f %+8.3f %9.2f",
-                          amount(to, hardness_of(step->passage.in_eq_per_m3)),
-                          amount(to, hardness_of(step->passage.out_eq_per_m3)),
-                          tidy(amount(to, hardness_of(step->passage.stored_eq_per_m3))),
+                          amount(to, bf_ion_hardness(step->passage.in_eq_per_m3)),
+                          amount(to, bf_ion_hardness(step->passage.out_eq_per_m3)),
+                          tidy(amount(to, bf_ion_hardness(step->passage.stored_eq_per_m3))),
                           bf__mg_per_L_CaCO3(step->passage.hardness_last_eq_per_m3));
         }
         (void)fputc('\n', to->out);

@@ -120,8 +120,7 @@ static void print_head(bf_unit_system units, FILE *out)
 static void print_this_bed(const bf_rate_report *report, bf_unit_system units, FILE *out)
 {
     const bf_bed_spec *bed = &report->input->rating.bed;
-    const double pi = 3.14159265358979323846;
-    const double bed_m3 = 0.25 * pi * bed->diameter_m * bed->diameter_m * bed->depth_m;
+    const double bed_m3 = bf_bed_volume_m3(bed);
     const int us = units == BF_UNITS_US;
     const double liquid = us ? bed_m3 / BF_M3_PER_GAL : bed_m3;
     (void)fprintf(out, "\nThis bed (%.4g %s)\n\n", us ? bed_m3 / BF_M3_PER_FT3 : 1e3 * bed_m3,

@@ -49,3 +49,12 @@ double bf_ion_diffusivity_m2_per_s(bf_ion ion, double temperature_K, double visc
     return bf_ion_get(ion)->diffusivity_25C_m2_per_s * (temperature_K / 298.15) *
            (WATER_VISCOSITY_25C_PA_S / viscosity_Pa_s);
 }
+
+double bf_ion_hardness(const double per_ion[BF_ION_COUNT])
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        sum += bf_ion_is_hardness((bf_ion)i) ? per_ion[i] : 0.0;
+    }
+    return sum;
+}

@@ -105,9 +105,23 @@ START_TEST(diffusivity_follows_temperature_over_viscosity)
 }
 END_TEST
 
+START_TEST(hardness_is_the_sum_of_its_ions)
+{
+    double per_ion[BF_ION_COUNT];
+    for (size_t i = 0; i < BF_ION_COUNT; i++) {
+        per_ion[i] = 1.37 * (double)(i + 1) * (double)(i + 1);
+    }
+    /* Ca, Mg, Sr and Ba; iron and manganese are reported on their own, anions do not count. */
+    double expected =
+        per_ion[BF_ION_CA] + per_ion[BF_ION_MG] + per_ion[BF_ION_SR] + per_ion[BF_ION_BA];
+    assert_near(bf_ion_hardness(per_ion), expected, 1e-15); /* the same four terms */
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {molar_masses_are_sums_of_atomic_weights,
+    const TTest *const tests[] = {hardness_is_the_sum_of_its_ions,
+                                  molar_masses_are_sums_of_atomic_weights,
                                   cations_come_first_and_sodium_leads,
                                   equivalents_count_the_charge,
                                   hardness_is_the_alkaline_earths,
