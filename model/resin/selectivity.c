@@ -16,10 +16,8 @@
  * per litre of pore water.
  *
  * Assumes the pore water's activities are those of plain NaCl of the same normality, or of KCl,
- * blended linearly in the K share of the pore water; the resin phase is ideal on equivalent
- * fractions (Gaines-Thomas). R/w and G are tabulated on equal steps of s = sqrt(C) as piecewise
- * cubics with the function's own slopes at the nodes: continuous slope, relative error below 2e-6,
- * but 3e-5 below 0.2 eq/m3, where the mixing term goes like I ln I.
+ * blended linearly in the K share of the pore water (strength_table.c); the resin phase is ideal on
+ * equivalent fractions (Gaines-Thomas).
  *
  * Source: Gaines & Thomas, J. Chem. Phys. 21 (1953) 714 for the convention; closed form and slopes
  * derived here. Not modelled here: co-ion uptake in strong brine, swelling.
@@ -27,31 +25,20 @@
 #include "resin/selectivity.h"
 
 #include "base/hot.h"
-#include "brinefront/activity.h"
-#include "brinefront/brine.h"
+#include "resin/strength_table.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { TABLE_INTERVALS = 160 };
-static const double table_top_eq_per_m3 = 5200.0; /* above this the last cubic runs on */
-static const double least_normality_eq_per_m3 = 1e-9;
-
-typedef struct table_cubic {
-    double c0, c1, c2, c3;
-} table_cubic;
-
 struct bf_selectivity {
     bf_equilibrium_law law;
     bf_ion_set ions;
-    size_t second_order; /* the first so many ions enter with r^2, the others with r */
-    size_t potassium;    /* index of K, or ions.count where no blend is needed */
-    int tabulated;
-    double step;                    /* of s, sqrt(eq/m3) */
-    double weight[BF_CATION_COUNT]; /* constant weights; for second order per eq/m3 */
-    table_cubic *sodium_table;      /* ions.count x TABLE_INTERVALS, weight along NaCl */
-    table_cubic *potassium_table;   /* the same along KCl; NULL without K */
+    size_t second_order;              /* the first so many ions enter with r^2, the others with r */
+    size_t potassium;                 /* index of K, or ions.count where no blend is needed */
+    double weight[BF_CATION_COUNT];   /* constant weights; for second order per eq/m3 */
+    bf__strength_table *sodium_table; /* of MASS_ACTION, along NaCl; else NULL */
+    bf__strength_table *potassium_table; /* along KCl; NULL without K */
 };
 
 bf_ion_set bf_ion_set_of(const double *const *eq_per_m3, size_t water_count)
@@ -82,76 +69,6 @@ size_t bf_ion_set_index(const bf_ion_set *set, bf_ion ion)
         i++;
     }
     return i;
-}
-
-/* Weight of one ion at s = sqrt(C): divalent R/w * 2/K per eq/m3, monovalent G/K. */
-static bf_status weight_at(bf_ion ion, double constant, bf_salt salt, double s,
-                           double temperature_K, double *weight, bf_error *err)
-{
-    bf_brine brine;
-    bf_status status = bf_brine_of_normality(salt, s * s, temperature_K, &brine, err);
-    if (status != BF_OK) {
-        return status;
-    }
-    double ratio;
-    status = bf_activity_ratio(ion, salt, brine.molality_mol_per_kg, temperature_K, &ratio, err);
-    if (status != BF_OK) {
-        return status;
-    }
-    if (bf_ion_get(ion)->charge == 2) {
-        double water_kg_per_L = brine.water_per_solution_kg_per_m3 / 1000.0;
-        *weight = 2.0 / 1000.0 * ratio / (constant * water_kg_per_L);
-    } else {
-        *weight = ratio / constant;
-    }
-    return BF_OK;
-}
-
-/* Fill one ion's cubics. Slopes at the nodes come from fourth-order differences over a fifth of a
- * step; at the ends the stencil is shifted inward. */
-static bf_status tabulate(bf_ion ion, double constant, bf_salt salt, double temperature_K,
-                          double step, size_t intervals, table_cubic *cubics, bf_error *err)
-{
-    double value = 0.0;
-    double slope = 0.0;
-    for (size_t node = 0; node <= intervals; node++) {
-        double s = (double)node * step;
-        double h = 0.2 * step;
-        double shift = node == 0 ? 2.0 * h : node == intervals ? -2.0 * h : 0.0;
-        double f[5];
-        for (int k = 0; k < 5; k++) {
-            bf_status status =
-                weight_at(ion, constant, salt, s + shift + (k - 2) * h, temperature_K, &f[k], err);
-            if (status != BF_OK) {
-                return status;
-            }
-        }
-        double here;
-        double rise;
-        if (node == 0) {
-            here = f[0];
-            rise =
-                (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) / (12.0 * h);
-        } else if (node == intervals) {
-            here = f[4];
-            rise =
-                (25.0 * f[4] - 48.0 * f[3] + 36.0 * f[2] - 16.0 * f[1] + 3.0 * f[0]) / (12.0 * h);
-        } else {
-            here = f[2];
-            rise = (f[0] - 8.0 * f[1] + 8.0 * f[3] - f[4]) / (12.0 * h);
-        }
-        rise *= step; /* per interval: the cubics run on 0..1 */
-        if (node > 0) {
-            double difference = here - value;
-            cubics[node - 1] = (table_cubic){.c0 = value,
-                                             .c1 = slope,
-                                             .c2 = 3.0 * difference - 2.0 * slope - rise,
-                                             .c3 = slope + rise - 2.0 * difference};
-        }
-        value = here;
-        slope = rise;
-    }
-    return BF_OK;
 }
 
 static bf_status check_spec(const bf_selectivity_spec *spec, bf_error *err)
@@ -225,59 +142,18 @@ bf_status bf_selectivity_create(const bf_selectivity_spec *spec, bf_selectivity 
         }
     }
     if (spec->law == BF_EQUILIBRIUM_MASS_ACTION) {
-        made->tabulated = 1;
-        made->step = sqrt(table_top_eq_per_m3) / TABLE_INTERVALS;
-        made->sodium_table = calloc(count * TABLE_INTERVALS, sizeof *made->sodium_table);
-        size_t potassium = bf_ion_set_index(&spec->ions, BF_ION_K);
-        if (potassium < count) {
-            made->potassium = potassium;
-            made->potassium_table = calloc(count * TABLE_INTERVALS, sizeof *made->potassium_table);
-        }
-        if (made->sodium_table == NULL || (potassium < count && made->potassium_table == NULL)) {
-            status = bf_error_set(err, BF_E_MEMORY, "bf_selectivity_create", "no memory");
-            goto done;
-        }
-        /* KCl saturates well below the top of the NaCl table when it is cold: its table goes on
-         * from there in a straight line. */
-        for (size_t i = 0; i < count; i++) {
-            bf_ion ion = spec->ions.ion[i];
-            size_t at = i * TABLE_INTERVALS;
-            status = tabulate(ion, spec->constant[ion], BF_SALT_NACL, spec->temperature_K,
-                              made->step, TABLE_INTERVALS, &made->sodium_table[at], err);
-            if (status != BF_OK) {
-                goto done;
-            }
-            if (made->potassium_table != NULL) {
-                double saturated;
-                bf_brine brine;
-                status = bf_brine_saturation(BF_SALT_KCL, spec->temperature_K, &saturated, err);
-                if (status == BF_OK) {
-                    status = bf_brine_of_mass_fraction(BF_SALT_KCL, saturated, spec->temperature_K,
-                                                       &brine, err);
-                }
-                if (status != BF_OK) {
-                    goto done;
-                }
-                size_t reach = (size_t)floor(sqrt(brine.normality_eq_per_m3) / made->step);
-                reach = reach < TABLE_INTERVALS ? reach : TABLE_INTERVALS;
-                table_cubic *cubics = &made->potassium_table[at];
-                status = tabulate(ion, spec->constant[ion], BF_SALT_KCL, spec->temperature_K,
-                                  made->step, reach, cubics, err);
-                if (status != BF_OK) {
-                    goto done;
-                }
-                for (size_t k = reach; k < TABLE_INTERVALS; k++) {
-                    const table_cubic *last = &cubics[k - 1];
-                    double end = last->c0 + last->c1 + last->c2 + last->c3;
-                    double rise = last->c1 + 2.0 * last->c2 + 3.0 * last->c3;
-                    cubics[k] = (table_cubic){.c0 = end, .c1 = rise};
-                }
-            }
+        made->potassium = bf_ion_set_index(&spec->ions, BF_ION_K);
+        status = bf__strength_table_create(&spec->ions, spec->constant, BF_SALT_NACL,
+                                           spec->temperature_K, &made->sodium_table, err);
+        if (status == BF_OK && made->potassium < count) {
+            status = bf__strength_table_create(&spec->ions, spec->constant, BF_SALT_KCL,
+                                               spec->temperature_K, &made->potassium_table, err);
         }
     }
-    *out = made;
-    made = NULL;
-done:
+    if (status == BF_OK) {
+        *out = made;
+        made = NULL;
+    }
     bf_selectivity_free(made);
     return status;
 }
@@ -285,8 +161,8 @@ done:
 void bf_selectivity_free(bf_selectivity *selectivity)
 {
     if (selectivity != NULL) {
-        free(selectivity->sodium_table);
-        free(selectivity->potassium_table);
+        bf__strength_table_free(selectivity->sodium_table);
+        bf__strength_table_free(selectivity->potassium_table);
         free(selectivity);
     }
 }
@@ -310,67 +186,23 @@ typedef struct weights {
     double *by_potassium;
 } weights;
 
-/* Where each point stands in the tables: its interval, how far into it, and dt/dC. The same for all
- * ions and both salts. */
-typedef struct place {
-    double *interval;
-    double *inside; /* t, 0 .. 1 */
-    double *by_normality;
-} place;
-
-static void locate(double step, size_t n, const double *normality, place at)
-{
-    const double inverse_step = 1.0 / step;
-    const double top = (double)(TABLE_INTERVALS - 1);
-    double *restrict interval = at.interval;
-    double *restrict inside = at.inside;
-    double *restrict by_normality = at.by_normality;
-    for (size_t p = 0; p < n; p++) {
-        double c =
-            normality[p] > least_normality_eq_per_m3 ? normality[p] : least_normality_eq_per_m3;
-        double s = sqrt(c);
-        double position = s * inverse_step;
-        interval[p] = position < top ? (double)(int)position : top;
-        inside[p] = position - interval[p];
-        by_normality[p] = 0.5 * inverse_step / s;
-    }
-}
-
-/* Value at each point, and its slope by C where `slope` is not NULL. */
-static void read_table(const table_cubic *table, size_t n, place at, double *restrict value,
-                       double *restrict slope)
-{
-    for (size_t p = 0; p < n; p++) {
-        const table_cubic *cubic = &table[(size_t)at.interval[p]];
-        double t = at.inside[p];
-        value[p] = cubic->c0 + t * (cubic->c1 + t * (cubic->c2 + t * cubic->c3));
-    }
-    for (size_t p = 0; slope != NULL && p < n; p++) {
-        const table_cubic *cubic = &table[(size_t)at.interval[p]];
-        double t = at.inside[p];
-        slope[p] = (cubic->c1 + t * (2.0 * cubic->c2 + t * 3.0 * cubic->c3)) * at.by_normality[p];
-    }
-}
-
 /* One ion's weight along NaCl, blended with that along KCl by the K share of the pore water. */
 static void find_weight(const bf_selectivity *sel, size_t i, size_t n, size_t stride,
-                        const double *normality, const double *pore, place at, int with_slopes,
-                        weights out, double *scratch)
+                        const double *normality, const double *pore, bf__strength_place at,
+                        int with_slopes, weights out, double *scratch)
 {
     double *restrict value = out.value + i * stride;
     double *restrict by_normality = out.by_normality + i * stride;
     double *restrict by_potassium = out.by_potassium + i * stride;
     double *restrict other = scratch;
     double *restrict other_slope = scratch + stride;
-    const table_cubic *sodium = &sel->sodium_table[i * TABLE_INTERVALS];
-    read_table(sodium, n, at, value, with_slopes ? by_normality : NULL);
+    bf__strength_read(sel->sodium_table, i, n, at, value, with_slopes ? by_normality : NULL);
     if (sel->potassium == sel->ions.count || pore == NULL) {
         memset(by_potassium, 0, n * sizeof *by_potassium);
         return;
     }
     const double *restrict potassium = pore + sel->potassium * stride;
-    read_table(&sel->potassium_table[i * TABLE_INTERVALS], n, at, other,
-               with_slopes ? other_slope : NULL);
+    bf__strength_read(sel->potassium_table, i, n, at, other, with_slopes ? other_slope : NULL);
     if (with_slopes) {
         for (size_t p = 0; p < n; p++) {
             double share = potassium[p] / normality[p];
@@ -390,17 +222,17 @@ static void find_weights(const bf_selectivity *sel, size_t n, size_t stride,
                          const double *normality, const double *pore, int with_slopes, weights out,
                          double *scratch)
 {
-    place at = {.interval = scratch + 2 * stride,
-                .inside = scratch + 3 * stride,
-                .by_normality = scratch + 4 * stride};
-    if (sel->tabulated) {
-        locate(sel->step, n, normality, at);
+    bf__strength_place at = {.interval = scratch + 2 * stride,
+                             .inside = scratch + 3 * stride,
+                             .by_normality = scratch + 4 * stride};
+    if (sel->sodium_table != NULL) {
+        bf__strength_locate(n, normality, at);
     }
     for (size_t i = 0; i < sel->ions.count; i++) {
         double *restrict value = out.value + i * stride;
         double *restrict by_normality = out.by_normality + i * stride;
         double *restrict by_potassium = out.by_potassium + i * stride;
-        if (sel->tabulated) {
+        if (sel->sodium_table != NULL) {
             find_weight(sel, i, n, stride, normality, pore, at, with_slopes, out, scratch);
         } else {
             for (size_t p = 0; p < n; p++) {
