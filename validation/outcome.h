@@ -42,6 +42,6 @@ typedef struct comparison {
 extern const comparison tracer_comparisons[], linear_isotherm_comparisons[], thomas_comparisons[],
     bead_comparisons[], equilibrium_theory_comparisons[], usgs_example_11_comparisons[],
     manufactured_comparisons[], conservation_comparisons[], symmetry_comparisons[],
-    leakage_floor_comparisons[];
+    leakage_floor_comparisons[], solvers_comparisons[];
 
 #endif

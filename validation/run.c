@@ -47,7 +47,8 @@ static const struct {
                 {"manufactured", manufactured_comparisons},
                 {"conservation", conservation_comparisons},
                 {"symmetry", symmetry_comparisons},
-                {"leakage_floor", leakage_floor_comparisons}};
+                {"leakage_floor", leakage_floor_comparisons},
+                {"solvers", solvers_comparisons}};
 
 static const comparison *find(const manifest_row *row)
 {

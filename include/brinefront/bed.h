@@ -32,6 +32,14 @@ typedef enum bf_rate_law {
     BF_RATE_EQUILIBRIUM /**< one shell that follows the water within 1e-4 of a cell's passage */
 } bf_rate_law;
 
+/** How the equations of a time step are solved. Both solve the same equations to the same
+ *  tolerance; results differ by less than ten times that. */
+typedef enum bf_solver {
+    BF_SOLVER_BLOCK, /**< by the bed's own structure */
+    BF_SOLVER_BANDED /**< by the integrator library's banded matrix and difference quotients: some
+                          fifty times slower, a check on the other */
+} bf_solver;
+
 /** Which way the water moves through the bed. */
 typedef enum bf_direction { BF_FLOW_DOWN, BF_FLOW_UP } bf_direction;
 
@@ -89,12 +97,13 @@ typedef struct bf_bed_spec {
     bf_shell_law shell_law;
     double relative_tolerance;           /**< of the time integration, 1e-10 .. 1e-2 */
     double hardness_tolerance_eq_per_m3; /**< absolute, pore-water hardness; 1e-9 .. 1e-2 */
-    const bf_source *sources;            /**< copied; may be NULL */
+    bf_solver solver;
+    const bf_source *sources; /**< copied; may be NULL */
     size_t source_count;
 } bf_bed_spec;
 
 /** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 3 shells,
- *  relative tolerance 3e-4, hardness to 1e-5 eq/m3. */
+ *  relative tolerance 5e-4, hardness to 1e-5 eq/m3. */
 BF_API bf_bed_spec bf_bed_spec_default(void);
 
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */
@@ -174,6 +183,11 @@ typedef struct bf_passage {
 /** @return BF_OK; BF_E_RANGE; BF_E_SOLVER with what the integrator met, bed unchanged. */
 BF_API BF_MUST_CHECK bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out,
                                           bf_error *err);
+
+/** Copy the state of a bed of other cells, linearly between their middles: a start for a finer or
+ *  coarser run, not exact in what it holds. @return BF_OK; BF_E_RANGE for other shells, ions or
+ *  local states */
+BF_API BF_MUST_CHECK bf_status bf_bed_resample(bf_bed *to, const bf_bed *from, bf_error *err);
 
 /** What the bed (without the freeboard water) holds now, mean over its volume. */
 typedef struct bf_holding {

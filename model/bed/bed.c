@@ -156,8 +156,9 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
     column->source_count = spec->source_count;
     set_constants(made);
     set_tolerances(spec, column->ions, at, tolerance);
-    status = bf__integrator_create(at, spec->source_count > 0, spec->relative_tolerance, tolerance,
-                                   &made->integrator, err);
+    status = bf__integrator_create(
+        spec->solver == BF_SOLVER_BANDED ? &bf__newton_banded : &bf__newton_block, at,
+        spec->source_count > 0, spec->relative_tolerance, tolerance, &made->integrator, err);
     if (status == BF_OK) {
         double sodium[BF_ION_COUNT] = {[BF_ION_NA] = 1.0};
         status = bf_bed_fill(made, NULL, sodium, err);
@@ -285,12 +286,15 @@ void bf_bed_mix(bf_bed *bed, double share)
     }
 }
 
+static int same_quantities(const bf__layout *a, const bf__layout *b)
+{
+    return a->shells == b->shells && a->ions == b->ions && a->locals == b->locals;
+}
+
 static int same_shape(const bf_bed *a, const bf_bed *b)
 {
-    const bf__layout *x = &a->column.at;
-    const bf__layout *y = &b->column.at;
-    return x->cells == y->cells && x->shells == y->shells && x->ions == y->ions &&
-           x->locals == y->locals;
+    return a->column.at.cells == b->column.at.cells &&
+           same_quantities(&a->column.at, &b->column.at);
 }
 
 bf_status bf_bed_copy(bf_bed *to, const bf_bed *from, bf_error *err)
@@ -300,6 +304,35 @@ bf_status bf_bed_copy(bf_bed *to, const bf_bed *from, bf_error *err)
                             "the two beds differ in cells, shells, ions or local states");
     }
     memcpy(to->state, from->state, bf__layout_length(&to->column.at) * sizeof(double));
+    return BF_OK;
+}
+
+/* Linear between the middles of the cells, level beyond the first and the last. */
+static void resample_row(size_t n, const double *from, size_t m, double *to)
+{
+    for (size_t k = 0; k < m; k++) {
+        double place = ((double)k + 0.5) * (double)n / (double)m - 0.5;
+        double inside = fmin(fmax(place, 0.0), (double)(n - 1));
+        size_t left = (size_t)inside < n - 2 ? (size_t)inside : n - 2;
+        double share = inside - (double)left;
+        to[k] = (1.0 - share) * from[left] + share * from[left + 1];
+    }
+}
+
+bf_status bf_bed_resample(bf_bed *to, const bf_bed *from, bf_error *err)
+{
+    const bf__layout *x = &to->column.at;
+    const bf__layout *y = &from->column.at;
+    if (!same_quantities(x, y)) {
+        return bf_error_set(err, BF_E_RANGE, "bf_bed_resample",
+                            "the two beds differ in shells, ions or local states");
+    }
+    for (size_t row = 0; row < bf__layout_rows(x); row++) {
+        resample_row(y->cells, from->state + row * y->stride, x->cells,
+                     to->state + row * x->stride);
+    }
+    memcpy(to->state + bf__layout_freeboard(x), from->state + bf__layout_freeboard(y),
+           2 * (1 + x->ions) * sizeof(double));
     return BF_OK;
 }
 

@@ -43,6 +43,7 @@ struct bf__block_solver {
 
     /* tracer: cell-last rows */
     double *c_second, *c_before, *c_inverse, *c_after;
+    double *c_back; /* inverse times after */
 
     /* shells: M x E x E rows each */
     double *shell_inverse;                     /* D'^-1 */
@@ -53,6 +54,7 @@ struct bf__block_solver {
 
     /* pore water, cell-first: E x E blocks of cell k at k E E */
     double *p_second, *p_before, *p_inverse;
+    double *p_back;  /* inverse times after */
     double *p_after; /* E values at k E */
 
     /* local states */
@@ -80,11 +82,11 @@ bf_status bf__block_solver_create(const bf__layout *at, int with_sources, bf__bl
     const size_t f = e + at->locals;
     const size_t n = at->stride;
     const size_t source_rows = with_sources ? f * (1 + f) : 0;
-    const size_t rows = 4 + 2 * at->shells * ee + (at->shells - 1) * ee + ee + 2 * ee + e +
+    const size_t rows = 5 + 2 * at->shells * ee + (at->shells - 1) * ee + ee + 2 * ee + e +
                         at->locals * at->locals + source_rows + 2 * ee + 2 * f;
     bf__block_solver *made = calloc(1, sizeof *made);
     if (made != NULL) {
-        made->memory_length = rows * n + 3 * ee * n + e * n;
+        made->memory_length = rows * n + 4 * ee * n + e * n;
         made->memory = calloc(made->memory_length, sizeof(double));
     }
     if (made == NULL || made->memory == NULL) {
@@ -97,6 +99,7 @@ bf_status bf__block_solver_create(const bf__layout *at, int with_sources, bf__bl
     made->c_before = take(&next, n);
     made->c_inverse = take(&next, n);
     made->c_after = take(&next, n);
+    made->c_back = take(&next, n);
     made->shell_inverse = take(&next, at->shells * ee * n);
     made->shell_lower = take(&next, at->shells * ee * n);
     made->shell_upper = take(&next, (at->shells - 1) * ee * n);
@@ -110,6 +113,7 @@ bf_status bf__block_solver_create(const bf__layout *at, int with_sources, bf__bl
     made->p_second = take(&next, ee * n);
     made->p_before = take(&next, ee * n);
     made->p_inverse = take(&next, ee * n);
+    made->p_back = take(&next, ee * n);
     made->p_after = take(&next, e * n);
     *out = made;
     return BF_OK;
@@ -150,6 +154,7 @@ static int factor_tracer(bf__block_solver *solver, const bf__transport_slope *t)
         second[k] = s;
         before[k] = b;
         inverse[k] = 1.0 / d;
+        solver->c_back[k] = inverse[k] * after[k];
         sound *= isfinite(inverse[k]) ? 1.0 : 0.0;
     }
     return sound == 0.0;
@@ -317,6 +322,11 @@ static inline int factor_pore_of(size_t e, bf__block_solver *solver, const doubl
             }
         }
         sound *= bf__block_invert(e, diagonal);
+        for (size_t i = 0; i < e; i++) {
+            for (size_t j = 0; j < e; j++) {
+                solver->p_back[k * ee + i * e + j] = diagonal[i * e + j] * after[j];
+            }
+        }
     }
     return sound == 0.0;
 }
@@ -386,8 +396,7 @@ static void solve_tracer(const bf__block_solver *solver, double *x)
     }
     double next = 0.0;
     for (size_t k = n; k-- > 0;) {
-        double rest = k + 1 < n ? solver->c_after[k] * next : 0.0;
-        next = solver->c_inverse[k] * (x[k] - rest);
+        next = solver->c_inverse[k] * x[k] - solver->c_back[k] * next;
         x[k] = next;
     }
 }
@@ -403,12 +412,15 @@ static inline void solve_pore_of(size_t e, const bf__block_solver *solver, doubl
         const double *second = solver->p_second + k * ee;
         const double *before = solver->p_before + k * ee;
         double value[BF__MAX_IONS];
+        /* What is known a cell earlier comes first: the next cell waits for the last sum only. */
         for (size_t i = 0; i < e; i++) {
-            double sum = x[i * at->stride + k];
+            double early = x[i * at->stride + k];
+            double late = 0.0;
             for (size_t j = 0; j < e; j++) {
-                sum -= second[i * e + j] * last_but_one[j] + before[i * e + j] * last[j];
+                early -= second[i * e + j] * last_but_one[j];
+                late += before[i * e + j] * last[j];
             }
-            value[i] = sum;
+            value[i] = early - late;
         }
         for (size_t i = 0; i < e; i++) {
             last_but_one[i] = last[i];
@@ -419,18 +431,20 @@ static inline void solve_pore_of(size_t e, const bf__block_solver *solver, doubl
     double next[BF__MAX_IONS] = {0};
     for (size_t k = n; k-- > 0;) {
         const double *inverse = solver->p_inverse + k * ee;
-        const double *after = solver->p_after + k * e;
-        double rest[BF__MAX_IONS];
+        const double *back = solver->p_back + k * ee;
+        double value[BF__MAX_IONS];
         for (size_t i = 0; i < e; i++) {
-            rest[i] = x[i * at->stride + k] - after[i] * next[i];
+            double early = 0.0;
+            double late = 0.0;
+            for (size_t j = 0; j < e; j++) {
+                early += inverse[i * e + j] * x[j * at->stride + k];
+                late += back[i * e + j] * next[j];
+            }
+            value[i] = early - late;
         }
         for (size_t i = 0; i < e; i++) {
-            double sum = 0.0;
-            for (size_t j = 0; j < e; j++) {
-                sum += inverse[i * e + j] * rest[j];
-            }
-            next[i] = sum;
-            x[i * at->stride + k] = sum;
+            next[i] = value[i];
+            x[i * at->stride + k] = value[i];
         }
     }
 }

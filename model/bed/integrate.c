@@ -1,89 +1,89 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Integration of one run in time: CVODE, variable-order BDF, modified Newton.
+/* Integration of one run in time: CVODE, variable-order BDF, modified Newton (newton.h).
  *
- * The Newton matrix I - gamma J is the bed's own (jacobian.c), factored by its structure
- * (block_solver.c) and refreshed often, since fronts cross cells within a few steps. The end point
- * is a root that CVODE locates, armed by looking only for rises: effluent that starts above the end
- * point does not end a run. Effluent amounts are states of the system, so BDF, which keeps linear
- * invariants, closes the balance to the solver's own precision.
+ * The end point is a root that CVODE locates, armed by looking only for rises: effluent that starts
+ * above the end point does not end a run. Effluent amounts are states of the system, so BDF, which
+ * keeps linear invariants, closes the balance to the solver's own precision.
  */
 #include "bed/integrate.h"
 
 #include "base/hot.h"
-#include "bed/block_solver.h"
-#include "bed/jacobian.h"
+#include "bed/by_cell.h"
+#include "bed/newton.h"
 #include "bed/vector.h"
 
 #include <cvode/cvode.h>
 #include <math.h>
+#include <nvector/nvector_serial.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sundials/sundials_linearsolver.h>
-#include <sundials/sundials_matrix.h>
 
-/* Steps between two Newton matrices, at the most. Measured on cases/bulletin_500.yaml; the stock 20
- * needs about a third more steps. */
-enum { STEPS_BETWEEN_MATRICES = 3 };
-
-/* Newton stops when it is this part of the error allowed to a step; the stock tenth leaves a
- * residue that the error estimate takes for error, and costs a fifth more steps. */
-static const double newton_share = 0.03;
-enum { NEWTON_ITERATIONS = 4 };
+/* BDF of order 5 is unstable over a wide part of the left half plane along the imaginary axis, and
+ * that is where advection has its modes: counter-current rinses took up to three times the steps.
+ */
+enum { HIGHEST_ORDER = 4 };
 
 struct bf__integrator {
-    SUNContext context;
-    void *cvode;
-    N_Vector state;
-    N_Vector tolerance;
-    N_Vector between; /* state at a time inside the last step */
-    SUNMatrix matrix;
-    SUNLinearSolver linear_solver;
-    bf__jacobian *jacobian;
-    bf__block_solver *block_solver;
-    bf__layout at;
+    bf__newton newton; /* first: the user data of every call-back is this and the integrator */
+    N_Vector between;  /* state at a time inside the last step */
+    double *absolute;  /* tolerances, in rows */
+    double *rate;      /* by cell: room for one rate in rows; else NULL */
     double relative_tolerance;
-    const bf__column *column; /* of the current run */
     double end_hardness;
     char complaint[256]; /* what CVODE said last */
 };
+
+/* ---- one vector, in either order ------------------------------------------------------------- */
+
+double *bf__newton_rows(const bf__newton *newton, N_Vector vector)
+{
+    if (!newton->kind->by_cell) {
+        return bf__vector_data(vector);
+    }
+    bf__by_cell_to_rows(bf__by_cell_length(&newton->at), newton->place, N_VGetArrayPointer(vector),
+                        newton->rows);
+    return newton->rows;
+}
+
+static void take_rows(const bf__newton *newton, const double *rows, N_Vector vector)
+{
+    if (newton->kind->by_cell) {
+        bf__by_cell_from_rows(bf__by_cell_length(&newton->at), newton->place, rows,
+                              N_VGetArrayPointer(vector));
+    } else {
+        memcpy(bf__vector_data(vector), rows, bf__layout_length(&newton->at) * sizeof *rows);
+    }
+}
 
 /* ---- what CVODE calls ------------------------------------------------------------------------ */
 
 static int rate_of(realtype t, N_Vector y, N_Vector y_dot, void *user)
 {
+    const bf__newton *newton = user;
+    return bf__column_rate(newton->column, t, bf__vector_data(y), bf__vector_data(y_dot));
+}
+
+static int rate_of_cells(realtype t, N_Vector y, N_Vector y_dot, void *user)
+{
     const bf__integrator *integrator = user;
-    return bf__column_rate(integrator->column, t, bf__vector_data(y), bf__vector_data(y_dot));
+    const bf__newton *newton = &integrator->newton;
+    int flag = bf__column_rate(newton->column, t, bf__newton_rows(newton, y), integrator->rate);
+    take_rows(newton, integrator->rate, y_dot);
+    return flag;
+}
+
+static double hardness_of(const bf__integrator *integrator, N_Vector state)
+{
+    const bf__newton *newton = &integrator->newton;
+    return bf__column_effluent_hardness(newton->column, bf__newton_rows(newton, state));
 }
 
 static int above_end_hardness(realtype t, N_Vector y, realtype *root, void *user)
 {
     (void)t;
     const bf__integrator *integrator = user;
-    root[0] = bf__column_effluent_hardness(integrator->column, bf__vector_data(y)) -
-              integrator->end_hardness;
-    return 0;
-}
-
-static int newton_matrix(realtype t, N_Vector y, N_Vector fy, SUNMatrix matrix, booleantype jok,
-                         booleantype *jcur, realtype gamma, void *user, N_Vector t1, N_Vector t2,
-                         N_Vector t3)
-{
-    (void)fy, (void)matrix, (void)jok, (void)t1, (void)t2, (void)t3;
-    bf__integrator *integrator = user;
-    int flag =
-        bf__jacobian_evaluate(integrator->jacobian, integrator->column, t, bf__vector_data(y));
-    *jcur = SUNTRUE; /* the slopes cost less than the factoring: never reuse old ones */
-    return flag != 0 ? flag
-                     : bf__block_solver_factor(integrator->block_solver, integrator->column,
-                                               integrator->jacobian, gamma);
-}
-
-static int linear_solve(SUNLinearSolver solver, SUNMatrix matrix, N_Vector x, N_Vector b,
-                        realtype tolerance)
-{
-    (void)matrix, (void)tolerance;
-    bf__block_solver_solve(solver->content, bf__vector_data(b), bf__vector_data(x));
+    root[0] = hardness_of(integrator, y) - integrator->end_hardness;
     return 0;
 }
 
@@ -91,10 +91,10 @@ static int linear_solve(SUNLinearSolver solver, SUNMatrix matrix, N_Vector x, N_
 BF__HOT static int set_weights(N_Vector y, N_Vector weight, void *user)
 {
     const bf__integrator *integrator = user;
-    const size_t length = bf__layout_length(&integrator->at);
+    const size_t length = bf__layout_length(&integrator->newton.at);
     const double relative = integrator->relative_tolerance;
     const double *restrict from = bf__vector_data(y);
-    const double *restrict absolute = bf__vector_data(integrator->tolerance);
+    const double *restrict absolute = integrator->absolute;
     double *restrict to = bf__vector_data(weight);
     for (size_t k = 0; k < length; k++) {
         double size = from[k] < 0.0 ? -from[k] : from[k];
@@ -111,62 +111,6 @@ static void keep_complaint(int code, const char *module, const char *function, c
     (void)snprintf(integrator->complaint, sizeof integrator->complaint, "%s", message);
 }
 
-/* ---- the matrix and solver objects: empty clothes for the block solver ----------------------- */
-
-static SUNLinearSolver_Type direct_type(SUNLinearSolver solver)
-{
-    (void)solver;
-    return SUNLINEARSOLVER_DIRECT;
-}
-
-static SUNLinearSolver_ID custom_solver(SUNLinearSolver solver)
-{
-    (void)solver;
-    return SUNLINEARSOLVER_CUSTOM;
-}
-
-static int nothing_to_set_up(SUNLinearSolver solver, SUNMatrix matrix)
-{
-    (void)solver, (void)matrix;
-    return 0; /* newton_matrix() has factored already */
-}
-
-static int free_solver(SUNLinearSolver solver)
-{
-    solver->content = NULL; /* borrowed */
-    SUNLinSolFreeEmpty(solver);
-    return 0;
-}
-
-static SUNMatrix_ID custom_matrix(SUNMatrix matrix)
-{
-    (void)matrix;
-    return SUNMATRIX_CUSTOM;
-}
-
-static void free_matrix(SUNMatrix matrix)
-{
-    SUNMatFreeEmpty(matrix);
-}
-
-static int dress(bf__integrator *made)
-{
-    made->matrix = SUNMatNewEmpty(made->context);
-    made->linear_solver = SUNLinSolNewEmpty(made->context);
-    if (made->matrix == NULL || made->linear_solver == NULL) {
-        return 1;
-    }
-    made->matrix->ops->getid = custom_matrix;
-    made->matrix->ops->destroy = free_matrix;
-    made->linear_solver->ops->gettype = direct_type;
-    made->linear_solver->ops->getid = custom_solver;
-    made->linear_solver->ops->setup = nothing_to_set_up;
-    made->linear_solver->ops->solve = linear_solve;
-    made->linear_solver->ops->free = free_solver;
-    made->linear_solver->content = made->block_solver;
-    return 0;
-}
-
 /* ---- life ------------------------------------------------------------------------------------ */
 
 static bf_status out_of_memory(bf_error *err)
@@ -176,62 +120,69 @@ static bf_status out_of_memory(bf_error *err)
 
 static bf_status configure(bf__integrator *made, bf_error *err)
 {
-    int flag = CVodeSetErrHandlerFn(made->cvode, keep_complaint, made);
-    flag = flag != 0 ? flag : CVodeInit(made->cvode, rate_of, 0.0, made->state);
-    flag = flag != 0 ? flag : CVodeSetUserData(made->cvode, made);
-    flag = flag != 0 ? flag : CVodeWFtolerances(made->cvode, set_weights);
-    flag = flag != 0 ? flag : CVodeSetLinearSolver(made->cvode, made->linear_solver, made->matrix);
-    flag = flag != 0 ? flag : CVodeSetLinSysFn(made->cvode, newton_matrix);
-    flag = flag != 0 ? flag : CVodeSetLSetupFrequency(made->cvode, STEPS_BETWEEN_MATRICES);
-    flag = flag != 0 ? flag : CVodeSetNonlinConvCoef(made->cvode, newton_share);
-    flag = flag != 0 ? flag : CVodeSetMaxNonlinIters(made->cvode, NEWTON_ITERATIONS);
-    flag = flag != 0 ? flag : CVodeSetMaxNumSteps(made->cvode, -1);
-    if (flag == CV_MEM_FAIL) {
+    const bf__newton *newton = &made->newton;
+    const int by_cell = newton->kind->by_cell;
+    void *cvode = newton->cvode;
+    int flag = CVodeSetErrHandlerFn(cvode, keep_complaint, made);
+    flag =
+        flag != 0 ? flag : CVodeInit(cvode, by_cell ? rate_of_cells : rate_of, 0.0, newton->state);
+    flag = flag != 0 ? flag : CVodeSetUserData(cvode, made);
+    flag = flag != 0 || by_cell ? flag : CVodeWFtolerances(cvode, set_weights);
+    flag = flag != 0 ? flag : newton->kind->attach(&made->newton);
+    flag = flag != 0 ? flag : CVodeSetMaxOrd(cvode, HIGHEST_ORDER);
+    flag = flag != 0 ? flag : CVodeSetMaxNumSteps(cvode, -1);
+    if (flag != 0 && made->complaint[0] == '\0') {
         return out_of_memory(err);
     }
     if (flag != 0) {
-        return bf_error_set(err, BF_E_SOLVER, "bf_bed_create", "CVODE cannot be set up: %s",
-                            made->complaint);
+        return bf_error_set(err, flag == CV_MEM_FAIL ? BF_E_MEMORY : BF_E_SOLVER, "bf_bed_create",
+                            "CVODE cannot be set up: %s", made->complaint);
     }
     return BF_OK;
 }
 
-bf_status bf__integrator_create(const bf__layout *at, int with_sources, double relative_tolerance,
-                                const double *tolerance, bf__integrator **out, bf_error *err)
+bf_status bf__integrator_create(const bf__newton_kind *kind, const bf__layout *at, int with_sources,
+                                double relative_tolerance, const double *tolerance,
+                                bf__integrator **out, bf_error *err)
 {
     *out = NULL;
     bf__integrator *made = calloc(1, sizeof *made);
     if (made == NULL) {
         return out_of_memory(err);
     }
-    made->at = *at;
+    bf__newton *newton = &made->newton;
+    newton->kind = kind;
+    newton->at = *at;
+    newton->with_sources = with_sources;
     made->relative_tolerance = relative_tolerance;
     bf_status status = BF_OK;
-    if (SUNContext_Create(NULL, &made->context) != 0) {
+    if (SUNContext_Create(NULL, &newton->context) != 0) {
         status = out_of_memory(err);
         goto done;
     }
-    const size_t length = bf__layout_length(at);
-    made->state = bf__vector_create(length, made->context);
-    made->tolerance = bf__vector_create(length, made->context);
-    made->between = bf__vector_create(length, made->context);
-    made->cvode = CVodeCreate(CV_BDF, made->context);
-    if (made->state == NULL || made->tolerance == NULL || made->between == NULL ||
-        made->cvode == NULL) {
+    const size_t by_rows = bf__layout_length(at);
+    const size_t by_cells = bf__by_cell_length(at);
+    /* Not by N_VClone(), which does not survive a clone that finds no memory. */
+    if (kind->by_cell) {
+        newton->state = N_VNew_Serial((sunindextype)by_cells, newton->context);
+        made->between = N_VNew_Serial((sunindextype)by_cells, newton->context);
+        newton->place = calloc(by_cells, sizeof *newton->place);
+        newton->rows = calloc(by_rows, sizeof *newton->rows);
+        made->rate = calloc(by_rows, sizeof *made->rate);
+    } else {
+        newton->state = bf__vector_create(by_rows, newton->context);
+        made->between = bf__vector_create(by_rows, newton->context);
+    }
+    made->absolute = calloc(by_rows, sizeof *made->absolute);
+    newton->cvode = CVodeCreate(CV_BDF, newton->context);
+    if (newton->state == NULL || made->between == NULL || made->absolute == NULL ||
+        newton->cvode == NULL ||
+        (kind->by_cell && (newton->place == NULL || newton->rows == NULL || made->rate == NULL))) {
         status = out_of_memory(err);
         goto done;
     }
-    memcpy(bf__vector_data(made->tolerance), tolerance, length * sizeof *tolerance);
-    status = bf__jacobian_create(at, with_sources, &made->jacobian, err);
-    if (status == BF_OK) {
-        status = bf__block_solver_create(at, with_sources, &made->block_solver, err);
-    }
-    if (status == BF_OK && dress(made) != 0) {
-        status = out_of_memory(err);
-    }
-    if (status == BF_OK) {
-        status = configure(made, err);
-    }
+    memcpy(made->absolute, tolerance, by_rows * sizeof *tolerance);
+    status = configure(made, err);
     if (status == BF_OK) {
         *out = made;
         made = NULL;
@@ -246,26 +197,30 @@ void bf__integrator_free(bf__integrator *integrator)
     if (integrator == NULL) {
         return;
     }
-    if (integrator->cvode != NULL) {
-        CVodeFree(&integrator->cvode);
+    bf__newton *newton = &integrator->newton;
+    if (newton->cvode != NULL) {
+        CVodeFree(&newton->cvode);
     }
-    if (integrator->linear_solver != NULL) {
-        (void)SUNLinSolFree(integrator->linear_solver);
+    newton->kind->detach(newton);
+    if (newton->linear_solver != NULL) {
+        (void)SUNLinSolFree(newton->linear_solver);
     }
-    if (integrator->matrix != NULL) {
-        SUNMatDestroy(integrator->matrix);
+    if (newton->matrix != NULL) {
+        SUNMatDestroy(newton->matrix);
     }
-    N_Vector vectors[] = {integrator->state, integrator->tolerance, integrator->between};
+    N_Vector vectors[] = {newton->state, integrator->between};
     for (size_t i = 0; i < sizeof vectors / sizeof *vectors; i++) {
         if (vectors[i] != NULL) {
             N_VDestroy(vectors[i]);
         }
     }
-    bf__jacobian_free(integrator->jacobian);
-    bf__block_solver_free(integrator->block_solver);
-    if (integrator->context != NULL) {
-        (void)SUNContext_Free(&integrator->context);
+    if (newton->context != NULL) {
+        (void)SUNContext_Free(&newton->context);
     }
+    free(newton->place);
+    free(newton->rows);
+    free(integrator->rate);
+    free(integrator->absolute);
     free(integrator);
 }
 
@@ -279,19 +234,41 @@ static bf_status gave_up(const bf__integrator *integrator, double time_s, bf_err
                         time_s, integrator->complaint);
 }
 
-static double hardness_of(const bf__integrator *integrator, N_Vector state)
-{
-    return bf__column_effluent_hardness(integrator->column, bf__vector_data(state));
-}
-
 /* First leakage: the effluent at one time inside the step just taken. */
 static bf_status read_first(bf__integrator *integrator, bf__integration *run, bf_error *err)
 {
-    if (CVodeGetDky(integrator->cvode, run->first_at_s, 0, integrator->between) != 0) {
+    if (CVodeGetDky(integrator->newton.cvode, run->first_at_s, 0, integrator->between) != 0) {
         return gave_up(integrator, run->first_at_s, err);
     }
     run->hardness_first_eq_per_m3 = hardness_of(integrator, integrator->between);
     return BF_OK;
+}
+
+/* Everything CVODE must be told anew: where it starts, when it ends, what it looks for. */
+static int start(bf__integrator *integrator, const bf__column *column, const double *state,
+                 const bf__integration *run)
+{
+    bf__newton *newton = &integrator->newton;
+    void *cvode = newton->cvode;
+    const int has_end = !isnan(run->end_hardness_eq_per_m3);
+    int flag = 0;
+    int rising = 1;
+    newton->column = column;
+    integrator->end_hardness = run->end_hardness_eq_per_m3;
+    integrator->complaint[0] = '\0';
+    if (newton->kind->by_cell) { /* the freeboard changes its place with the flow */
+        bf__by_cell_places(&newton->at, column->freeboard, newton->place);
+        take_rows(newton, integrator->absolute, integrator->between);
+        flag = CVodeSVtolerances(cvode, integrator->relative_tolerance, integrator->between);
+    }
+    take_rows(newton, state, newton->state);
+    flag = flag != 0 ? flag : CVodeReInit(cvode, 0.0, newton->state);
+    flag = flag != 0 ? flag : CVodeRootInit(cvode, has_end, has_end ? above_end_hardness : NULL);
+    flag = flag != 0 || !has_end ? flag : CVodeSetRootDirection(cvode, &rising);
+    flag = flag != 0 || !has_end ? flag : CVodeSetNoInactiveRootWarn(cvode);
+    flag = flag != 0 ? flag : CVodeSetStopTime(cvode, run->duration_s);
+    /* A step below rounding of the time would creep for ever towards a state that is refused. */
+    return flag != 0 ? flag : CVodeSetMinStep(cvode, 1e-14 * run->duration_s);
 }
 
 bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *column, double *state,
@@ -299,35 +276,18 @@ bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *colum
                              void (*observe)(void *context, double time_s, const double *state),
                              void *context, bf_error *err)
 {
-    const size_t length = bf__layout_length(&integrator->at);
+    const bf__newton *newton = &integrator->newton;
     const double longest = run->duration_s;
-    const int has_end = !isnan(run->end_hardness_eq_per_m3);
-    integrator->column = column;
-    integrator->end_hardness = run->end_hardness_eq_per_m3;
-    integrator->complaint[0] = '\0';
-    double *y = bf__vector_data(integrator->state);
-    memcpy(y, state, length * sizeof *y);
-
-    run->reached_end_hardness = 0;
-    run->hardness_first_eq_per_m3 = NAN;
-    run->hardness_low_eq_per_m3 = hardness_of(integrator, integrator->state);
-    int rising = 1;
-    int flag = CVodeReInit(integrator->cvode, 0.0, integrator->state);
-    flag = flag != 0
-               ? flag
-               : CVodeRootInit(integrator->cvode, has_end, has_end ? above_end_hardness : NULL);
-    flag = flag != 0 || !has_end ? flag : CVodeSetRootDirection(integrator->cvode, &rising);
-    flag = flag != 0 || !has_end ? flag : CVodeSetNoInactiveRootWarn(integrator->cvode);
-    flag = flag != 0 ? flag : CVodeSetStopTime(integrator->cvode, longest);
-    /* A step below rounding of the time would creep for ever towards a state that is refused. */
-    flag = flag != 0 ? flag : CVodeSetMinStep(integrator->cvode, 1e-14 * longest);
-    if (flag != 0) {
+    if (start(integrator, column, state, run) != 0) {
         return gave_up(integrator, 0.0, err);
     }
+    run->reached_end_hardness = 0;
+    run->hardness_first_eq_per_m3 = NAN;
+    run->hardness_low_eq_per_m3 = hardness_of(integrator, newton->state);
     double time_s = 0.0;
     while (time_s < longest && !run->reached_end_hardness) {
         double before_s = time_s;
-        flag = CVode(integrator->cvode, longest, integrator->state, &time_s, CV_ONE_STEP);
+        int flag = CVode(newton->cvode, longest, newton->state, &time_s, CV_ONE_STEP);
         if (flag < 0) {
             return gave_up(integrator, time_s, err);
         }
@@ -339,17 +299,18 @@ bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *colum
             }
         }
         run->hardness_low_eq_per_m3 =
-            fmin(run->hardness_low_eq_per_m3, hardness_of(integrator, integrator->state));
+            fmin(run->hardness_low_eq_per_m3, hardness_of(integrator, newton->state));
         if (observe != NULL) {
-            observe(context, time_s, y);
+            observe(context, time_s, bf__newton_rows(newton, newton->state));
         }
         if (flag == CV_TSTOP_RETURN) {
             break;
         }
     }
     run->duration_s = time_s;
-    run->hardness_last_eq_per_m3 = hardness_of(integrator, integrator->state);
-    (void)CVodeGetNumSteps(integrator->cvode, &run->steps);
-    memcpy(state, y, length * sizeof *y);
+    run->hardness_last_eq_per_m3 = hardness_of(integrator, newton->state);
+    (void)CVodeGetNumSteps(newton->cvode, &run->steps);
+    memcpy(state, bf__newton_rows(newton, newton->state),
+           bf__layout_length(&newton->at) * sizeof *state);
     return BF_OK;
 }

@@ -4,13 +4,15 @@
 #define BF_BED_INTEGRATE_H
 
 #include "bed/column.h"
+#include "bed/newton.h"
 
 typedef struct bf__integrator bf__integrator;
 
 /* `tolerance` holds one absolute tolerance per state; it is copied. */
-BF_MUST_CHECK bf_status bf__integrator_create(const bf__layout *at, int with_sources,
-                                              double relative_tolerance, const double *tolerance,
-                                              bf__integrator **out, bf_error *err);
+BF_MUST_CHECK bf_status bf__integrator_create(const bf__newton_kind *kind, const bf__layout *at,
+                                              int with_sources, double relative_tolerance,
+                                              const double *tolerance, bf__integrator **out,
+                                              bf_error *err);
 void bf__integrator_free(bf__integrator *integrator);
 
 typedef struct bf__integration {

@@ -15,9 +15,24 @@
 #include <stddef.h>
 #include <string.h>
 
-/* In-place inverse by Gauss-Jordan without pivoting. */
+/* In-place inverse by Gauss-Jordan without pivoting; of order 2 by Cramer. */
 static inline void bf__blocks_invert(size_t order, size_t n, size_t stride, double *matrix)
 {
+    if (order == 2) {
+        double *restrict a = matrix;
+        double *restrict b = matrix + stride;
+        double *restrict c = matrix + 2 * stride;
+        double *restrict d = matrix + 3 * stride;
+        for (size_t p = 0; p < n; p++) {
+            double per_determinant = 1.0 / (a[p] * d[p] - b[p] * c[p]);
+            double first = a[p];
+            a[p] = d[p] * per_determinant;
+            b[p] *= -per_determinant;
+            c[p] *= -per_determinant;
+            d[p] = first * per_determinant;
+        }
+        return;
+    }
     for (size_t k = 0; k < order; k++) {
         double *restrict pivot = matrix + (k * order + k) * stride;
         for (size_t p = 0; p < n; p++) {
@@ -101,6 +116,15 @@ static inline void bf__blocks_multiply(size_t r, size_t t, size_t s, size_t n, s
  * compiler unrolls the loops. */
 static inline double bf__block_invert(size_t order, double *a)
 {
+    if (order == 2) { /* one division instead of two, one after the other */
+        double per_determinant = 1.0 / (a[0] * a[3] - a[1] * a[2]);
+        double first = a[0];
+        a[0] = a[3] * per_determinant;
+        a[1] *= -per_determinant;
+        a[2] *= -per_determinant;
+        a[3] = first * per_determinant;
+        return isfinite(per_determinant) ? 1.0 : 0.0;
+    }
     double sound = 1.0;
     for (size_t k = 0; k < order; k++) {
         double pivot = 1.0 / a[k * order + k];

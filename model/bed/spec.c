@@ -19,7 +19,7 @@ bf_bed_spec bf_bed_spec_default(void)
         .cells = 120,
         .shells = 3,
         .shell_law = BF_SHELLS_MATCHED,
-        .relative_tolerance = 3e-4,
+        .relative_tolerance = 5e-4,
         .hardness_tolerance_eq_per_m3 = 1e-5,
     };
     return spec;
@@ -86,6 +86,10 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
     if (spec->rate_law < BF_RATE_FILM_AND_BEAD || spec->rate_law > BF_RATE_EQUILIBRIUM) {
         return bf_error_set(err, BF_E_RANGE, "bed", "no rate law has the number %d",
                             (int)spec->rate_law);
+    }
+    if (spec->solver != BF_SOLVER_BLOCK && spec->solver != BF_SOLVER_BANDED) {
+        return bf_error_set(err, BF_E_RANGE, "bed", "no solver has the number %d",
+                            (int)spec->solver);
     }
     if (has_uniform_bead(spec->rate_law) && spec->shells != 1) {
         return bf_error_set(err, BF_E_RANGE, "bed",

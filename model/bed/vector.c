@@ -83,6 +83,12 @@ BF__HOT static void linear_sum(realtype a, N_Vector x, realtype b, N_Vector y, N
     const double *from = bf__vector_data(x);
     const double *with = bf__vector_data(y);
     double *to = bf__vector_data(z);
+    if (a == 1.0 && b == 1.0) { /* the predictor: nine calls in ten */
+        for (size_t i = 0; i < n; i++) {
+            to[i] = from[i] + with[i];
+        }
+        return;
+    }
     for (size_t i = 0; i < n; i++) {
         to[i] = a * from[i] + b * with[i];
     }

@@ -12,6 +12,14 @@ bf_unit_system command_units(struct argp_state *state, const char *value)
     return strcmp(value, "si") == 0 ? BF_UNITS_SI : BF_UNITS_US;
 }
 
+bf_solver command_solver(struct argp_state *state, const char *value)
+{
+    if (strcmp(value, "block") != 0 && strcmp(value, "banded") != 0) {
+        argp_error(state, "--solver is \"%s\"; accepted are block and banded", value);
+    }
+    return strcmp(value, "banded") == 0 ? BF_SOLVER_BANDED : BF_SOLVER_BLOCK;
+}
+
 command_form command_format(struct argp_state *state, const char *value)
 {
     if (strcmp(value, "csv") == 0) {

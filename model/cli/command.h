@@ -30,6 +30,7 @@ int command_complain(bf_status status, const bf_error *err, const bf_notes *note
  * EXIT_WRONG_INPUT. */
 bf_unit_system command_units(struct argp_state *state, const char *value);
 command_form command_format(struct argp_state *state, const char *value);
+bf_solver command_solver(struct argp_state *state, const char *value);
 const char *command_case(struct argp_state *state, const char *value);
 
 #endif

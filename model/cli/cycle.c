@@ -11,10 +11,11 @@ typedef struct options {
     const char *output;
     bf_unit_system units;
     command_form form;
+    bf_solver solver;
     size_t new_cycles; /* 0: the steady cycle */
 } options;
 
-enum { OPTION_DOSE = 256, OPTION_UNITS, OPTION_FORMAT, OPTION_FROM };
+enum { OPTION_DOSE = 256, OPTION_UNITS, OPTION_FORMAT, OPTION_FROM, OPTION_SOLVER };
 enum { CYCLES_FROM_NEW = 6 };
 
 static const struct argp_option known[] = {
@@ -28,6 +29,10 @@ static const struct argp_option known[] = {
     {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
     {"format", OPTION_FORMAT, "FORM", 0, "table, csv or json; table where nothing is said", 0},
     {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
+    {"solver", OPTION_SOLVER, "WAY", 0,
+     "block: by the bed's structure (where nothing is said); banded: by the integrator library's "
+     "own means, some fifty times slower, to check the other",
+     0},
     {0}};
 
 static error_t take(int key, char *value, struct argp_state *state)
@@ -43,6 +48,7 @@ static error_t take(int key, char *value, struct argp_state *state)
         to->new_cycles = strcmp(value, "new") == 0 ? CYCLES_FROM_NEW : 0;
         break;
     case OPTION_UNITS: to->units = command_units(state, value); break;
+    case OPTION_SOLVER: to->solver = command_solver(state, value); break;
     case OPTION_FORMAT: to->form = command_format(state, value); break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
@@ -90,6 +96,7 @@ int command_cycle(int argc, char **argv)
     }
     if (status == BF_OK) {
         status = bf_case_read(asked.file_name, input, notes, &err);
+        input->rating.bed.solver = asked.solver;
     }
     if (status == BF_OK) {
         status = choose_dose(input, asked.dose, &dose, &err);

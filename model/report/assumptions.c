@@ -144,6 +144,9 @@ static void print_accuracy(const bf_rate_report *report, bf_unit_system units, c
                   prefix, balance);
     (void)fprintf(out, "%sgrid: %zu cells, %zu shells", prefix, report->input->rating.bed.cells,
                   report->input->rating.bed.shells);
+    if (report->input->rating.bed.solver == BF_SOLVER_BANDED) {
+        (void)fputs(", solved as a banded matrix of difference quotients", out);
+    }
     if (!isnan(report->grid.capacity_error)) {
         double dose = report->grid.dose_kg_per_m3;
         int us = units == BF_UNITS_US;

@@ -52,6 +52,7 @@ static json_t *bed_of(const bf_bed_spec *spec)
     bf__json_number(bed, "bead_mm", 1e3 * spec->resin.bead_diameter_m);
     (void)json_object_set_new(bed, "cells", json_integer((json_int_t)spec->cells));
     (void)json_object_set_new(bed, "shells", json_integer((json_int_t)spec->shells));
+    bf__json_text(bed, "solver", spec->solver == BF_SOLVER_BANDED ? "banded" : "block");
     return bed;
 }
 

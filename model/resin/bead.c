@@ -126,18 +126,18 @@ static inline double positive(double value)
     return value > 0.0 ? value : 0.0;
 }
 
-/* P, sum z D h, and h of Na at the face. */
+/* P, 1/sum z D h, and h of Na at the face. */
 typedef struct face {
-    double *pull;      /* P */
-    double *mobility;  /* sum z D h */
-    double *rest_mean; /* 1 - sum of means: h of Na before the cut at zero */
+    double *pull;         /* P */
+    double *per_mobility; /* 1/sum z D h */
+    double *rest_mean;    /* 1 - sum of means: h of Na before the cut at zero */
 } face;
 
 static void find_face(size_t count, size_t n, size_t stride, const double *diffusivity,
                       const double *charge, const double *inner, const double *outer, face at)
 {
     double *restrict pull = at.pull;
-    double *restrict mobility = at.mobility;
+    double *restrict mobility = at.per_mobility; /* until the last line */
     double *restrict rest = at.rest_mean;
     const double sodium = diffusivity[count];
     for (size_t p = 0; p < n; p++) {
@@ -159,8 +159,8 @@ static void find_face(size_t count, size_t n, size_t stride, const double *diffu
     }
     const double drift = charge[count] * sodium;
     for (size_t p = 0; p < n; p++) {
-        mobility[p] += drift * positive(rest[p]);
-        pull[p] /= mobility[p];
+        mobility[p] = 1.0 / (mobility[p] + drift * positive(rest[p]));
+        pull[p] *= mobility[p];
     }
 }
 
@@ -168,7 +168,7 @@ BF__HOT void bf__bead_flux(size_t count, size_t n, size_t stride, const double *
                            const double *charge, const double *inner, const double *outer,
                            double *work, double *flux)
 {
-    face at = {.pull = work, .mobility = work + stride, .rest_mean = work + 2 * stride};
+    face at = {.pull = work, .per_mobility = work + stride, .rest_mean = work + 2 * stride};
     find_face(count, n, stride, diffusivity, charge, inner, outer, at);
     const double *restrict pull = at.pull;
     for (size_t i = 0; i < count; i++) {
@@ -188,10 +188,10 @@ BF__HOT void bf__bead_flux_slope(size_t count, size_t n, size_t stride, const do
                                  const double *charge, const double *inner, const double *outer,
                                  double *work, double *by_inner, double *by_outer)
 {
-    face at = {.pull = work, .mobility = work + stride, .rest_mean = work + 2 * stride};
+    face at = {.pull = work, .per_mobility = work + stride, .rest_mean = work + 2 * stride};
     find_face(count, n, stride, diffusivity, charge, inner, outer, at);
     const double *restrict pull = at.pull;
-    const double *restrict mobility = at.mobility;
+    const double *restrict per_mobility = at.per_mobility;
     const double *restrict rest = at.rest_mean;
     const double sodium = diffusivity[count];
     const double sodium_drift = charge[count] * sodium;
@@ -215,8 +215,8 @@ BF__HOT void bf__bead_flux_slope(size_t count, size_t n, size_t stride, const do
                 double mean_k = 0.5 * (in_k[p] + out_k[p]);
                 double drift_k = mean_k > 0.0 ? drift : 0.0;
                 double drift_rest = rest[p] > 0.0 ? sodium_drift : 0.0;
-                double pull_by_difference = -excess / mobility[p];
-                double pull_by_mean = -pull[p] * (drift_k - drift_rest) / mobility[p];
+                double pull_by_difference = -excess * per_mobility[p];
+                double pull_by_mean = -pull[p] * (drift_k - drift_rest) * per_mobility[p];
                 double by_difference = own * (same + valence * h * pull_by_difference);
                 double by_mean = own * valence * (same * mobile_i * pull[p] + h * pull_by_mean);
                 to_outer[p] = 0.5 * by_mean + by_difference;

@@ -224,7 +224,7 @@ static void find_weights(const bf_selectivity *sel, size_t n, size_t stride,
 {
     bf__strength_place at = {.interval = scratch + 2 * stride,
                              .inside = scratch + 3 * stride,
-                             .by_normality = scratch + 4 * stride};
+                             .by_normality = with_slopes ? scratch + 4 * stride : NULL};
     if (sel->sodium_table != NULL) {
         bf__strength_locate(n, normality, at);
     }

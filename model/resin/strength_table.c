@@ -180,15 +180,20 @@ BF__HOT void bf__strength_locate(size_t n, const double *normality, bf__strength
     const double top = (double)(INTERVALS - 1);
     double *restrict interval = at.interval;
     double *restrict inside = at.inside;
-    double *restrict by_normality = at.by_normality;
     for (size_t p = 0; p < n; p++) {
         double c =
             normality[p] > least_normality_eq_per_m3 ? normality[p] : least_normality_eq_per_m3;
-        double s = sqrt(c);
-        double position = s * inverse_step;
+        double position = sqrt(c) * inverse_step;
         interval[p] = position < top ? (double)(int)position : top;
         inside[p] = position - interval[p];
-        by_normality[p] = 0.5 * inverse_step / s;
+    }
+    if (at.by_normality == NULL) {
+        return;
+    }
+    const double rise = 0.5 * inverse_step * inverse_step; /* dt/dC = rise/t */
+    double *restrict by_normality = at.by_normality;
+    for (size_t p = 0; p < n; p++) {
+        by_normality[p] = rise / (interval[p] + inside[p]);
     }
 }
 

@@ -1304,6 +1304,7 @@ static bf_bed *theory_bed(bf_selectivity **selectivity, size_t cells)
     spec.freeboard_m = 0.0;
     spec.dispersion_m2_per_s = 0.0;
     spec.rate_law = BF_RATE_EQUILIBRIUM;
+    spec.relative_tolerance = 1e-4; /* below what the cells are off */
     spec.shells = 1;
     spec.cells = cells;
     return build(&spec, *selectivity);

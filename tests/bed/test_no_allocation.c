@@ -220,7 +220,9 @@ START_TEST(a_bed_without_memory_is_refused)
     bf_bed_spec spec = small_bed();
     spec.sources = &source;
     spec.source_count = 1;
-    for (int rest = 0; rest < 2; rest++) {
+    for (int way = 0; way < 4; way++) {
+        const int rest = way % 2;
+        spec.solver = way < 2 ? BF_SOLVER_BLOCK : BF_SOLVER_BANDED;
         size_t failed = 0;
         for (;;) {
             bf_error err = {0};

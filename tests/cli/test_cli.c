@@ -81,8 +81,8 @@ START_TEST(help_goes_where_it_was_asked_for)
     assert_run(&r, DONE, "brinefront " BF_VERSION "\n", "");
     run(&s, &r, "rate", "--help");
     assert_run(&r, DONE, "Usage: brinefront rate [OPTION...] CASE", "");
-    static const char *const options[] = {"--doses=LIST", "--units=SYSTEM", "--format=FORM",
-                                          "-o, --output=FILE", "--threads=N"};
+    static const char *const options[] = {"--doses=LIST",      "--units=SYSTEM", "--format=FORM",
+                                          "-o, --output=FILE", "--solver=WAY",   "--threads=N"};
     for (size_t i = 0; i < COUNT(options); i++) {
         assert_holds(r.out, options[i]);
     }
@@ -114,6 +114,9 @@ START_TEST(a_wrong_command_line_is_refused)
         {{"rate", s.good, "--threads=2x"}, "--threads is \"2x\""},
         {{"rate", s.good, "--threads="}, "--threads is \"\""},
         {{"rate", s.good, "--threads=99999999999999999999"}, "--threads is"},
+        {{"rate", s.good, "--solver=dense"},
+         "--solver is \"dense\"; accepted are block and banded"},
+        {{"cycle", s.good, "--solver="}, "--solver is \"\"; accepted are block and banded"},
         {{"rate", s.good, "--colour"}, "--colour"},
         {{"rate", s.good, "--doses"}, "requires an argument"},
         {{"rate", s.good, "--doses", "5, 7"}, "\"5, 7\" has no unit"},
@@ -326,6 +329,36 @@ START_TEST(the_output_does_not_depend_on_threads_or_locale)
 }
 END_TEST
 
+/* The number behind `name` in a JSON text. */
+static double number_after(const char *text, const char *name)
+{
+    const char *at = strstr(text, name);
+    ck_assert_ptr_nonnull(at);
+    return strtod(at + strlen(name), NULL);
+}
+
+/* Says so, and comes to the same within ten times the tolerance of a step, 5e-4. */
+START_TEST(the_library_s_solver_is_a_check_on_the_bed_s_own)
+{
+    spot s = spot_make();
+    outcome own, library;
+    run(&s, &own, "rate", s.good, "--doses=9 lb/ft3");
+    assert_run(&own, DONE, "cells, 3 shells; it is off by", "");
+    run(&s, &library, "rate", s.good, "--doses=9 lb/ft3", "--solver=banded");
+    assert_run(&library, DONE, "solved as a banded matrix of difference quotients", "");
+    run(&s, &own, "rate", s.good, "--doses=9 lb/ft3", "--format=json");
+    run(&s, &library, "rate", s.good, "--doses=9 lb/ft3", "--format=json", "--solver=banded");
+    assert_run(&own, DONE, "\"solver\": \"block\"", "");
+    assert_run(&library, DONE, "\"solver\": \"banded\"", "");
+    const char *capacity = "\"capacity_eq_per_L\": ";
+    double a = number_after(strstr(own.out, "\"doses\""), capacity);
+    double b = number_after(strstr(library.out, "\"doses\""), capacity);
+    ck_assert_double_gt(a, 0.1);
+    assert_near(a, b, 5e-3);
+    spot_clear(&s);
+}
+END_TEST
+
 START_TEST(a_file_gets_what_standard_output_would_have)
 {
     spot s = spot_make();
@@ -411,6 +444,7 @@ int main(void)
                                   a_terminal_is_kept_informed,
                                   doses_of_the_command_line_replace_those_of_the_case,
                                   the_output_does_not_depend_on_threads_or_locale,
+                                  the_library_s_solver_is_a_check_on_the_bed_s_own,
                                   a_file_gets_what_standard_output_would_have,
                                   output_that_cannot_be_written_is_a_failure,
                                   standard_output_may_be_named};
