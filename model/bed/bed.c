@@ -104,6 +104,24 @@ static void set_constants(bf_bed *bed)
     }
 }
 
+bf_status bf__bed_solve_by(bf_bed *bed, const bf__newton_kind *kind, bf_error *err)
+{
+    const bf_bed_spec *spec = &bed->spec;
+    const bf__layout *at = &bed->column.at;
+    double *tolerance = calloc(bf__layout_length(at), sizeof(double));
+    if (tolerance == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for a bed");
+    }
+    bf__integrator_free(bed->integrator);
+    bed->integrator = NULL;
+    set_tolerances(spec, bed->column.ions, at, tolerance);
+    bf_status status = bf__integrator_create(kind, at, spec->source_count > 0,
+                                             spec->relative_tolerance, tolerance,
+                                             &bed->integrator, err);
+    free(tolerance);
+    return status;
+}
+
 bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivity, bf_bed **out,
                         bf_error *err)
 {
@@ -118,7 +136,6 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
                             "reaction kinetics need an equilibrium of constant separation factor");
     }
     bf_bed *made = calloc(1, sizeof *made);
-    double *tolerance = NULL;
     if (made == NULL) {
         goto no_memory;
     }
@@ -142,10 +159,9 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
     made->depth_m = calloc(2 * spec->cells, sizeof(double));
     made->sources = calloc(spec->source_count + 1, sizeof *made->sources);
     column->work = calloc(bf__column_work_size(at), sizeof(double));
-    tolerance = calloc(length, sizeof(double));
     if (made->state == NULL || made->trial == NULL || made->face_weight == NULL ||
         made->shell_volume == NULL || made->depth_m == NULL || made->sources == NULL ||
-        column->work == NULL || tolerance == NULL) {
+        column->work == NULL) {
         goto no_memory;
     }
     for (size_t s = 0; s < spec->source_count; s++) {
@@ -155,10 +171,8 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
     column->sources = made->sources;
     column->source_count = spec->source_count;
     set_constants(made);
-    set_tolerances(spec, column->ions, at, tolerance);
-    status = bf__integrator_create(
-        spec->solver == BF_SOLVER_BANDED ? &bf__newton_banded : &bf__newton_block, at,
-        spec->source_count > 0, spec->relative_tolerance, tolerance, &made->integrator, err);
+    status = bf__bed_solve_by(
+        made, spec->solver == BF_SOLVER_BANDED ? &bf__newton_banded : &bf__newton_block, err);
     if (status == BF_OK) {
         double sodium[BF_ION_COUNT] = {[BF_ION_NA] = 1.0};
         status = bf_bed_fill(made, NULL, sodium, err);
@@ -171,7 +185,6 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
 no_memory:
     status = bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for a bed");
 done:
-    free(tolerance);
     bf_bed_free(made);
     return status;
 }

@@ -41,6 +41,9 @@ struct bf__newton {
 extern const bf__newton_kind bf__newton_block;
 extern const bf__newton_kind bf__newton_banded;
 
+/* Solve the steps of a bed from now on by another kind: for comparing kinds that no spec names. */
+BF_MUST_CHECK bf_status bf__bed_solve_by(bf_bed *bed, const bf__newton_kind *kind, bf_error *err);
+
 /* A vector in rows: the vector's own elements, or a copy that the next call overwrites. */
 double *bf__newton_rows(const bf__newton *newton, N_Vector vector);
 
