@@ -49,7 +49,8 @@ typedef struct bf_cells {
     const double *depth_m;      /**< of the cell's middle below the top of the bed */
     const double *normality;    /**< C, eq/m3 */
     const double *const *pore;  /**< pore[i][j]: c of ion i of the set, eq/m3 */
-    const double *const *shell; /**< shell[m * ions + i][j]: y of ion i in shell m, core first */
+    const double *const *shell; /**< shell[m * ions + i][j]: y of ion i in shell m, core first; the
+                                     shells of one class of bead sizes after those of another */
     const double *const *local; /**< local[l][j]: local state l */
 } bf_cells;
 
@@ -93,7 +94,9 @@ typedef struct bf_bed_spec {
     double dispersion_m2_per_s; /**< D_L; NAN: Chung & Wen; 0: none */
     double rate_constant_per_s[BF_ION_COUNT]; /**< k of LINEAR_DRIVING_FORCE, REACTION; >= 0 */
     size_t cells;                             /**< along the bed, 4 .. 4096 */
-    size_t shells; /**< in the bead, 1 .. 16; laws with a uniform bead use 1 */
+    size_t shells;       /**< in the bead, 1 .. 16; laws with a uniform bead use 1 */
+    size_t bead_classes; /**< of bead sizes, 1 .. BF_BEAD_CLASSES, where the resin's uniformity
+                              coefficient is above 1; laws of film and bead only */
     bf_shell_law shell_law;
     double relative_tolerance;           /**< of the time integration, 1e-10 .. 1e-2 */
     double hardness_tolerance_eq_per_m3; /**< absolute, pore-water hardness; 1e-9 .. 1e-2 */
@@ -103,7 +106,8 @@ typedef struct bf_bed_spec {
 } bf_bed_spec;
 
 /** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 3 shells,
- *  relative tolerance 5e-4, hardness to 1e-5 eq/m3. */
+ *  3 classes of beads where they are not of one size, relative tolerance 5e-4, hardness to 1e-5
+ * eq/m3. */
 BF_API bf_bed_spec bf_bed_spec_default(void);
 
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */

@@ -12,6 +12,7 @@
 #include "bed/transport.h"
 #include "brinefront/hydraulics.h"
 #include "resin/bead.h"
+#include "resin/bead_sizes.h"
 #include "resin/selectivity.h"
 
 #include <math.h>
@@ -29,7 +30,9 @@ struct bf_bed {
     double *trial;          /* the run's own copy, in flow order */
     double *face_weight;
     double *shell_volume;
-    double *depth_m; /* top first, then once more bottom first */
+    double bead_m[BF__MAX_CLASSES];     /* diameter of each class of beads */
+    double bead_share[BF__MAX_CLASSES]; /* of the resin's volume */
+    double *depth_m;                    /* top first, then once more bottom first */
     bf_source *sources;
     bf__integrator *integrator;
 };
@@ -92,8 +95,16 @@ static void set_constants(bf_bed *bed)
             column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
         }
     }
-    bf__bead_ladder(spec->shell_law, spec->shells, spec->resin.bead_diameter_m, bed->shell_volume,
-                    bed->face_weight);
+    bf__bead_sizes(&spec->resin, column->at.classes, bed->bead_m, bed->bead_share);
+    for (size_t class = 0; class < column->at.classes; class ++) {
+        double *volume = bed->shell_volume + class * spec->shells;
+        double *weight = bed->face_weight + class * spec->shells;
+        bf__bead_ladder(spec->shell_law, spec->shells, bed->bead_m[class], volume, weight);
+        for (size_t m = 0; m < spec->shells; m++) {
+            volume[m] *= bed->bead_share[class];
+            weight[m] *= bed->bead_share[class]; /* the last is none and stays zero */
+        }
+    }
     column->shell_volume = bed->shell_volume;
     column->face_weight = bed->face_weight;
     bed->freeboard_ratio = spec->freeboard_m / spec->depth_m;
@@ -115,9 +126,9 @@ bf_status bf__bed_solve_by(bf_bed *bed, const bf__newton_kind *kind, bf_error *e
     bf__integrator_free(bed->integrator);
     bed->integrator = NULL;
     set_tolerances(spec, bed->column.ions, at, tolerance);
-    bf_status status = bf__integrator_create(kind, at, spec->source_count > 0,
-                                             spec->relative_tolerance, tolerance,
-                                             &bed->integrator, err);
+    bf_status status =
+        bf__integrator_create(kind, at, spec->source_count > 0, spec->relative_tolerance, tolerance,
+                              &bed->integrator, err);
     free(tolerance);
     return status;
 }
@@ -147,15 +158,16 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
     at->cells = spec->cells;
     at->stride = bf__layout_stride(spec->cells);
     at->ions = column->ions->count;
-    at->shells = spec->shells;
+    at->classes = bf__bed_classes(spec);
+    at->shells = at->classes * spec->shells;
     for (size_t s = 0; s < spec->source_count; s++) {
         at->locals += spec->sources[s].local_count;
     }
     const size_t length = bf__layout_length(at);
     made->state = calloc(length, sizeof(double));
     made->trial = calloc(length, sizeof(double));
-    made->face_weight = calloc(spec->shells, sizeof(double));
-    made->shell_volume = calloc(spec->shells, sizeof(double));
+    made->face_weight = calloc(at->shells, sizeof(double));
+    made->shell_volume = calloc(at->shells, sizeof(double));
     made->depth_m = calloc(2 * spec->cells, sizeof(double));
     made->sources = calloc(spec->source_count + 1, sizeof *made->sources);
     column->work = calloc(bf__column_work_size(at), sizeof(double));
@@ -301,7 +313,8 @@ void bf_bed_mix(bf_bed *bed, double share)
 
 static int same_quantities(const bf__layout *a, const bf__layout *b)
 {
-    return a->shells == b->shells && a->ions == b->ions && a->locals == b->locals;
+    return a->shells == b->shells && a->classes == b->classes && a->ions == b->ions &&
+           a->locals == b->locals;
 }
 
 static int same_shape(const bf_bed *a, const bf_bed *b)
@@ -401,10 +414,10 @@ static bf_status check_flow(const bf_bed *bed, const bf_flow *flow, bf_error *er
 
 /* h of ion i: how much of what the pore water is off equilibrium crosses over, 1/s per m3 of bed.
  */
-static double transfer_of(const bf_bed *bed, const bf_flow *flow, bf_ion ion)
+static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t class, bf_ion ion)
 {
     const bf_bed_spec *spec = &bed->spec;
-    const double diameter = spec->resin.bead_diameter_m;
+    const double diameter = bed->bead_m[class];
     const double void_fraction = spec->resin.void_fraction;
     if (spec->rate_law == BF_RATE_LINEAR_DRIVING_FORCE || spec->rate_law == BF_RATE_REACTION) {
         return spec->rate_constant_per_s[ion];
@@ -422,7 +435,7 @@ static double transfer_of(const bf_bed *bed, const bf_flow *flow, bf_ion ion)
         /* Standing water still diffuses: a sphere alone in it has Sh = 2. */
         film = fmax(film, 2.0 * diffusivity / diameter);
     }
-    double area_per_bed = 6.0 * (1.0 - void_fraction) / diameter;
+    double area_per_bed = bed->bead_share[class] * 6.0 * (1.0 - void_fraction) / diameter;
     return film * area_per_bed * (spec->rate_law == BF_RATE_BEAD ? swift : 1.0);
 }
 
@@ -450,7 +463,9 @@ static void set_run(bf_bed *bed, const bf_flow *flow)
     for (size_t i = 0; i < column->at.ions; i++) {
         bf_ion ion = column->ions->ion[i];
         column->inlet[i] = flow->inlet_eq_per_m3[ion];
-        column->transfer_per_s[i] = transfer_of(bed, flow, ion);
+        for (size_t class = 0; class < column->at.classes; class ++) {
+            column->transfer_per_s[class][i] = transfer_of(bed, flow, class, ion);
+        }
     }
     column->depth_m = bed->depth_m + (flow->direction == BF_FLOW_UP ? spec->cells : 0);
 }

@@ -10,6 +10,7 @@
  *        E_m = lower D'_(m-1)^-1,  D'_m = D_m - E_m upper_(m-1)
  *     the outermost row adds -gamma/(v Q) S_y to D and leaves
  *        y_(M-1) = h + G p,  G = D'^-1 gamma/(v Q) S_p
+ *     Classes of bead sizes are chains of their own; each adds its S_y G and S_y h in 4.
  *  3. Local states: Lambda = I - gamma J_ll, l = Lambda^-1 (b_l + gamma J_lC C + gamma J_lp p).
  *  4. Pore water: block system over cells, off-diagonal blocks diagonal per ion,
  *        [I + (gamma/eps)(S_p + S_y G) - gamma J_pp - gamma^2 J_pl Lambda^-1 J_lp] p - gamma T p
@@ -33,8 +34,8 @@
 struct bf__block_solver {
     bf__layout at;
     double gamma;
-    double per_pore;  /* 1/eps */
-    double per_shell; /* 1/(v Q) */
+    double per_pore;                   /* 1/eps */
+    double per_shell[BF__MAX_CLASSES]; /* 1/(v Q) of the outermost shell */
     const double *shell_volume;
     bf__freeboard freeboard;
     double flush_per_s;
@@ -49,8 +50,8 @@ struct bf__block_solver {
     double *shell_inverse;                     /* D'^-1 */
     double *shell_lower;                       /* E_m */
     double *shell_upper;                       /* -gamma R_m, M-1 */
-    double *link;                              /* G */
-    double *s_pore, *s_fraction, *s_normality; /* slopes of S */
+    double *link;                              /* G, of each class */
+    double *s_pore, *s_fraction, *s_normality; /* slopes of S, of each class */
 
     /* pore water, cell-first: E x E blocks of cell k at k E E */
     double *p_second, *p_before, *p_inverse;
@@ -61,7 +62,7 @@ struct bf__block_solver {
     double *local_inverse; /* L x L rows */
     double *local_source;  /* (E+L) x (1+E+L) rows */
 
-    double *scratch; /* 2 E E rows for factoring, E rows for solving */
+    double *scratch; /* 2 E E rows for factoring; K E and E + L rows for solving */
     double *memory;
     size_t memory_length;
 };
@@ -82,8 +83,9 @@ bf_status bf__block_solver_create(const bf__layout *at, int with_sources, bf__bl
     const size_t f = e + at->locals;
     const size_t n = at->stride;
     const size_t source_rows = with_sources ? f * (1 + f) : 0;
-    const size_t rows = 5 + 2 * at->shells * ee + (at->shells - 1) * ee + ee + 2 * ee + e +
-                        at->locals * at->locals + source_rows + 2 * ee + 2 * f;
+    const size_t classes = at->classes;
+    const size_t rows = 5 + 2 * at->shells * ee + (at->shells - 1) * ee + classes * (3 * ee + e) +
+                        at->locals * at->locals + source_rows + 2 * ee + 2 * f + classes * e;
     bf__block_solver *made = calloc(1, sizeof *made);
     if (made != NULL) {
         made->memory_length = rows * n + 4 * ee * n + e * n;
@@ -103,13 +105,13 @@ bf_status bf__block_solver_create(const bf__layout *at, int with_sources, bf__bl
     made->shell_inverse = take(&next, at->shells * ee * n);
     made->shell_lower = take(&next, at->shells * ee * n);
     made->shell_upper = take(&next, (at->shells - 1) * ee * n);
-    made->link = take(&next, ee * n);
-    made->s_pore = take(&next, ee * n);
-    made->s_fraction = take(&next, ee * n);
-    made->s_normality = take(&next, e * n);
+    made->link = take(&next, classes * ee * n);
+    made->s_pore = take(&next, classes * ee * n);
+    made->s_fraction = take(&next, classes * ee * n);
+    made->s_normality = take(&next, classes * e * n);
     made->local_inverse = take(&next, at->locals * at->locals * n);
     made->local_source = with_sources ? take(&next, source_rows * n) : NULL;
-    made->scratch = take(&next, (2 * ee + 2 * f) * n);
+    made->scratch = take(&next, (2 * ee + 2 * f + classes * e) * n);
     made->p_second = take(&next, ee * n);
     made->p_before = take(&next, ee * n);
     made->p_inverse = take(&next, ee * n);
@@ -167,10 +169,13 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
     const size_t ee = e * e;
     const size_t block = ee * at->stride;
     const double gamma = solver->gamma;
+    size_t class = 0;
     for (size_t m = 0; m < at->shells; m++) {
         double *diagonal = solver->shell_inverse + m * block;
         const double *by_inner = jacobian->face_by_inner + m * block; /* P_m */
-        const int has_outer_face = m + 1 < at->shells;
+        const int has_inner_face = !bf__layout_is_core(at, m);
+        const int has_outer_face = !bf__layout_is_surface(at, m);
+        const double *s_fraction = solver->s_fraction + class * block;
         const double own = gamma / solver->shell_volume[m];
         for (size_t i = 0; i < e; i++) {
             for (size_t j = 0; j < e; j++) {
@@ -185,12 +190,12 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
                         to[p] -= own * by_inner[row + p];
                     }
                 } else {
-                    const double weight = gamma * solver->per_shell;
+                    const double weight = gamma * solver->per_shell[class];
                     for (size_t p = 0; p < at->cells; p++) {
-                        to[p] -= weight * solver->s_fraction[row + p];
+                        to[p] -= weight * s_fraction[row + p];
                     }
                 }
-                if (m > 0) {
+                if (has_inner_face) {
                     const double *by_outer = jacobian->face_by_outer + (m - 1) * block + row;
                     for (size_t p = 0; p < at->cells; p++) {
                         to[p] += own * by_outer[p]; /* R_(m-1) */
@@ -198,7 +203,7 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
                 }
             }
         }
-        if (m > 0) {
+        if (has_inner_face) {
             double *lower = solver->shell_lower + m * block;
             bf__blocks_multiply(e, e, e, at->cells, at->stride, own,
                                 jacobian->face_by_inner + (m - 1) * block,
@@ -214,10 +219,13 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
             }
         }
         bf__blocks_invert(e, at->cells, at->stride, diagonal);
+        if (!has_outer_face) {
+            bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_shell[class],
+                                diagonal, solver->s_pore + class * block, 0,
+                                solver->link + class * block);
+            class ++;
+        }
     }
-    bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_shell,
-                        solver->shell_inverse + (at->shells - 1) * block, solver->s_pore, 0,
-                        solver->link);
 }
 
 /* Source rows of the face states: (r, c) of the (E+L) x (1+E+L) block. */
@@ -351,7 +359,6 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
     const size_t block = e * e * at->stride;
     solver->gamma = gamma;
     solver->per_pore = 1.0 / column->void_fraction;
-    solver->per_shell = 1.0 / (column->shell_volume[at->shells - 1] * column->capacity_eq_per_m3);
     solver->shell_volume = column->shell_volume;
     solver->freeboard = column->freeboard;
     solver->flush_per_s = column->flush_per_s;
@@ -360,20 +367,30 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
         solver->by_inlet[q][0] = jacobian->transport[q].by_inlet[0];
         solver->by_inlet[q][1] = jacobian->transport[q].by_inlet[1];
     }
-    memcpy(solver->s_pore, jacobian->exchange.by_pore, block * sizeof(double));
-    memcpy(solver->s_fraction, jacobian->exchange.by_fraction, block * sizeof(double));
-    memcpy(solver->s_normality, jacobian->exchange.by_normality, e * at->stride * sizeof(double));
+    for (size_t class = 0; class < at->classes; class ++) {
+        const bf__exchange_slope *from = &jacobian->exchange[class];
+        solver->per_shell[class] = 1.0 / (column->shell_volume[bf__layout_surface(at, class)] *
+                                          column->capacity_eq_per_m3);
+        memcpy(solver->s_pore + class * block, from->by_pore, block * sizeof(double));
+        memcpy(solver->s_fraction + class * block, from->by_fraction, block * sizeof(double));
+        memcpy(solver->s_normality + class * e * at->stride, from->by_normality,
+               e * at->stride * sizeof(double));
+    }
 
     if (factor_tracer(solver, &jacobian->transport[0]) != 0) {
         return 1;
     }
     factor_shells(solver, jacobian);
     double *pore_block = solver->scratch;
-    bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_pore,
-                        solver->s_fraction, solver->link, 0, pore_block);
     const double weight = gamma * solver->per_pore;
-    for (size_t p = 0; p < block; p++) {
-        pore_block[p] += weight * solver->s_pore[p];
+    for (size_t class = 0; class < at->classes; class ++) {
+        const double *s_pore = solver->s_pore + class * block;
+        bf__blocks_multiply(e, e, e, at->cells, at->stride, weight,
+                            solver->s_fraction + class * block, solver->link + class * block,
+                            class > 0, pore_block);
+        for (size_t p = 0; p < block; p++) {
+            pore_block[p] += weight * s_pore[p];
+        }
     }
     if (solver->local_source != NULL) {
         factor_locals(solver, jacobian, pore_block);
@@ -460,25 +477,36 @@ static void solve_pore(const bf__block_solver *solver, double *x)
     }
 }
 
-/* h: the shells as far as they go without the pore water; overwrites the shell rows of x. */
-static void shells_forward(const bf__block_solver *solver, const double *tracer, double *shells)
+/* h of every class: the shells as far as they go without the pore water; overwrites the shell rows
+ * of x. */
+static void shells_forward(const bf__block_solver *solver, const double *tracer, double *shells,
+                           double *h)
 {
     const bf__layout *at = &solver->at;
     const size_t e = at->ions;
     const size_t row = e * at->stride;
     const size_t block = e * row;
-    for (size_t m = 1; m < at->shells; m++) {
-        bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0, solver->shell_lower + m * block,
-                            shells + (m - 1) * row, 1, shells + m * row);
-    }
-    const double weight = solver->gamma * solver->per_shell;
-    double *outer = shells + (at->shells - 1) * row;
-    for (size_t i = 0; i < e; i++) {
-        const double *restrict slope = solver->s_normality + i * at->stride;
-        double *restrict to = outer + i * at->stride;
-        for (size_t p = 0; p < at->cells; p++) {
-            to[p] += weight * slope[p] * tracer[p];
+    size_t class = 0;
+    for (size_t m = 0; m < at->shells; m++) {
+        double *own = shells + m * row;
+        if (!bf__layout_is_core(at, m)) {
+            bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0,
+                                solver->shell_lower + m * block, own - row, 1, own);
         }
+        if (!bf__layout_is_surface(at, m)) {
+            continue;
+        }
+        const double weight = solver->gamma * solver->per_shell[class];
+        for (size_t i = 0; i < e; i++) {
+            const double *restrict slope = solver->s_normality + class * row + i * at->stride;
+            double *restrict to = own + i * at->stride;
+            for (size_t p = 0; p < at->cells; p++) {
+                to[p] += weight * slope[p] * tracer[p];
+            }
+        }
+        bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->shell_inverse + m * block,
+                            own, 0, h + class * row);
+        class ++;
     }
 }
 
@@ -489,15 +517,22 @@ static void shells_backward(const bf__block_solver *solver, const double *pore, 
     const size_t e = at->ions;
     const size_t row = e * at->stride;
     const size_t block = e * row;
-    double *outer = shells + (at->shells - 1) * row;
-    memcpy(outer, h, row * sizeof(double));
-    bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->link, pore, 1, outer);
-    for (size_t m = at->shells - 1; m-- > 0;) {
-        bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0, solver->shell_upper + m * block,
-                            shells + (m + 1) * row, 1, shells + m * row);
-        bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->shell_inverse + m * block,
-                            shells + m * row, 0, h);
-        memcpy(shells + m * row, h, row * sizeof(double));
+    size_t class = at->classes;
+    for (size_t m = at->shells; m-- > 0;) {
+        double *own = shells + m * row;
+        if (bf__layout_is_surface(at, m)) {
+            class --;
+            memcpy(own, h + class * row, row * sizeof(double));
+            bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->link + class * block,
+                                pore, 1, own);
+        } else { /* h of this class is used up: room for one row more */
+            double *solved = h + class * row;
+            bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0,
+                                solver->shell_upper + m * block, own + row, 1, own);
+            bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0,
+                                solver->shell_inverse + m * block, own, 0, solved);
+            memcpy(own, solved, row * sizeof(double));
+        }
     }
 }
 
@@ -582,7 +617,7 @@ BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, d
     double *freeboard = x + bf__layout_freeboard(at);
     double *effluent = x + bf__layout_effluent(at);
     double *h = solver->scratch;
-    double *free_part = solver->scratch + e * n;
+    double *free_part = solver->scratch + at->classes * e * n;
 
     if (solver->freeboard == BF__FREEBOARD_BEFORE) {
         for (size_t q = 0; q <= e; q++) {
@@ -592,19 +627,21 @@ BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, d
     add_inlet(solver, 0, freeboard, tracer);
     solve_tracer(solver, tracer);
 
-    shells_forward(solver, tracer, shells);
-    bf__blocks_multiply(e, e, 1, at->cells, n, 1.0,
-                        solver->shell_inverse + (at->shells - 1) * block,
-                        shells + (at->shells - 1) * e * n, 0, h);
+    shells_forward(solver, tracer, shells, h);
     const double weight = solver->gamma * solver->per_pore;
-    bf__blocks_multiply(e, e, 1, at->cells, n, -weight, solver->s_fraction, h, 1, pore);
-    for (size_t i = 0; i < e; i++) {
-        const double *restrict slope = solver->s_normality + i * n;
-        double *restrict to = pore + i * n;
-        for (size_t p = 0; p < at->cells; p++) {
-            to[p] -= weight * slope[p] * tracer[p];
+    for (size_t class = 0; class < at->classes; class ++) {
+        bf__blocks_multiply(e, e, 1, at->cells, n, -weight, solver->s_fraction + class * block,
+                            h + class * e * n, 1, pore);
+        for (size_t i = 0; i < e; i++) {
+            const double *restrict slope = solver->s_normality + (class * e + i) * n;
+            double *restrict to = pore + i * n;
+            for (size_t p = 0; p < at->cells; p++) {
+                to[p] -= weight * slope[p] * tracer[p];
+            }
         }
-        add_inlet(solver, 1 + i, freeboard, to);
+    }
+    for (size_t i = 0; i < e; i++) {
+        add_inlet(solver, 1 + i, freeboard, pore + i * n);
     }
     if (solver->local_source != NULL) {
         locals_forward(solver, tracer, local, pore, free_part);

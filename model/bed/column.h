@@ -3,6 +3,7 @@
  *
  *     eps dc_i/dt = -u dc_i/dz + eps D_L d2c_i/dz2 - S_i + sources
  *     Q v_(M-1) dy_(M-1),i/dt = S_i - bead,  dy_m,i/dt = bead,  S_i = h_i (c_i - c_i*)  (film)
+ *     several classes of bead sizes: a chain of shells each, S the sum over their surfaces
  *     dC/dt as dc/dt without S: exchange is equivalent for equivalent
  *     freeboard  dC_f/dt = u/H (C_in - C_f)
  *     effluent integral  dI/dt = u/L c_out,  eq per m3 of bed
@@ -13,7 +14,12 @@
 #include "bed/layout.h"
 #include "brinefront/bed.h"
 
-enum { BF__MAX_IONS = BF_CATION_COUNT, BF__MAX_SHELLS = 16, BF__MAX_LOCALS = 16 };
+enum {
+    BF__MAX_IONS = BF_CATION_COUNT,
+    BF__MAX_CLASSES = BF_BEAD_CLASSES,
+    BF__MAX_SHELLS = 48, /* of all classes */
+    BF__MAX_LOCALS = 16
+};
 
 /* Where the stirred freeboard water stands in the flow. */
 typedef enum bf__freeboard {
@@ -34,8 +40,8 @@ typedef struct bf__column {
     double diffusivity[BF__MAX_IONS + 1]; /* in the bead, set order then Na, m2/s */
     double charge[BF__MAX_IONS + 1];      /* the same order */
     double is_hardness[BF__MAX_IONS];     /* 1 or 0 */
-    const double *face_weight;            /* M - 1, 1/m2 */
-    const double *shell_volume;           /* M, shares of the bead, core first */
+    const double *face_weight;            /* M - 1, 1/m2, times the class's share */
+    const double *shell_volume;           /* M, shares of all resin, core first */
     const bf_source *sources;
     size_t source_count;
 
@@ -48,12 +54,15 @@ typedef struct bf__column {
     double flush_per_s;     /* u/H of the freeboard */
     double inlet_normality; /* of what enters the vessel, eq/m3 */
     double inlet[BF__MAX_IONS];
-    double
-        transfer_per_s[BF__MAX_IONS]; /* h: k_f (1-eps) 6/d, per m3 of bed; or k of the rate law */
-    const double *depth_m;            /* of cell middles below the top of the bed, flow order */
+    /* h: share of the class times k_f (1-eps) 6/d, per m3 of bed; or k of the rate law */
+    double transfer_per_s[BF__MAX_CLASSES][BF__MAX_IONS];
+    const double *depth_m; /* of cell middles below the top of the bed, flow order */
 
     double *work; /* bf__column_work_size() doubles: nothing is allocated while integrating */
 } bf__column;
+
+/* K: classes of bead sizes that a bed of this spec has. */
+size_t bf__bed_classes(const bf_bed_spec *spec);
 
 size_t bf__column_work_size(const bf__layout *at);
 

@@ -6,10 +6,11 @@
  *     reaction              S_i = Q k_i (x_i y_Na - y_i x_Na/alpha_i)
  *
  * S eq per m3 of bed and second, c and C eq/m3 of pore water, y equivalent fraction at the bead
- * surface (of the uniform bead for the last two), x = c/C.
- * Assumes the normality at the surface is that of the pore water (about +0.5 % in capacity).
- * Source: film: any mass-transfer text; linear driving force: Glueckauf, Trans. Faraday Soc. 51
- * (1955) 1540; reaction: Thomas, J. Am. Chem. Soc. 66 (1944) 1664.
+ * surface (of the uniform bead for the last two), x = c/C. Of several classes of bead sizes each
+ * has its own surface and its own h; the last two laws know one class only. Assumes the normality
+ * at the surface is that of the pore water (about +0.5 % in capacity). Source: film: any
+ * mass-transfer text; linear driving force: Glueckauf, Trans. Faraday Soc. 51 (1955) 1540;
+ * reaction: Thomas, J. Am. Chem. Soc. 66 (1944) 1664.
  */
 #include "bed/exchange.h"
 
@@ -22,14 +23,15 @@ size_t bf__exchange_work_size(const bf__layout *at)
     return bf__selectivity_work_size(at->ions, at->stride) + 2 * at->ions * at->stride;
 }
 
-static int film(const bf__column *column, const double *state, double *work, double *rate,
-                const bf__exchange_slope *slope)
+static int film(const bf__column *column, size_t class, const double *state, double *work,
+                double *rate, const bf__exchange_slope *slope)
 {
     const bf__layout *at = &column->at;
     const size_t count = at->ions;
     const size_t stride = at->stride;
     const double *pore = state + bf__layout_pore(at, 0);
-    const double *surface = state + bf__layout_shell(at, at->shells - 1, 0);
+    const double *surface = state + bf__layout_shell(at, bf__layout_surface(at, class), 0);
+    const double *transfer = column->transfer_per_s[class];
     double *water = work;
     double *by_potassium = work + count * stride;
     double *inner = work + 2 * count * stride;
@@ -41,7 +43,7 @@ static int film(const bf__column *column, const double *state, double *work, dou
     int outside = bf__selectivity_water(column->selectivity, at->cells, stride, state, pore,
                                         surface, inner, water, slope ? &equilibrium : NULL);
     for (size_t i = 0; i < count; i++) {
-        const double h = column->transfer_per_s[i];
+        const double h = transfer[i];
         const double *restrict c = pore + i * stride;
         const double *restrict c_star = water + i * stride;
         double *restrict to = rate + i * stride;
@@ -54,7 +56,7 @@ static int film(const bf__column *column, const double *state, double *work, dou
     }
     size_t potassium = bf__selectivity_potassium(column->selectivity);
     for (size_t i = 0; i < count; i++) {
-        const double h = column->transfer_per_s[i];
+        const double h = transfer[i];
         for (size_t p = 0; p < at->cells; p++) {
             slope->by_normality[i * stride + p] *= -h;
         }
@@ -94,7 +96,7 @@ static int linear_driving_force(const bf__column *column, const double *state, d
     int outside = bf__selectivity_resin(column->selectivity, at->cells, stride, state, pore, inner,
                                         target, slope ? &equilibrium : NULL);
     for (size_t i = 0; i < count; i++) {
-        const double k = column->capacity_eq_per_m3 * column->transfer_per_s[i];
+        const double k = column->capacity_eq_per_m3 * column->transfer_per_s[0][i];
         for (size_t p = 0; p < at->cells; p++) {
             rate[i * stride + p] = k * (target[i * stride + p] - bead[i * stride + p]);
         }
@@ -133,7 +135,7 @@ static int reaction(const bf__column *column, const double *state, double *rate,
             y_sodium -= bead[i * stride + p];
         }
         for (size_t i = 0; i < count; i++) {
-            const double k = column->capacity_eq_per_m3 * column->transfer_per_s[i];
+            const double k = column->capacity_eq_per_m3 * column->transfer_per_s[0][i];
             const double back = bf__selectivity_weight(column->selectivity, i); /* 1/alpha */
             double x = pore[i * stride + p] / normality[p];
             double y = bead[i * stride + p];
@@ -156,14 +158,14 @@ static int reaction(const bf__column *column, const double *state, double *rate,
     return outside;
 }
 
-BF__HOT int bf__exchange_rate(const bf__column *column, const double *state, double *work,
-                              double *rate, const bf__exchange_slope *slope)
+BF__HOT int bf__exchange_rate(const bf__column *column, size_t class, const double *state,
+                              double *work, double *rate, const bf__exchange_slope *slope)
 {
     switch (column->rate_law) {
     case BF_RATE_FILM_AND_BEAD:
     case BF_RATE_FILM:
     case BF_RATE_BEAD:
-    case BF_RATE_EQUILIBRIUM: return film(column, state, work, rate, slope);
+    case BF_RATE_EQUILIBRIUM: return film(column, class, state, work, rate, slope);
     case BF_RATE_LINEAR_DRIVING_FORCE:
         return linear_driving_force(column, state, work, rate, slope);
     case BF_RATE_REACTION: return reaction(column, state, rate, slope);

@@ -25,7 +25,8 @@ bf_status bf__jacobian_create(const bf__layout *at, int with_sources, bf__jacobi
     const size_t f = e + at->locals;
     const size_t faces = at->shells - 1;
     const size_t source_rows = with_sources ? f * (1 + f) : 0;
-    const size_t rows = 4 * (1 + e) + 2 * e * e + e + 2 * faces * e * e + source_rows;
+    const size_t exchange_rows = 2 * e * e + e;
+    const size_t rows = 4 * (1 + e) + at->classes * exchange_rows + 2 * faces * e * e + source_rows;
     bf__jacobian *made = calloc(1, sizeof *made);
     if (made != NULL) {
         made->memory = calloc(rows * at->stride, sizeof(double));
@@ -46,10 +47,12 @@ bf_status bf__jacobian_create(const bf__layout *at, int with_sources, bf__jacobi
             next += at->stride;
         }
     }
-    made->exchange.by_pore = next;
-    made->exchange.by_fraction = next + e * e * at->stride;
-    made->exchange.by_normality = next + 2 * e * e * at->stride;
-    next += (2 * e * e + e) * at->stride;
+    for (size_t class = 0; class < at->classes; class ++) {
+        made->exchange[class] = (bf__exchange_slope){.by_pore = next,
+                                                     .by_fraction = next + e * e * at->stride,
+                                                     .by_normality = next + 2 * e * e * at->stride};
+        next += exchange_rows * at->stride;
+    }
     made->face_by_inner = next;
     made->face_by_outer = next + faces * e * e * at->stride;
     next += 2 * faces * e * e * at->stride;
@@ -139,9 +142,15 @@ BF__HOT int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *colu
                                &jacobian->transport[q]);
     }
     double *rate = column->work; /* of no interest here */
-    int outside =
-        bf__exchange_rate(column, state, rate + e * at->stride, rate, &jacobian->exchange);
+    int outside = 0;
+    for (size_t class = 0; class < at->classes; class ++) {
+        outside |= bf__exchange_rate(column, class, state, rate + e * at->stride, rate,
+                                     &jacobian->exchange[class]);
+    }
     for (size_t m = 0; m + 1 < at->shells; m++) {
+        if (bf__layout_is_surface(at, m)) {
+            continue;
+        }
         double *by_inner = jacobian->face_by_inner + m * e * e * at->stride;
         double *by_outer = jacobian->face_by_outer + m * e * e * at->stride;
         bf__bead_flux_slope(e, at->cells, at->stride, column->diffusivity, column->charge,

@@ -8,9 +8,9 @@
 #include "bed/transport.h"
 
 typedef struct bf__jacobian {
-    bf__transport_slope *transport; /* 1 + E: C, then each ion */
-    bf__exchange_slope exchange;    /* of S */
-    double *face_by_inner;          /* M-1 faces x E x E rows, already times w */
+    bf__transport_slope *transport;               /* 1 + E: C, then each ion */
+    bf__exchange_slope exchange[BF__MAX_CLASSES]; /* of S of each class of bead sizes */
+    double *face_by_inner;                        /* M-1 faces x E x E rows, already times w */
     double *face_by_outer;
     double **source; /* (E+L) x (1+E+L) rows, see bf_source; NULL without sources */
     double *memory;

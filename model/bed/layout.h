@@ -6,6 +6,7 @@
  * directions), padded to `stride`, then a short tail:
  *
  *     C | c_1 .. c_E | y_(0,1) .. y_(0,E) | .. | y_(M-1,1) .. y_(M-1,E) | local_1 .. local_L | tail
+ *     shells: of the first class of bead sizes, core first, then of the next class, ..
  *     tail: freeboard C, c_1 .. c_E | effluent integrals of C, c_1 .. c_E, eq per m3 of bed
  */
 #ifndef BF_BED_LAYOUT_H
@@ -15,10 +16,11 @@
 
 typedef struct bf__layout {
     size_t cells;
-    size_t stride; /* doubles per row, >= cells */
-    size_t ions;   /* E, without Na */
-    size_t shells; /* M */
-    size_t locals; /* L */
+    size_t stride;  /* doubles per row, >= cells */
+    size_t ions;    /* E, without Na */
+    size_t shells;  /* M, of all classes of bead sizes together */
+    size_t classes; /* K; every class has M/K shells */
+    size_t locals;  /* L */
 } bf__layout;
 
 /* A multiple of a cache line, and odd in lines, so that rows do not fall on each other's feet in
@@ -48,6 +50,24 @@ static inline size_t bf__layout_pore(const bf__layout *at, size_t ion)
 static inline size_t bf__layout_shell(const bf__layout *at, size_t shell, size_t ion)
 {
     return (1 + at->ions + shell * at->ions + ion) * at->stride;
+}
+
+/* The outermost shell of a class, where its beads meet the water. */
+static inline size_t bf__layout_surface(const bf__layout *at, size_t class)
+{
+    return (class + 1) * (at->shells / at->classes) - 1;
+}
+
+/* Whether shell m is the core of its class: nothing lies further inside. */
+static inline int bf__layout_is_core(const bf__layout *at, size_t m)
+{
+    return m % (at->shells / at->classes) == 0;
+}
+
+/* Whether shell m is the outermost of its class: no face lies between it and shell m + 1. */
+static inline int bf__layout_is_surface(const bf__layout *at, size_t m)
+{
+    return (m + 1) % (at->shells / at->classes) == 0;
 }
 
 static inline size_t bf__layout_local(const bf__layout *at, size_t local)

@@ -67,18 +67,21 @@ static int add_exchange(const bf__column *column, const double *state, double *r
 {
     const bf__layout *at = &column->at;
     double *exchange = column->work;
-    int outside =
-        bf__exchange_rate(column, state, exchange + at->ions * at->stride, exchange, NULL);
     const double per_pore = 1.0 / column->void_fraction;
-    const double per_shell =
-        1.0 / (column->shell_volume[at->shells - 1] * column->capacity_eq_per_m3);
-    for (size_t i = 0; i < at->ions; i++) {
-        const double *restrict from = exchange + i * at->stride;
-        double *restrict pore = rate + bf__layout_pore(at, i);
-        double *restrict surface = rate + bf__layout_shell(at, at->shells - 1, i);
-        for (size_t p = 0; p < at->cells; p++) {
-            pore[p] -= per_pore * from[p];
-            surface[p] = per_shell * from[p];
+    int outside = 0;
+    for (size_t class = 0; class < at->classes; class ++) {
+        const size_t shell = bf__layout_surface(at, class);
+        const double per_shell = 1.0 / (column->shell_volume[shell] * column->capacity_eq_per_m3);
+        outside |= bf__exchange_rate(column, class, state, exchange + at->ions * at->stride,
+                                     exchange, NULL);
+        for (size_t i = 0; i < at->ions; i++) {
+            const double *restrict from = exchange + i * at->stride;
+            double *restrict pore = rate + bf__layout_pore(at, i);
+            double *restrict surface = rate + bf__layout_shell(at, shell, i);
+            for (size_t p = 0; p < at->cells; p++) {
+                pore[p] -= per_pore * from[p];
+                surface[p] = per_shell * from[p];
+            }
         }
     }
     return outside;
@@ -89,6 +92,9 @@ static void add_bead(const bf__column *column, const double *state, double *rate
     const bf__layout *at = &column->at;
     double *flux = column->work;
     for (size_t m = 0; m + 1 < at->shells; m++) {
+        if (bf__layout_is_surface(at, m)) {
+            continue; /* the next shell belongs to other beads */
+        }
         bf__bead_flux(at->ions, at->cells, at->stride, column->diffusivity, column->charge,
                       state + bf__layout_shell(at, m, 0), state + bf__layout_shell(at, m + 1, 0),
                       flux + at->ions * at->stride, flux);
@@ -98,8 +104,8 @@ static void add_bead(const bf__column *column, const double *state, double *rate
             const double *restrict from = flux + i * at->stride;
             double *restrict inner = rate + bf__layout_shell(at, m, i);
             double *restrict outer = rate + bf__layout_shell(at, m + 1, i);
-            const int outermost = m + 2 == at->shells;
-            if (m == 0) {
+            const int outermost = bf__layout_is_surface(at, m + 1);
+            if (bf__layout_is_core(at, m)) {
                 for (size_t p = 0; p < at->cells; p++) {
                     inner[p] = w_in * from[p];
                 }

@@ -1,8 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The specification of a bed: its defaults, and the ranges the model covers. */
 #include "bed/column.h"
+#include "resin/bead.h"
 
 #include <math.h>
+
+size_t bf__bed_classes(const bf_bed_spec *spec)
+{
+    return spec->resin.uniformity_coefficient > 1.0 ? spec->bead_classes : 1;
+}
 
 bf_bed_spec bf_bed_spec_default(void)
 {
@@ -18,6 +24,7 @@ bf_bed_spec bf_bed_spec_default(void)
         .dispersion_m2_per_s = NAN,
         .cells = 120,
         .shells = 3,
+        .bead_classes = 3,
         .shell_law = BF_SHELLS_MATCHED,
         .relative_tolerance = 5e-4,
         .hardness_tolerance_eq_per_m3 = 1e-5,
@@ -51,7 +58,8 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
         {spec->freeboard_m, 0.0, 10.0, "freeboard height", "m"},
         {spec->temperature_K, 273.15, 323.15, "temperature", "K"},
         {(double)spec->cells, 4.0, 4096.0, "number of cells", ""},
-        {(double)spec->shells, 1.0, BF__MAX_SHELLS, "number of shells", ""},
+        {(double)spec->shells, 1.0, BF__BEAD_SHELLS_MAX, "number of shells", ""},
+        {(double)spec->bead_classes, 1.0, BF_BEAD_CLASSES, "number of bead classes", ""},
         {spec->relative_tolerance, 1e-10, 1e-2, "relative tolerance", ""},
         {spec->hardness_tolerance_eq_per_m3, 1e-9, 1e-2, "hardness tolerance", "eq/m3"},
     };
@@ -95,6 +103,20 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
         return bf_error_set(err, BF_E_RANGE, "bed",
                             "%zu shells with a rate law whose bead is uniform; set 1 shell",
                             spec->shells);
+    }
+    const size_t classes = bf__bed_classes(spec);
+    if (classes > 1 && spec->rate_law != BF_RATE_FILM_AND_BEAD && spec->rate_law != BF_RATE_FILM &&
+        spec->rate_law != BF_RATE_BEAD) {
+        return bf_error_set(err, BF_E_RANGE, "bed",
+                            "a uniformity coefficient of %g with a rate law that knows beads of "
+                            "one size; set it to 1",
+                            spec->resin.uniformity_coefficient);
+    }
+    if (classes * spec->shells > BF__MAX_SHELLS) {
+        return bf_error_set(err, BF_E_RANGE, "bed",
+                            "%zu shells in each of %zu classes of beads; there is room for %d in "
+                            "all",
+                            spec->shells, classes, BF__MAX_SHELLS);
     }
     size_t locals = 0;
     for (size_t s = 0; s < spec->source_count; s++) {

@@ -336,6 +336,7 @@ static void build_bed(bf__reader *r)
         {BF__KEY_CAPACITY, &bed->resin.capacity_eq_per_m3},
         {BF__KEY_VOID, &bed->resin.void_fraction},
         {BF__KEY_BEAD_DIAMETER, &bed->resin.bead_diameter_m},
+        {BF__KEY_UNIFORMITY, &bed->resin.uniformity_coefficient},
         {BF__KEY_BEAD_DENSITY, &bed->resin.bead_density_kg_per_m3},
         {BF__KEY_FREEBOARD, &bed->freeboard_m},
         {BF__KEY_TEMPERATURE, &bed->temperature_K},
@@ -369,6 +370,9 @@ static void build_bed(bf__reader *r)
         bf__reader_has(r, BF__KEY_CELLS) ? (size_t)bf__reader_value(r, BF__KEY_CELLS) : bed->cells;
     bed->shell_law =
         bf__reader_chosen(r, BF__KEY_SHELL_LAW, "equal") ? BF_SHELLS_EQUAL : BF_SHELLS_MATCHED;
+    if (bf__reader_has(r, BF__KEY_BEAD_CLASSES)) {
+        bed->bead_classes = (size_t)bf__reader_value(r, BF__KEY_BEAD_CLASSES);
+    }
     bed->shells = bf__reader_has(r, BF__KEY_SHELLS) ? (size_t)bf__reader_value(r, BF__KEY_SHELLS)
                                                     : bed->shells;
 }

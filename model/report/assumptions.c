@@ -111,9 +111,14 @@ static void print_bed(const bf_bed_spec *bed, bf_unit_system units, const char *
             "it\n",
             prefix, 1e3 * bf_bed_volume_m3(bed), bed->diameter_m, bed->depth_m, bed->freeboard_m);
     }
-    (void)fprintf(out, "%sresin: %s, %.3g eq/L of bed, void %.3g, beads of %.3g mm\n", prefix,
+    (void)fprintf(out, "%sresin: %s, %.3g eq/L of bed, void %.3g, beads of %.3g mm", prefix,
                   bed->resin.name, 1e-3 * bed->resin.capacity_eq_per_m3, bed->resin.void_fraction,
                   1e3 * bed->resin.bead_diameter_m);
+    if (bed->resin.uniformity_coefficient > 1.0) {
+        (void)fprintf(out, " in the mean, uniformity coefficient %.3g in %zu classes",
+                      bed->resin.uniformity_coefficient, bed->bead_classes);
+    }
+    (void)fputc('\n', out);
 }
 
 /* How far the printed numbers are from the equations' own answer. */

@@ -50,6 +50,7 @@ static json_t *bed_of(const bf_bed_spec *spec)
     bf__json_number(bed, "capacity_eq_per_L", 1e-3 * spec->resin.capacity_eq_per_m3);
     bf__json_number(bed, "void_fraction", spec->resin.void_fraction);
     bf__json_number(bed, "bead_mm", 1e3 * spec->resin.bead_diameter_m);
+    bf__json_number(bed, "uniformity_coefficient", spec->resin.uniformity_coefficient);
     (void)json_object_set_new(bed, "cells", json_integer((json_int_t)spec->cells));
     (void)json_object_set_new(bed, "shells", json_integer((json_int_t)spec->shells));
     bf__json_text(bed, "solver", spec->solver == BF_SOLVER_BANDED ? "banded" : "block");

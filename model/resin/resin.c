@@ -41,6 +41,7 @@ bf_resin bf_resin_gel_8(void)
         .capacity_eq_per_m3 = 2000.0,
         .void_fraction = 0.38,
         .bead_diameter_m = 0.6e-3,
+        .uniformity_coefficient = 1.0,
         .bead_density_kg_per_m3 = 1280.0,
     };
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
@@ -121,6 +122,10 @@ bf_status bf_resin_check(const bf_resin *resin, bf_error *err)
     }
     if (status == BF_OK) {
         status = check_between(resin->bead_diameter_m, 0.1e-3, 2e-3, "bead diameter", "m", err);
+    }
+    if (status == BF_OK) {
+        status = check_between(resin->uniformity_coefficient, 1.0, 2.5, "uniformity coefficient",
+                               "", err);
     }
     if (status == BF_OK) {
         status = check_between(resin->bead_density_kg_per_m3, 1050.0, 1600.0, "bead density",

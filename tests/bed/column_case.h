@@ -14,7 +14,8 @@
 #include <string.h>
 
 typedef struct column_choice {
-    size_t cells, ions, shells; /* ions: 1, 2, 3, 5 or 9 */
+    size_t cells, ions, shells; /* ions: 1, 2, 3, 5 or 9; shells of a class */
+    size_t classes;             /* of bead sizes; 0 means 1 */
     bf__freeboard freeboard;
     bf_rate_law rate_law;
     bf_equilibrium_law equilibrium;
@@ -260,7 +261,8 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
     at->cells = choice->cells;
     at->stride = bf__layout_stride(choice->cells);
     at->ions = choice->ions;
-    at->shells = choice->shells;
+    at->classes = choice->classes > 1 ? choice->classes : 1;
+    at->shells = at->classes * choice->shells;
     choose_sources(made, choice->sources);
 
     column->selectivity = selectivity;
@@ -276,8 +278,17 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
             column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
         }
     }
-    bf__bead_ladder(BF_SHELLS_MATCHED, at->shells, resin.bead_diameter_m, made->shell_volume,
-                    made->face_weight);
+    for (size_t class = 0; class < at->classes; class ++) {
+        double *volume = made->shell_volume + class * choice->shells;
+        double *weight = made->face_weight + class * choice->shells;
+        double share = 2.0 * (double)(class + 1) / (double)(at->classes * (at->classes + 1));
+        bf__bead_ladder(BF_SHELLS_MATCHED, choice->shells,
+                        resin.bead_diameter_m * (1.0 + 0.4 * (double)class), volume, weight);
+        for (size_t m = 0; m < choice->shells; m++) {
+            volume[m] *= share;
+            weight[m] *= share;
+        }
+    }
     column->face_weight = made->face_weight;
     column->shell_volume = made->shell_volume;
 
@@ -298,7 +309,9 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
         if (choice->rate_law == BF_RATE_BEAD || choice->rate_law == BF_RATE_EQUILIBRIUM) {
             film *= 1e4; /* "at once" */
         }
-        column->transfer_per_s[i] = film;
+        for (size_t class = 0; class < at->classes; class ++) {
+            column->transfer_per_s[class][i] = film / (double)(1 + class);
+        }
     }
     ck_assert_uint_le(at->cells, sizeof made->depth_m / sizeof *made->depth_m);
     for (size_t k = 0; k < at->cells; k++) {

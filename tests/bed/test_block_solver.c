@@ -207,6 +207,54 @@ START_TEST(solutions_satisfy_the_equations)
 }
 END_TEST
 
+/* The same with beads of several sizes: chains of shells side by side that share the pore water. */
+START_TEST(classes_of_bead_sizes_satisfy_the_equations)
+{
+    unsigned long long seed = 607;
+    const double gammas[] = {2e-3, 0.7, 40.0, 4000.0};
+    const bf_rate_law of_classes[] = {BF_RATE_FILM_AND_BEAD, BF_RATE_BEAD, BF_RATE_FILM};
+    miss worst = {0};
+    size_t cases = 0;
+    for (size_t n = 0; n < 4; n++) {
+        bf_selectivity *equilibrium = column_equilibrium(ion_counts[n], BF_EQUILIBRIUM_MASS_ACTION);
+        for (size_t l = 0; l < COUNT(of_classes); l++) {
+            for (size_t classes = 2; classes <= BF_BEAD_CLASSES; classes++) {
+                for (int variant = 0; variant < 12; variant++) { /* freeboard and sources */
+                    column_choice choice = {.cells = 4 + cases % 3,
+                                            .ions = ion_counts[n],
+                                            .shells = has_shells(of_classes[l]) ? 1 + cases % 4 : 1,
+                                            .classes = classes,
+                                            .freeboard = (bf__freeboard)(variant % 3),
+                                            .rate_law = of_classes[l],
+                                            .equilibrium = BF_EQUILIBRIUM_MASS_ACTION,
+                                            .sources = variant / 3};
+                    column_case at;
+                    column_case_create(&choice, equilibrium, &seed, &at);
+                    double gamma = gammas[(cases + cases / 12) / 3 % 4];
+                    prepared ready = prepare(&at, 1.7, gamma);
+                    double *b = draw_side(&at, &seed);
+                    double *x = numbers(at.length);
+                    bf__block_solver_solve(ready.solver, b, x);
+                    miss off = miss_of(&at, 1.7, gamma, b, x, NULL);
+                    worst.by_columns = fmax(worst.by_columns, off.by_columns);
+                    worst.in_one_step = fmax(worst.in_one_step, off.in_one_step);
+                    cases++;
+                    free(b);
+                    free(x);
+                    drop(&ready);
+                    column_case_free(&at);
+                }
+            }
+        }
+        bf_selectivity_free(equilibrium);
+    }
+    printf("%zu systems of several bead sizes: largest miss %.1e by columns, %.1e along x\n", cases,
+           worst.by_columns, worst.in_one_step);
+    ck_assert_double_lt(worst.by_columns, 3e-9); /* as above */
+    ck_assert_double_lt(worst.in_one_step, 3e-7);
+}
+END_TEST
+
 /* Small systems against Gauss elimination with pivots (GSL) of the matrix of differences. The two
  * matrices differ by the differences' 3e-9 of a row's terms; the condition of the matrix, scaled by
  * the size of each unknown, lets that grow up to a hundredfold here. */
@@ -404,7 +452,7 @@ START_TEST(a_vanished_pivot_is_told)
     prepared ready = prepare(&at, 0.0, 1.0);
     ck_assert_int_eq(bf__block_solver_factor(ready.solver, &at.column, ready.jacobian, -8.0), 1);
     ck_assert_int_eq(bf__block_solver_factor(ready.solver, &at.column, ready.jacobian, 1.0), 0);
-    ready.jacobian->exchange.by_pore[3] = (double)NAN;
+    ready.jacobian->exchange[0].by_pore[3] = (double)NAN;
     ck_assert_int_eq(bf__block_solver_factor(ready.solver, &at.column, ready.jacobian, 1.0), 1);
     drop(&ready);
     column_case_free(&at);
@@ -454,10 +502,13 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        solutions_satisfy_the_equations,   solutions_agree_with_a_dense_solver,
-        a_deep_column_is_solved_as_well,   a_factored_system_stands_on_its_own,
-        no_step_changes_nothing,           a_vanished_pivot_is_told,
-        a_state_outside_the_domain_is_told};
+    const TTest *const tests[] = {solutions_satisfy_the_equations,
+                                  classes_of_bead_sizes_satisfy_the_equations,
+                                  solutions_agree_with_a_dense_solver,
+                                  a_deep_column_is_solved_as_well,
+                                  a_factored_system_stands_on_its_own,
+                                  no_step_changes_nothing,
+                                  a_vanished_pivot_is_told,
+                                  a_state_outside_the_domain_is_told};
     return support_run("bed.block_solver", tests, COUNT(tests), 240);
 }

@@ -61,20 +61,20 @@ static void expected_rate(const column_case *at, const cell *here, double *rate)
     case BF_RATE_LINEAR_DRIVING_FORCE: /* Glueckauf 1955: S = Q k (y* - y) */
         bf_selectivity_to_resin(at->selectivity, here->normality, here->pore, other);
         for (size_t i = 0; i < e; i++) {
-            rate[i] = 2000.0 * column->transfer_per_s[i] * (other[i] - here->surface[i]);
+            rate[i] = 2000.0 * column->transfer_per_s[0][i] * (other[i] - here->surface[i]);
         }
         break;
     case BF_RATE_REACTION: /* Thomas 1944: S = Q k (x y_Na - y x_Na/alpha), alpha as in the spec */
         for (size_t i = 0; i < e; i++) {
             double alpha = 1.7 * (1.0 + 0.13 * (double)column->ions->ion[i]);
-            rate[i] = 2000.0 * column->transfer_per_s[i] *
+            rate[i] = 2000.0 * column->transfer_per_s[0][i] *
                       (here->pore[i] / here->normality * y_na - here->surface[i] * x_na / alpha);
         }
         break;
     default: /* a film: S = h (c - c*) */
         bf_selectivity_to_water(at->selectivity, here->normality, here->pore, here->surface, other);
         for (size_t i = 0; i < e; i++) {
-            rate[i] = column->transfer_per_s[i] * (here->pore[i] - other[i]);
+            rate[i] = column->transfer_per_s[0][i] * (here->pore[i] - other[i]);
         }
         break;
     }
@@ -93,7 +93,8 @@ static int evaluate(const column_case *at, const double *state, int with_slopes,
     double *work = calloc(bf__exchange_work_size(&at->column.at), sizeof *work);
     ck_assert_ptr_nonnull(work);
     bf__exchange_slope slope = {out->by_pore, out->by_fraction, out->by_normality};
-    int flag = bf__exchange_rate(&at->column, state, work, out->rate, with_slopes ? &slope : NULL);
+    int flag =
+        bf__exchange_rate(&at->column, 0, state, work, out->rate, with_slopes ? &slope : NULL);
     free(work);
     return flag;
 }
@@ -121,7 +122,7 @@ START_TEST(rates_are_those_of_the_law)
                 double expected[BF__MAX_IONS];
                 expected_rate(&at, &here, expected);
                 for (size_t i = 0; i < choice.ions; i++) {
-                    double size = at.column.transfer_per_s[i] *
+                    double size = at.column.transfer_per_s[0][i] *
                                   (choice.rate_law == BF_RATE_LINEAR_DRIVING_FORCE ||
                                            choice.rate_law == BF_RATE_REACTION
                                        ? 2000.0
@@ -164,7 +165,7 @@ START_TEST(equilibrium_exchanges_nothing)
             static exchange_result out;
             ck_assert_int_eq(evaluate(&at, at.state, 0, &out), 0);
             for (size_t i = 0; i < choice.ions; i++) {
-                double h = at.column.transfer_per_s[i];
+                double h = at.column.transfer_per_s[0][i];
                 for (size_t k = 0; k < choice.cells; k++) {
                     assert_near_abs(out.rate[i * layout->stride + k], 0.0,
                                     3e-14 * h * fmax(2000.0, at.state[k]));
@@ -226,8 +227,8 @@ START_TEST(slopes_are_those_of_the_rate)
                                       : k <= e ? slopes.by_pore[pair]
                                                : slopes.by_fraction[pair];
                             }
-                            double size = at.column.transfer_per_s[i] * fmax(2000.0, at.state[p]) /
-                                          fabs(at.state[row + p]);
+                            double size = at.column.transfer_per_s[0][i] *
+                                          fmax(2000.0, at.state[p]) / fabs(at.state[row + p]);
                             worst = fmax(worst, fabs(got - expected) / size);
                             assert_near_abs(got, expected, 1e-10 * size);
                         }
@@ -269,7 +270,7 @@ START_TEST(rates_by_hand)
         bf_selectivity *selectivity = column_equilibrium(1, rows[r].equilibrium);
         column_case at;
         column_case_create(&choice, selectivity, &seed, &at);
-        at.column.transfer_per_s[0] = rows[r].h;
+        at.column.transfer_per_s[0][0] = rows[r].h;
         at.state[2] = 50.0;
         at.state[bf__layout_pore(&at.column.at, 0) + 2] = 20.0;
         at.state[bf__layout_shell(&at.column.at, 0, 0) + 2] = 0.3;
@@ -330,6 +331,7 @@ START_TEST(the_rates_of_a_column_add_up)
                 column_choice choice = {.cells = 11,
                                         .ions = ion_counts[n],
                                         .shells = laws[l].shells,
+                                        .classes = laws[l].law <= BF_RATE_BEAD ? 1 + n % 3 : 1,
                                         .freeboard = (bf__freeboard)f,
                                         .rate_law = laws[l].law,
                                         .equilibrium = equilibrium_for(laws[l].law, 1 + n % 3)};
@@ -350,8 +352,8 @@ START_TEST(the_rates_of_a_column_add_up)
                     double leaves = rate[bf__layout_effluent(&column->at) + q];
                     double size = column->sweep_per_s * enters;
                     for (size_t k = 0; q > 0 && k < choice.cells; k++) {
-                        size = fmax(size, column->transfer_per_s[q - 1] * at.state[k]);
-                        size = fmax(size, column->transfer_per_s[q - 1] * 2000.0);
+                        size = fmax(size, column->transfer_per_s[0][q - 1] * at.state[k]);
+                        size = fmax(size, column->transfer_per_s[0][q - 1] * 2000.0);
                     }
                     double off = column->sweep_per_s * enters - leaves - grows[q];
                     worst = fmax(worst, fabs(off) / size);

@@ -115,6 +115,7 @@ static const reading readings[] = {
     {"resin.capacity", "1.93 eq/L", RESIN(capacity_eq_per_m3), 1930.0},
     {"resin.void", "41 %", RESIN(void_fraction), 0.41},
     {"resin.bead_diameter", "0.43 mm", RESIN(bead_diameter_m), 0.43e-3},
+    {"resin.uniformity_coefficient", "1.57", RESIN(uniformity_coefficient), 1.57},
     {"resin.bead_density", "79.3 lb/ft3", RESIN(bead_density_kg_per_m3), 79.3 * LB / FT3},
     {"resin.selectivity.sodium", "1", RESIN(selectivity[BF_ION_NA]), 1.0},
     {"resin.selectivity.calcium", "17.3", RESIN(selectivity[BF_ION_CA]), 17.3},
@@ -212,6 +213,7 @@ static const char *const looked_at_elsewhere[] = {
     "regeneration.slow_rinse_water",
     "numerics.cells",
     "numerics.shells",
+    "numerics.bead_classes",
     "numerics.shell_law",
     "numerics.most_cycles",
     "regeneration.brine_volume",
@@ -279,6 +281,7 @@ START_TEST(counts_and_words_reach_their_fields)
     draft d = plain_draft();
     draft_set(&d, "numerics.cells", "73");
     draft_set(&d, "numerics.shells", "7");
+    draft_set(&d, "numerics.bead_classes", "4");
     draft_set(&d, "numerics.shell_law", "equal");
     draft_set(&d, "numerics.most_cycles", "57");
     draft_set(&d, "resin.record", "gel_10");
@@ -290,6 +293,7 @@ START_TEST(counts_and_words_reach_their_fields)
     assert_ok(draft_read(&d, &c, NULL, &err));
     ck_assert_uint_eq(c.rating.bed.cells, 73);
     ck_assert_uint_eq(c.rating.bed.shells, 7);
+    ck_assert_uint_eq(c.rating.bed.bead_classes, 4);
     ck_assert_int_eq(c.rating.bed.shell_law, BF_SHELLS_EQUAL);
     ck_assert_uint_eq(c.rating.steady.most_cycles, 57);
     ck_assert_str_eq(c.rating.bed.resin.name, "gel_10");

@@ -88,7 +88,7 @@ static void put_exchange(walker *at)
     const bf__column *column = at->newton->column;
     const bf__layout *l = &column->at;
     const size_t e = l->ions;
-    const bf__exchange_slope *s = &at->to->jacobian->exchange;
+    const bf__exchange_slope *s = &at->to->jacobian->exchange[0];
     const double per_pore = 1.0 / column->void_fraction;
     const double per_shell =
         1.0 / (column->shell_volume[l->shells - 1] * column->capacity_eq_per_m3);
@@ -221,7 +221,7 @@ static int attach(bf__newton *newton)
                         4 * l->shells * e * e * l->cells;
     klu_content *made = calloc(1, sizeof *made);
     newton->content = made;
-    if (made == NULL || newton->with_sources) { /* slopes of sources are not put in */
+    if (made == NULL || newton->with_sources || l->classes > 1) { /* those are not put in */
         return 1;
     }
     made->freeboard = -1;
