@@ -1,10 +1,19 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
-# Print docs/validation.md: the rows of results.csv, the independent solution, the mutations.
-#   sh validation/page.sh VALIDATION_RUN
+# Print docs/validation.md: published data, the effect of what they leave out, verification, the independent
+# solution, the mutations.
+#   sh validation/page.sh VALIDATION_RUN VALIDATION_EFFECTS
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
-"$1" --report "$here/results.csv"
+report() { "$run" --report "$here/results.csv" --points "$here/published/points.csv" --part "$1"; }
+run=$1
+report published
+printf '\n'
+"$2" --print "$here/published/effects/effects.csv"
+printf '\n## Not compared\n\n'
+cat "$here/published/not_compared.md"
+printf '\n'
+report verification
 cat <<'TEXT'
 
 ## A second, independent solution

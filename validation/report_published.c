@@ -75,7 +75,7 @@ static void print_points(FILE *to, const manifest *rows, const points *shown, co
         if (row == NULL || strncmp(one->id, family, length) != 0 || one->id[length] != '.') {
             continue;
         }
-        (void)fprintf(to, "| %s | %s | %s | %.3g | %s | ", one->id + length + 1, one->label.point,
+        (void)fprintf(to, "| %s | %s | %s | %.4g | %s | ", one->id + length + 1, one->label.point,
                       one->label.published, one->computed, one->label.unit);
         print_difference(to, one);
         (void)fprintf(to, " | %s |\n", point_passes(one, row) ? "within" : "**out**");
@@ -195,9 +195,8 @@ void report_summary(FILE *to, const manifest *rows, const points *shown)
                                           "leakage.davis_2010_5_lb",
                                           "leakage.low_doses",
                                           NULL};
-    static const char *const corrections[] = {
-        "corrections.sodium_0.295", "corrections.sodium_0.36", "corrections.sodium_0.60",
-        "corrections.hardness_300", "corrections.warm_water",  NULL};
+    static const char *const corrections[] = {"corrections.sodium", "corrections.hardness_300",
+                                              "corrections.warm_water", NULL};
     static const char *const hydraulics[] = {"hydraulics.pressure", "hydraulics.backwash",
                                              "hydraulics.backwash_velocity", NULL};
     (void)fputs("| published, and nothing fitted to it | within its tolerance | furthest off |\n"
