@@ -98,7 +98,7 @@ static const point *find(const points *shown, const char *id, const char *label)
 static void print_disagreement(FILE *to, const points *shown)
 {
     (void)fputs("\nWhere the sources disagree: the two tables at the doses they share, kgr/ft3. No "
-                "one set of conditions can meet both\nbetter than half the last column.\n\n"
+                "bed run in one way can meet both\nbetter than to half the last column.\n\n"
                 "| dose | resin table | computed | | magazine table | computed | | second over "
                 "first |\n|---|---|---|---|---|---|---|---|\n",
                 to);

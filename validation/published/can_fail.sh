@@ -20,8 +20,8 @@ fails() {
 # Assumptions: a fresh copy, one line of it changed.
 fresh() {
     rm -rf "$room/validation" "$room/cases"
-    mkdir "$room/validation" "$room/cases"
-    cp -r "$top/validation/published" "$room/validation/"
+    mkdir -p "$room/validation/published" "$room/cases"
+    cp -r "$top"/validation/published/assumed*.yaml "$top/validation/published/davis_2010" "$room/validation/published/"
     cp "$top/cases/bulletin_500.yaml" "$room/cases/"
 }
 assumed() { sh "$top/validation/published/assumed.sh" "$room"; }

@@ -410,12 +410,12 @@ static bf_status print_table(const table *of, bf_error *err)
                      "them within a point of each\nother. That is a possibility, not a finding: "
                      "nothing says that the magazine's bed was run so.\n");
     } else {
-        (void)printf("So no condition of this list, alone or with two others, reconciles the two "
-                     "tables in the model. What lifts\nthe low dose most (no freeboard, a cleaner "
-                     "rinse) hardly lowers the high one; what lowers the high dose\n(less total "
-                     "capacity, faster brine) lowers the low one too. Whether the rest is another "
-                     "resin, another method,\nor a margin on the high doses, the sources do not "
-                     "tell.\n");
+        (void)printf("So no condition of this list was found, alone or with two others, that "
+                     "reconciles the two tables in the model.\nWhat lifts the low dose most (no "
+                     "freeboard, a cleaner rinse) hardly lowers the high one; what lowers the "
+                     "high\ndose (less total capacity, faster brine) lowers the low one too. "
+                     "Whether the rest is another resin, another\nmethod, or a margin on the high "
+                     "doses, the sources do not tell.\n");
     }
     return BF_OK;
 }
