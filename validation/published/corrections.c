@@ -10,7 +10,9 @@ static const against compared[] = {
     {"bulletin_chart", "flow", "factor", "of capacity", measure_capacity_eq, 1},
     {"bulletin_chart", "depth", "factor", "of capacity", measure_capacity_eq, 1},
     {"counter_current", "capacity", "capacity_over_co_current", "of co-current",
-     measure_capacity_eq, 1}};
+     measure_capacity_eq, 1},
+    {"gottlieb_2001", "flow", "factor", "of capacity", measure_capacity_eq, 1},
+    {"keller_fine_mesh", "ratio", "ratio", "of capacity", measure_capacity_eq, 1}};
 
 static bf_status one(int variant, outcome *out, bf_error *err)
 {
@@ -34,5 +36,6 @@ done:
 }
 
 const comparison corrections_comparisons[] = {
-    {"sodium", sodium, 0}, {"hardness_300", one, 0},    {"warm_water", one, 1}, {"flow", one, 2},
-    {"depth", one, 3},     {"counter_current", one, 4}, {NULL, NULL, 0}};
+    {"sodium", sodium, 0}, {"hardness_300", one, 0}, {"warm_water", one, 1},
+    {"flow", one, 2},      {"depth", one, 3},        {"counter_current", one, 4},
+    {"flow_160", one, 5},  {"fine_mesh", one, 6},    {NULL, NULL, 0}};
