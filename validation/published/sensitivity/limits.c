@@ -184,6 +184,71 @@ done:
     return status;
 }
 
+/* ---- several sizes in ONE pore water: the independent solution ------------------------------- */
+
+enum { SHARED_ROWS = 24 };
+
+typedef struct shared_row {
+    double uniformity, classes, pounds, capacity, leakage_mg;
+    double smallest_mm;
+} shared_row;
+
+static size_t read_shared(shared_row *out)
+{
+    char text[300];
+    size_t count = 0;
+    FILE *file = fopen(BF_SOURCE_DIR "/validation/independent/bead_classes.csv", "r");
+    while (file != NULL && count < SHARED_ROWS && fgets(text, sizeof text, file) != NULL) {
+        shared_row *to = &out[count];
+        count += sscanf(text, "%lf,%lf,%lf,%lf,%lf,%lf", &to->uniformity, &to->classes, &to->pounds,
+                        &to->capacity, &to->leakage_mg, &to->smallest_mm) == 6;
+    }
+    if (file != NULL) {
+        (void)fclose(file);
+    }
+    return count;
+}
+
+/* Its one size must be the program's on the same grid, and its classes must be those above. */
+static bf_status check_shared(bf_error *err)
+{
+    shared_row row[SHARED_ROWS];
+    uncertain_bed bed;
+    size_t looked = 0;
+    bf_status status = BF_OK;
+    size_t rows = read_shared(row);
+    TRY(uncertain_bed_of("resin_bulletin", &bed, err));
+    bed.rating.bed.cells = 60;
+    bed.rating.bed.shells = 4;
+    bed.rating.bed.shell_law = BF_SHELLS_EQUAL;
+    for (size_t r = 0; r < rows && status == BF_OK; r++) {
+        double off = 0.0;
+        if (row[r].classes < 1.5) {
+            bf_steady_result at;
+            TRY(uncertain_rate(&bed, row[r].pounds * BF_KG_PER_M3_PER_LB_PER_FT3, &at, err));
+            double leakage_mg = at.cycle.leakage_mean_eq_per_m3 / BF_EQ_PER_M3_PER_MG_PER_L_CACO3;
+            off = fmax(fabs(at.cycle.capacity_eq_per_m3 / row[r].capacity - 1.0) / 0.002,
+                       fabs(leakage_mg / row[r].leakage_mg - 1.0) / 0.02);
+            looked++;
+        } else if (row[r].classes > 4.5) {
+            lanes of;
+            classes(row[r].uniformity, bed.rating.bed.resin.bead_diameter_m, &of);
+            off = fabs(1e3 * of.bead_m[0] / row[r].smallest_mm - 1.0) / 0.001;
+            looked++;
+        }
+        if (!(off < 1.0)) {
+            status = bf_error_set(err, BF_E_INPUT, "bead_classes.csv",
+                                  "UC %g at %g lb/ft3 is not this bed", row[r].uniformity,
+                                  row[r].pounds);
+        }
+    }
+    if (status == BF_OK && looked < 2 * (size_t)TABLE_DOSES) {
+        status = bf_error_set(err, BF_E_INPUT, "bead_classes.csv", "lacks rows");
+    }
+done:
+    return status;
+}
+
 /* One lane alone must give the plain rating. */
 static bf_status check(bf_error *err)
 {
@@ -193,6 +258,7 @@ static bf_status check(bf_error *err)
     double capacity;
     double leakage;
     bf_status status = BF_OK;
+    TRY(check_shared(err));
     TRY(table_base(&base, err));
     TRY(uncertain_bed_of("resin_bulletin", &bed, err));
     uneven(1, 0.0, bed.rating.bed.resin.bead_diameter_m, &of);
@@ -210,47 +276,25 @@ done:
 
 /* ---- the page ------------------------------------------------------------------------------- */
 
-/* Several sizes in ONE pore water, from the independent solution. */
 static void print_shared(void)
 {
-    char text[300];
-    double base[TABLE_DOSES][3] = {{0}};
-    size_t bases = 0;
-    FILE *file = fopen(BF_SOURCE_DIR "/validation/independent/bead_classes.csv", "r");
-    if (file == NULL) {
-        (void)printf("\n(validation/independent/bead_classes.csv is missing)\n");
-        return;
-    }
+    shared_row row[SHARED_ROWS];
+    size_t rows = read_shared(row);
     (void)printf("\nThe same classes in ONE pore water, which is what a bed is: a second solution "
                  "in SciPy, 60 cells, 4 shells\n(`validation/independent/bead_classes.py`), change "
                  "against one size there:\n\n"
                  "| uniformity coefficient | classes | dose | capacity | mean leakage |\n"
                  "|---|---|---|---|---|\n");
-    while (fgets(text, sizeof text, file) != NULL) {
-        double uniformity;
-        double count;
-        double dose;
-        double capacity;
-        double leakage;
-        if (sscanf(text, "%lf,%lf,%lf,%lf,%lf", &uniformity, &count, &dose, &capacity, &leakage) !=
-            5) {
-            continue; /* remarks and the head */
-        }
-        if (count < 1.5 && bases < TABLE_DOSES) {
-            base[bases][0] = dose;
-            base[bases][1] = capacity;
-            base[bases][2] = leakage;
-            bases++;
-        }
-        for (size_t b = 0; b < bases && count > 1.5; b++) {
-            if (dose == base[b][0]) {
-                (void)printf("| %g | %g | %g lb/ft3 | %+.1f %% | %+.1f %% |\n", uniformity, count,
-                             dose, 100.0 * (capacity / base[b][1] - 1.0),
-                             100.0 * (leakage / base[b][2] - 1.0));
+    for (size_t r = 0; r < rows; r++) {
+        for (size_t b = 0; b < rows && row[r].classes > 1.5; b++) {
+            if (row[b].classes < 1.5 && row[b].pounds == row[r].pounds) {
+                (void)printf("| %g | %g | %g lb/ft3 | %+.1f %% | %+.1f %% |\n", row[r].uniformity,
+                             row[r].classes, row[r].pounds,
+                             100.0 * (row[r].capacity / row[b].capacity - 1.0),
+                             100.0 * (row[r].leakage_mg / row[b].leakage_mg - 1.0));
             }
         }
     }
-    (void)fclose(file);
 }
 
 static void print(const effect *lines)
