@@ -197,6 +197,7 @@ void report_summary(FILE *to, const manifest *rows, const points *shown)
                                           NULL};
     static const char *const corrections[] = {"corrections.sodium", "corrections.hardness_300",
                                               "corrections.warm_water", NULL};
+    static const char *const ratios[] = {"corrections.flow_160", "corrections.fine_mesh", NULL};
     static const char *const hydraulics[] = {"hydraulics.pressure", "hydraulics.backwash",
                                              "hydraulics.backwash_velocity", NULL};
     (void)fputs("| published, and nothing fitted to it | within its tolerance | furthest off |\n"
@@ -208,5 +209,7 @@ void report_summary(FILE *to, const manifest *rows, const points *shown)
     print_line(to, "leakage: one value (factor 2) and limits", rows, shown, leakage);
     print_line(to, "corrections for sodium, hardness and temperature, 0.02", rows, shown,
                corrections);
+    print_line(to, "160 over 24 BV/h, and fine over standard mesh, 0.02 and 0.03", rows, shown,
+               ratios);
     print_line(to, "pressure drop and backwash, 5 and 25 %", rows, shown, hydraulics);
 }

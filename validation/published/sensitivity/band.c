@@ -235,7 +235,8 @@ static void print_band(const band *of)
         "The constants of the table above (all but the strength correction left out) drawn "
         "together, independently, evenly\nbetween their limits, evenly in the logarithm where "
         "these are factors: %d points of Sobol's sequence, both tables\nrated with each at all "
-        "doses. Capacity, kgr/ft3; percentiles over the samples that have a rating. Written by\n"
+        "doses (brine strength moves too, though the magazine states 10 %%). Capacity, "
+        "kgr/ft3;\npercentiles over the samples that have a rating. Written by "
         "`validation_band`.\n\n"
         "| table | dose | published | nothing moved | P10 | P50 | P90 | least | most | no rating | "
         "published lies |\n|---|---|---|---|---|---|---|---|---|---|---|\n",
