@@ -39,7 +39,12 @@ if [ "$fuzz_s" -gt 0 ]; then
     sh "$top/tests/fuzz/run.sh" "$fuzz_s"
 fi
 if [ -n "$full" ]; then
-    "$folder/validation/validation_run" --full --compare "$top/validation/results.csv"
+    published=$top/validation/published
+    "$folder/validation/validation_run" --full --compare "$top/validation/results.csv" --points "$published/points.csv"
+    "$folder/validation/validation_effects" --compare "$published/effects/effects.csv"
+    for part in sensitivity limits band; do
+        "$folder/validation/validation_$part" --compare "$published/sensitivity/$part.csv"
+    done
 fi
 cd "$folder"
 exec ctest --output-on-failure --no-tests=error -j "$(nproc)"

@@ -40,8 +40,34 @@ expect 1 "a comparison that does not exist" "tracer.row,verification,nothing,r,r
 expect 2 "a metric that does not exist" "$(row verification best 1)"
 expect 2 "a tolerance that is no number" "$(row verification rms small)"
 expect 2 "a kind that does not exist" "$(row validated rms 1)"
+expect 0 "a predicted row that passes" "$(row 'published: predicted' apart 0.003)"
+expect 1 "a predicted row that misses" "$(row 'published: predicted' max_abs 0.003)"
+expect 0 "a predicted known miss" "$(row 'published: predicted; known miss' max_abs 0.003)"
+expect 1 "a predicted known miss that passes" "$(row 'published: predicted; known miss' apart 0.003)"
+expect 1 "a row of practice that misses" "$(row 'published: practice' max_abs 0.003)"
+expect 2 "a kind of published data that does not exist" "$(row 'published: fitted' apart 0.003)"
 expect 2 "a row with a field missing" "tracer.row,verification,brenner_pe_4,r,r,rms,1,fast"
 expect 2 "no row at all" "$(row verification apart 0.003)" --only bead
 expect 2 "a report on a row without result" "$(row verification apart 0.003)" --report "$folder/none.csv"
 expect 2 "a results file that is not there" "$(row verification apart 0.003)" --compare "$folder/absent"
 expect 2 "an unknown option" "$(row verification apart 0.003)" --quick
+
+# Published points: one that moved, one that is gone; and calibrated rows never count as predicted.
+points="hydraulics.row,published: predicted; known miss,pressure,result,reference,max_rel,0.05,basis,fast"
+expect 0 "published points" "$points" --results "$folder/results.csv" --points "$folder/points.csv"
+expect 0 "published points as they were" "$points" --compare "$folder/results.csv" --points "$folder/points.csv"
+sed '2s/[^,]*$/9/' "$folder/points.csv" >"$folder/moved.csv"
+expect 1 "a point that moved" "$points" --compare "$folder/results.csv" --points "$folder/moved.csv"
+sed 2d "$folder/points.csv" >"$folder/gone.csv"
+expect 1 "a point that is gone" "$points" --compare "$folder/results.csv" --points "$folder/gone.csv"
+expect 2 "a points file that is not there" "$points" --compare "$folder/results.csv" --points "$folder/absent"
+expect 2 "an unknown part" "$points" --report "$folder/results.csv" --points "$folder/points.csv" --part best
+said() {
+    expect 0 "a report" "$1" --report "$folder/results.csv" --points "$folder/points.csv" --part published
+    tr '\n' ' ' <"$folder/out" | grep -Fq -- "$2" || {
+        echo "the report does not say \"$2\"" >&2
+        exit 1
+    }
+}
+said "$points" "1 predicted comparisons, 0 calibrated"
+said "$(echo "$points" | sed 's/predicted/calibrated/')" "0 predicted comparisons, 1 calibrated"

@@ -10,9 +10,17 @@
 
 enum { MANIFEST_ROWS = 200, MANIFEST_FIELD = 400 };
 
+typedef enum manifest_kind {
+    KIND_VERIFICATION, /* are the equations solved right? */
+    KIND_PREDICTED,    /* against published numbers that nothing was fitted to */
+    KIND_CALIBRATED,   /* against numbers that something was fitted to: validates nothing */
+    KIND_PRACTICE      /* ranges and directions of practice, no measurement behind them */
+} manifest_kind;
+
 typedef struct manifest_row {
-    char id[64];    /* family.name */
-    int known_miss; /* kind: "verification", or "known miss" with the reason in `basis` */
+    char id[64]; /* family.name */
+    manifest_kind kind;
+    int known_miss; /* of any kind, with the reason in `basis` */
     char name[64];  /* column case: which comparison */
     char result[MANIFEST_FIELD];
     char reference[MANIFEST_FIELD];
@@ -49,8 +57,7 @@ BF_MUST_CHECK bf_status results_write(const char *file_name, const results *of, 
 /** NULL when there is none. */
 const result_row *results_find(const results *of, const char *id);
 
-/** The page docs/validation.md. @return BF_OK; BF_E_INPUT naming a row without a result */
-BF_MUST_CHECK bf_status report_print(FILE *to, const manifest *rows, const results *of,
-                                     bf_error *err);
+/** @return nonzero for rows against something published; the others are verification */
+int manifest_is_published(const manifest_row *row);
 
 #endif

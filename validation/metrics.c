@@ -2,6 +2,7 @@
 #include "metrics.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const struct {
@@ -51,6 +52,39 @@ static double largest(const outcome *of, int relative)
         double off = fabs(of->computed[i] - of->reference[i]);
         off = relative && off > 0.0 ? off / fabs(of->reference[i]) : off;
         worst = larger(off, worst);
+    }
+    return worst;
+}
+
+static double mean_relative(const outcome *of)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < of->points; i++) {
+        sum += fabs(of->computed[i] - of->reference[i]) / fabs(of->reference[i]);
+    }
+    return sum / (double)of->points; /* 0/0 is NAN */
+}
+
+static double outside(const outcome *of)
+{
+    double worst = of->points > 0 ? 0.0 : (double)NAN;
+    for (size_t i = 0; i < of->points; i++) {
+        double below = (of->low[i] - of->computed[i]) / fabs(of->low[i]);
+        double above = (of->computed[i] - of->high[i]) / fabs(of->high[i]);
+        /* The open side of a limit is infinite: infinity over infinity is no distance. */
+        below = isinf(of->low[i]) ? 0.0 * of->computed[i] : below;
+        above = isinf(of->high[i]) ? 0.0 * of->computed[i] : above;
+        worst = larger(larger(below, above), worst);
+    }
+    return worst;
+}
+
+static double factor(const outcome *of)
+{
+    double worst = of->points > 0 ? 1.0 : (double)NAN;
+    for (size_t i = 0; i < of->points; i++) {
+        double ratio = of->computed[i] / of->reference[i];
+        worst = larger(ratio > 0.0 ? larger(ratio, 1.0 / ratio) : (double)NAN, worst);
     }
     return worst;
 }
@@ -125,6 +159,9 @@ double metric_value(metric which, const outcome *of)
     case METRIC_max_abs:
     case METRIC_apart: return largest(of, 0);
     case METRIC_max_rel: return largest(of, 1);
+    case METRIC_mean_rel: return mean_relative(of);
+    case METRIC_outside: return outside(of);
+    case METRIC_factor: return factor(of);
     case METRIC_rms: return root_mean_square(of);
     case METRIC_order:
         return of->grids >= 4 ? metric_fitted_order(of->grids, of->intervals, of->error)
@@ -150,7 +187,50 @@ void outcome_add(outcome *to, double at, double computed, double reference)
     to->at[to->points] = at;
     to->computed[to->points] = computed;
     to->reference[to->points] = reference;
+    to->low[to->points] = reference;
+    to->high[to->points] = reference;
     to->points++;
+}
+
+/* @return nonzero when the text is "a", "<= a", ">= a" or "a to b" and nothing else */
+static int read_published(const char *text, double *low, double *high)
+{
+    int at_most = strncmp(text, "<= ", 3) == 0;
+    int at_least = strncmp(text, ">= ", 3) == 0;
+    const char *start = text + (at_most || at_least ? 3 : 0);
+    char *end;
+    *low = strtod(start, &end);
+    *high = *low;
+    if (end == start) {
+        return 0;
+    }
+    if (at_most || at_least) {
+        *(at_most ? low : high) = at_most ? -(double)INFINITY : (double)INFINITY;
+    } else if (strncmp(end, " to ", 4) == 0) {
+        start = end + 4;
+        *high = strtod(start, &end);
+        if (end == start || !(*high > *low)) {
+            return 0;
+        }
+    }
+    return *end == '\0';
+}
+
+void outcome_add_published(outcome *to, const outcome_label *label, double computed)
+{
+    double low;
+    double high;
+    size_t i = to->points;
+    if (!read_published(label->published, &low, &high)) {
+        low = high = (double)NAN;
+    }
+    double reference = isinf(low) ? high : isinf(high) ? low : 0.5 * (low + high);
+    outcome_add(to, (double)i, i < OUTCOME_PUBLISHED ? computed : (double)NAN, reference);
+    if (i < OUTCOME_PUBLISHED) {
+        to->label[i] = *label;
+        to->low[i] = low;
+        to->high[i] = high;
+    }
 }
 
 void outcome_add_grid(outcome *to, double intervals, double error)

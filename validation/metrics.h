@@ -12,6 +12,9 @@
 #define METRIC_TABLE(X)                                                                            \
     X(max_abs, +1, "largest |computed - reference|")                                               \
     X(max_rel, +1, "largest |computed - reference| over |reference|")                              \
+    X(mean_rel, +1, "mean |computed - reference| over |reference|")                                \
+    X(outside, +1, "largest distance beyond the published range over its nearer limit; 0 inside")  \
+    X(factor, +1, "largest of computed over reference and reference over computed")                \
     X(rms, +1, "root of the mean square of computed - reference")                                  \
     X(apart, -1, "largest |computed - reference|, which must not be small")                        \
     X(order, -1, "order fitted to the errors of all grids, least squares in log-log")              \

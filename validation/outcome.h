@@ -6,13 +6,22 @@
 
 #include "brinefront/status.h"
 
-enum { OUTCOME_POINTS = 256, OUTCOME_GRIDS = 8 };
+enum { OUTCOME_POINTS = 256, OUTCOME_GRIDS = 8, OUTCOME_PUBLISHED = 32 };
+
+/** What the page says of a published number. */
+typedef struct outcome_label {
+    char point[64]; /* "5 lb/ft3" */
+    char unit[24];
+    char published[24]; /* as data.csv has it: "20.0", ">= 20", "<= 5", "50 to 70" */
+} outcome_label;
 
 typedef struct outcome {
     size_t points;
     double at[OUTCOME_POINTS]; /* where: a time, a level, a number */
     double computed[OUTCOME_POINTS];
-    double reference[OUTCOME_POINTS];
+    double reference[OUTCOME_POINTS]; /* of a range its middle, of a limit the limit */
+    double low[OUTCOME_POINTS], high[OUTCOME_POINTS]; /* both the reference where it is a number */
+    outcome_label label[OUTCOME_PUBLISHED]; /* of the first points; empty: not published */
     size_t grids;
     double intervals[OUTCOME_GRIDS]; /* cells, shells, or 1/tolerance: more is finer */
     double error[OUTCOME_GRIDS];
@@ -26,6 +35,8 @@ typedef struct outcome {
 /* One more than there is room for turns the last into NAN, which no metric passes. */
 void outcome_add(outcome *to, double at, double computed, double reference);
 void outcome_add_grid(outcome *to, double intervals, double error);
+/** A point that stands against `label->published`; text that cannot be read adds NAN. */
+void outcome_add_published(outcome *to, const outcome_label *label, double computed);
 /** Enter one value of a table. @param allowed  half its last digit, or more with a reason beside */
 void outcome_spot(outcome *to, double closed_form, double table, double allowed);
 
@@ -38,10 +49,13 @@ typedef struct comparison {
     int variant;
 } comparison;
 
-/* One list a family, in verification/. */
+/* One list a family, in verification/ ... */
 extern const comparison tracer_comparisons[], linear_isotherm_comparisons[], thomas_comparisons[],
     bead_comparisons[], equilibrium_theory_comparisons[], usgs_example_11_comparisons[],
     manufactured_comparisons[], conservation_comparisons[], symmetry_comparisons[],
     leakage_floor_comparisons[], solvers_comparisons[];
+/* ... and in published/. */
+extern const comparison capacity_comparisons[], leakage_comparisons[], corrections_comparisons[],
+    hydraulics_comparisons[], regenerants_comparisons[], practice_comparisons[];
 
 #endif

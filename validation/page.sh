@@ -1,10 +1,28 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
-# Print docs/validation.md: the rows of results.csv, the independent solution, the mutations.
-#   sh validation/page.sh VALIDATION_RUN
+# Print docs/validation.md: published data, the effect of what they leave out, of uncertain constants and of
+# physics left out, verification, the independent solution, the mutations. The programs that print the middle
+# part stand beside VALIDATION_RUN.
+#   sh validation/page.sh VALIDATION_RUN VALIDATION_EFFECTS
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
-"$1" --report "$here/results.csv"
+report() { "$run" --report "$here/results.csv" --points "$here/published/points.csv" --part "$1"; }
+run=$1
+report published
+printf '\n'
+"$2" --print "$here/published/effects/effects.csv"
+for part in sensitivity band limits; do
+    printf '\n'
+    "$(dirname "$run")/validation_$part" --print "$here/published/sensitivity/$part.csv"
+done
+printf '\n'
+cat "$here/published/sensitivity/physics.md"
+printf '\n## Not compared\n\n'
+cat "$here/published/not_compared.md"
+printf '\n## Looked for and not found\n\n'
+cat "$here/published/not_found.md"
+printf '\n'
+report verification
 cat <<'TEXT'
 
 ## A second, independent solution

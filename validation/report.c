@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* docs/validation.md from the manifest and the results. */
-#include "manifest.h"
+/* Verification in docs/validation.md, from the manifest and the results. */
+#include "report.h"
 
 #include <string.h>
 
@@ -69,25 +69,18 @@ static void print_basis(FILE *to, const manifest_row *row, const result_row *res
     (void)fputs(".\n", to);
 }
 
-static void print_head(FILE *to, const manifest *rows, const results *of)
+void report_metrics(FILE *to, const manifest *rows, int published)
 {
-    size_t passed = 0;
-    size_t known = 0;
-    for (size_t i = 0; i < rows->count; i++) {
-        const result_row *result = results_find(of, rows->row[i].id);
-        passed += result->passed != 0;
-        known += !result->passed && rows->row[i].known_miss;
-    }
-    (void)fprintf(to,
-                  "# Verification: are the equations solved right?\n\n"
-                  "Generated from `validation/results.csv` by `sh validation/report.sh`. Of %zu "
-                  "comparisons %zu pass, %zu are known misses, %zu fail.\n\n"
-                  "Nothing here says that they are the right equations: that is what published "
-                  "measurements are for. Closed\nforms are evaluated with GSL inside the runner, "
-                  "and held against published tables in the same row.\n\n"
-                  "| metric | means |\n|---|---|\n",
-                  rows->count, passed, known, rows->count - passed - known);
+    (void)fputs("| metric | means |\n|---|---|\n", to);
     for (int m = 0; m < METRIC_COUNT; m++) {
+        int used = 0;
+        for (size_t i = 0; i < rows->count; i++) {
+            used |=
+                (int)rows->row[i].metric == m && manifest_is_published(&rows->row[i]) == published;
+        }
+        if (!used) {
+            continue;
+        }
         (void)fprintf(to, "| %s | ", metric_name((metric)m));
         for (const char *c = metric_meaning((metric)m); *c != '\0'; c++) { /* a bar ends a cell */
             (void)fputs(*c == '|' ? "\\" : "", to);
@@ -95,42 +88,91 @@ static void print_head(FILE *to, const manifest *rows, const results *of)
         }
         (void)fputs(" |\n", to);
     }
+}
+
+void report_known_misses(FILE *to, const manifest *rows, int published)
+{
     (void)fputs("\nKnown misses, each with its reason below:", to);
     for (size_t i = 0; i < rows->count; i++) {
-        if (rows->row[i].known_miss) {
+        if (rows->row[i].known_miss && manifest_is_published(&rows->row[i]) == published) {
             (void)fprintf(to, " `%s`", rows->row[i].id);
         }
     }
     (void)fputs("\n", to);
 }
 
-bf_status report_print(FILE *to, const manifest *rows, const results *of, bf_error *err)
+static void print_head(FILE *to, const manifest *rows, const results *of)
 {
+    size_t count = 0;
+    size_t passed = 0;
+    size_t known = 0;
     for (size_t i = 0; i < rows->count; i++) {
-        if (results_find(of, rows->row[i].id) == NULL) {
-            return bf_error_set(err, BF_E_INPUT, rows->row[i].id, "has no result; run --full");
+        const result_row *result = results_find(of, rows->row[i].id);
+        if (!manifest_is_published(&rows->row[i])) {
+            count++;
+            passed += result->passed != 0;
+            known += !result->passed && rows->row[i].known_miss;
         }
     }
+    (void)fprintf(to,
+                  "# Verification: are the equations solved right?\n\n"
+                  "Generated from `validation/results.csv` by `sh validation/report.sh`. Of %zu "
+                  "comparisons %zu pass, %zu are known misses, %zu fail.\n\n"
+                  "Nothing here says that they are the right equations: that is what the published "
+                  "data above are for. Closed\nforms are evaluated with GSL inside the runner, "
+                  "and held against published tables in the same row.\n\n",
+                  count, passed, known, count - passed - known);
+    report_metrics(to, rows, 0);
+    report_known_misses(to, rows, 0);
+}
+
+void report_family(FILE *to, const manifest *rows, const results *of, const char *family)
+{
+    (void)fputs("| row | result | reference | metric | value | tolerance | verdict |\n"
+                "|---|---|---|---|---|---|---|\n",
+                to);
+    for (size_t i = 0; i < rows->count; i++) {
+        if (in_family(&rows->row[i], family)) {
+            print_row(to, &rows->row[i], results_find(of, rows->row[i].id));
+        }
+    }
+    (void)fputs("\nWhy these tolerances:\n\n", to);
+    for (size_t i = 0; i < rows->count; i++) {
+        if (in_family(&rows->row[i], family)) {
+            print_basis(to, &rows->row[i], results_find(of, rows->row[i].id));
+        }
+    }
+}
+
+static void print_verification(FILE *to, const manifest *rows, const results *of)
+{
     print_head(to, rows, of);
     for (size_t f = 0; f < sizeof families / sizeof *families; f++) {
         (void)fprintf(to, "\n## %s\n\n", families[f].title);
         if (families[f].figure != NULL) {
             (void)fprintf(to, "![%s](figures/%s.svg)\n\n", families[f].caption, families[f].figure);
         }
-        (void)fputs("| row | result | reference | metric | value | tolerance | verdict |\n"
-                    "|---|---|---|---|---|---|---|\n",
-                    to);
-        for (size_t i = 0; i < rows->count; i++) {
-            if (in_family(&rows->row[i], families[f].family)) {
-                print_row(to, &rows->row[i], results_find(of, rows->row[i].id));
-            }
+        report_family(to, rows, of, families[f].family);
+    }
+}
+
+bf_status report_print(FILE *to, const char *part, const manifest *rows, const results *of,
+                       const points *shown, bf_error *err)
+{
+    for (size_t i = 0; i < rows->count; i++) {
+        if (results_find(of, rows->row[i].id) == NULL) {
+            return bf_error_set(err, BF_E_INPUT, rows->row[i].id, "has no result; run --full");
         }
-        (void)fputs("\nWhy these tolerances:\n\n", to);
-        for (size_t i = 0; i < rows->count; i++) {
-            if (in_family(&rows->row[i], families[f].family)) {
-                print_basis(to, &rows->row[i], results_find(of, rows->row[i].id));
-            }
-        }
+    }
+    if (part == NULL || strcmp(part, "verification") == 0) {
+        print_verification(to, rows, of);
+    } else if (strcmp(part, "published") == 0) {
+        report_published(to, rows, of, shown);
+    } else if (strcmp(part, "summary") == 0) {
+        report_summary(to, rows, shown);
+    } else {
+        return bf_error_set(err, BF_E_INPUT, "--part",
+                            "\"%s\" is none of verification, published, summary", part);
     }
     return ferror(to) ? bf_error_set(err, BF_E_WRITE, "report", "cannot be written") : BF_OK;
 }

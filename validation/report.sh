@@ -1,6 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
-# Run every comparison anew and write validation/results.csv and docs/validation.md from them.
+# Run every comparison anew and write validation/results.csv, validation/published/points.csv, the tables of
+# effects/ and sensitivity/, docs/validation.md, its band and the table in README.md from them.
 #
 #   sh validation/report.sh             results and page
 #   sh validation/report.sh --figures   the figures too (needs the Debian package gnuplot-nox)
@@ -17,13 +18,26 @@ case "${1-}" in
 esac
 . "$top/cases/setup.sh"
 build_in "$top/build" validation_run
+build_in "$top/build" validation_effects
+for part in sensitivity limits band; do
+    build_in "$top/build" "validation_$part"
+done
 run=$top/build/validation/validation_run
+effects=$top/build/validation/validation_effects
+published=$top/validation/published
 curves=$(mktemp -d)
 trap 'rm -rf "$curves"' EXIT
 status=0
-"$run" --full --results "$top/validation/results.csv" --curves "$curves" || status=$?
+"$run" --full --results "$top/validation/results.csv" --points "$published/points.csv" --curves "$curves" ||
+    status=$?
 [ "$status" -lt 2 ] || exit "$status"
-sh "$top/validation/page.sh" "$run" >"$top/docs/validation.md"
+"$effects" --write "$published/effects/effects.csv"
+for part in sensitivity limits band; do
+    "$top/build/validation/validation_$part" --write "$published/sensitivity/$part.csv"
+done
+"$top/build/validation/validation_band" --draw "$published/sensitivity/band.csv" >"$top/docs/figures/band.svg"
+sh "$top/validation/page.sh" "$run" "$effects" >"$top/docs/validation.md"
+sh "$top/validation/summary.sh" "$run" --write
 if [ -n "$figures" ]; then
     sh "$top/validation/figures.sh" "$curves" "$top/docs/figures"
 fi

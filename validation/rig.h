@@ -3,16 +3,9 @@
 #ifndef BF_VALIDATION_RIG_H
 #define BF_VALIDATION_RIG_H
 
-#include "brinefront/bed.h"
+#include "try.h"
 
-/** Leave at the first failure: `status` and a label `done` must be in scope. */
-#define TRY(call)                                                                                  \
-    do {                                                                                           \
-        status = (call);                                                                           \
-        if (status != BF_OK) {                                                                     \
-            goto done;                                                                             \
-        }                                                                                          \
-    } while (0)
+#include "brinefront/bed.h"
 
 typedef struct rig {
     bf_selectivity *selectivity;

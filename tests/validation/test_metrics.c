@@ -4,6 +4,7 @@
 #include "support.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 START_TEST(distances_by_hand)
@@ -17,6 +18,9 @@ START_TEST(distances_by_hand)
     ck_assert(metric_value(METRIC_apart, &of) == 0.25);
     assert_near(metric_value(METRIC_max_rel, &of), 0.25, 1e-14);
     assert_near(metric_value(METRIC_rms, &of), sqrt((0.0625 + 0.01) / 3.0), 1e-14);
+    assert_near(metric_value(METRIC_mean_rel, &of), (0.25 / 3.0 + 0.1 / 0.4) / 3.0, 1e-14);
+    assert_near(metric_value(METRIC_factor, &of), 1.25, 1e-14);
+    assert_near(metric_value(METRIC_outside, &of), 0.25, 1e-14); /* a number is a range of none */
     outcome_add(&of, 0.4, 1e-30, 0.0); /* any distance from zero is endless in relation */
     ck_assert(isinf(metric_value(METRIC_max_rel, &of)));
     outcome_add(&of, 0.5, (double)NAN, 1.0);
@@ -87,6 +91,49 @@ START_TEST(senses_and_edges)
 }
 END_TEST
 
+static double outside_of(const char *published, double computed)
+{
+    outcome of = {0};
+    outcome_label label = {.point = "here", .unit = "m"};
+    (void)snprintf(label.published, sizeof label.published, "%s", published);
+    outcome_add_published(&of, &label, computed);
+    return metric_value(METRIC_outside, &of);
+}
+
+/* Every form of a published number; what cannot be read must not pass. */
+START_TEST(published_numbers_limits_and_ranges)
+{
+    assert_near(outside_of("20.0", 19.0), 0.05, 1e-14);
+    assert_near(outside_of("20.0", 21.0), 0.05, 1e-14);
+    assert_near(outside_of(">= 20", 19.0), 0.05, 1e-14);
+    ck_assert(outside_of(">= 20", 1e6) == 0.0);
+    assert_near(outside_of("<= 5", 6.0), 0.2, 1e-14);
+    ck_assert(outside_of("<= 5", -3.0) == 0.0);
+    ck_assert(outside_of("50 to 70", 50.0) == 0.0);
+    ck_assert(outside_of("50 to 70", 70.0) == 0.0);
+    assert_near(outside_of("50 to 70", 77.0), 0.1, 1e-14);
+    assert_near(outside_of("50 to 70", 45.0), 0.1, 1e-14);
+    ck_assert(isnan(outside_of(">= 20", (double)NAN)));
+    ck_assert(isnan(outside_of("<= 20", (double)NAN)));
+    const char *const wrong[] = {"", "-", "about 5", "5 mg", "70 to 50", "5 to", "<5", ">= "};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        ck_assert_msg(isnan(outside_of(wrong[i], 5.0)), "\"%s\"", wrong[i]);
+    }
+}
+END_TEST
+
+START_TEST(factor_is_the_same_both_ways)
+{
+    outcome of = {0};
+    outcome_add(&of, 0.0, 2.0, 4.0);
+    assert_near(metric_value(METRIC_factor, &of), 2.0, 1e-15);
+    outcome_add(&of, 0.0, 9.0, 3.0);
+    assert_near(metric_value(METRIC_factor, &of), 3.0, 1e-15);
+    outcome_add(&of, 0.0, -4.0, 4.0); /* no factor turns a sign */
+    ck_assert(isnan(metric_value(METRIC_factor, &of)));
+}
+END_TEST
+
 START_TEST(spots_keep_the_worst)
 {
     outcome of = {0};
@@ -128,6 +175,8 @@ int main(void)
                                   orders_of_a_power_law,
                                   the_earlier_of_the_last_pairs_counts_too,
                                   senses_and_edges,
+                                  published_numbers_limits_and_ranges,
+                                  factor_is_the_same_both_ways,
                                   spots_keep_the_worst,
                                   an_outcome_that_ran_over_never_passes};
     return support_run("validation.metrics", tests, sizeof tests / sizeof *tests, 30);
