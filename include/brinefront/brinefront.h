@@ -28,6 +28,7 @@
 #include "brinefront/iron.h"
 #include "brinefront/oxidation.h"
 #include "brinefront/fouling.h"
+#include "brinefront/iron_source.h"
 #include "brinefront/cleaning.h"
 
 #include "brinefront/dose_curve.h"
