@@ -24,6 +24,13 @@
 #include "brinefront/bed.h"
 #include "brinefront/cycle.h"
 #include "brinefront/trace.h"
+
+#include "brinefront/iron.h"
+#include "brinefront/oxidation.h"
+#include "brinefront/fouling.h"
+#include "brinefront/iron_source.h"
+#include "brinefront/cleaning.h"
+
 #include "brinefront/dose_curve.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/practice.h"
