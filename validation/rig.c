@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rig.h"
 
+#include <dirent.h>
 #include <math.h>
+#include <stdlib.h>
+#include <string.h>
 
 bf_bed_spec rig_bed_spec(bf_rate_law law, size_t cells, size_t shells)
 {
@@ -80,5 +83,32 @@ bf_status rig_exits(bf_bed *bed, bf_flow *flow, bf_ion ion, size_t count, const 
         status = bf_bed_run(bed, flow, &passage, err);
         exit_eq_per_m3[i] = seen.value;
     }
+    return status;
+}
+
+static int is_case(const struct dirent *entry)
+{
+    const char *end = strrchr(entry->d_name, '.');
+    return end != NULL && strcmp(end, ".yaml") == 0;
+}
+
+bf_status rig_every_case(bf_status (*look)(const char *name, void *context, bf_error *err),
+                         void *context, size_t *count, bf_error *err)
+{
+    struct dirent **found = NULL;
+    bf_status status = BF_OK;
+    int all = scandir(BF_SOURCE_DIR "/cases", &found, is_case, alphasort);
+    *count = 0;
+    if (all <= 0) {
+        return bf_error_set(err, BF_E_FILE, "cases/", "no case was found");
+    }
+    for (int n = 0; n < all; n++) {
+        if (status == BF_OK) {
+            status = look(found[n]->d_name, context, err);
+            (*count)++;
+        }
+        free(found[n]);
+    }
+    free(found);
     return status;
 }

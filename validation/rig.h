@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Beds for the comparisons: one equilibrium, one bed, and reading its effluent. */
+/* Beds for the comparisons: one equilibrium, one bed, and reading its effluent; and every case in
+ * cases/ in turn. */
 #ifndef BF_VALIDATION_RIG_H
 #define BF_VALIDATION_RIG_H
 
@@ -30,5 +31,11 @@ bf_flow rig_flow(double velocity_m_per_s, double duration_s);
 /** Run on until each of `count` times since now; exit[i]: what leaves of `ion` then. */
 BF_MUST_CHECK bf_status rig_exits(bf_bed *bed, bf_flow *flow, bf_ion ion, size_t count,
                                   const double *time_s, double *exit_eq_per_m3, bf_error *err);
+
+/** Call `look` with the file name of each case in cases/, in alphabetical order, until one fails.
+ *  *count: how many were looked at. @return what `look` returned last; BF_E_FILE: there is none */
+BF_MUST_CHECK bf_status rig_every_case(bf_status (*look)(const char *name, void *context,
+                                                         bf_error *err),
+                                       void *context, size_t *count, bf_error *err);
 
 #endif

@@ -6,19 +6,9 @@
 #include "outcome.h"
 #include "rig.h"
 
-#include <dirent.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
-
-enum { CASES = 64 };
-
-static int is_case(const struct dirent *entry)
-{
-    const char *end = strrchr(entry->d_name, '.');
-    return end != NULL && strcmp(end, ".yaml") == 0;
-}
 
 /* Largest imbalance of a step over all that passed in it. */
 static double imbalance(const bf_passage *of, int charge)
@@ -70,26 +60,28 @@ done:
     return status;
 }
 
+typedef struct tally {
+    int charge;
+    size_t steps;
+    outcome *out;
+} tally;
+
+static bf_status look(const char *name, void *context, bf_error *err)
+{
+    tally *to = context;
+    double worst = 0.0;
+    bf_status status = two_cycles(name, to->charge, &worst, &to->steps, err);
+    outcome_add(to->out, (double)to->out->points, worst, 0.0);
+    return status;
+}
+
 /* variant: 0 every cation, 1 the charge. One pair a case. */
 static bf_status every_case(int charge, outcome *out, bf_error *err)
 {
-    struct dirent **found = NULL;
-    size_t steps = 0;
-    bf_status status = BF_OK;
-    int count = scandir(BF_SOURCE_DIR "/cases", &found, is_case, alphasort);
-    if (count <= 0) {
-        return bf_error_set(err, BF_E_FILE, "cases/", "no case was found");
-    }
-    for (int n = 0; n < count; n++) {
-        double worst = 0.0;
-        if (status == BF_OK) {
-            status = two_cycles(found[n]->d_name, charge, &worst, &steps, err);
-            outcome_add(out, n, worst, 0.0);
-        }
-        free(found[n]);
-    }
-    free(found);
-    (void)snprintf(out->note, sizeof out->note, "%d cases; %zu steps", count, steps);
+    tally to = {.charge = charge, .out = out};
+    size_t count;
+    bf_status status = rig_every_case(look, &to, &count, err);
+    (void)snprintf(out->note, sizeof out->note, "%zu cases; %zu steps", count, to.steps);
     return status;
 }
 

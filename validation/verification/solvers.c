@@ -8,11 +8,9 @@
 #include "outcome.h"
 #include "rig.h"
 
-#include <dirent.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 enum { CELLS = 40 };
 
@@ -44,8 +42,9 @@ static double apart(double a, double b, double relative, double absolute)
     return (a - b) / (relative * fabs(b) + absolute);
 }
 
-static bf_status compare(const char *name, outcome *out, bf_error *err)
+static bf_status compare(const char *name, void *context, bf_error *err)
 {
+    outcome *out = context;
     char path[600];
     bf_case *of = calloc(1, sizeof *of);
     solved *own = calloc(2, sizeof *own);
@@ -83,12 +82,6 @@ done:
     return status;
 }
 
-static int is_case(const struct dirent *entry)
-{
-    const char *end = strrchr(entry->d_name, '.');
-    return end != NULL && strcmp(end, ".yaml") == 0;
-}
-
 /* variant: 0 two of them, 1 all */
 static bf_status cases(int all, outcome *out, bf_error *err)
 {
@@ -96,20 +89,9 @@ static bf_status cases(int all, outcome *out, bf_error *err)
         bf_status status = compare("bulletin_500.yaml", out, err);
         return status == BF_OK ? compare("counter_current.yaml", out, err) : status;
     }
-    struct dirent **found = NULL;
-    bf_status status = BF_OK;
-    int count = scandir(BF_SOURCE_DIR "/cases", &found, is_case, alphasort);
-    if (count <= 0) {
-        return bf_error_set(err, BF_E_FILE, "cases/", "no case was found");
-    }
-    for (int n = 0; n < count; n++) {
-        if (status == BF_OK) {
-            status = compare(found[n]->d_name, out, err);
-        }
-        free(found[n]);
-    }
-    free(found);
-    (void)snprintf(out->note, sizeof out->note, "%d cases", count);
+    size_t count;
+    bf_status status = rig_every_case(compare, out, &count, err);
+    (void)snprintf(out->note, sizeof out->note, "%zu cases", count);
     return status;
 }
 
