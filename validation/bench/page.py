@@ -187,6 +187,8 @@ A cycle at 10 lb/ft3, relative tolerance 5e-4. Steps in time hardly depend on th
 as film and bead make them, not as a cell. A step costs in proportion to the cells, and to the shells once
 the fixed part is paid; with the ions it grows between the square and the cube, as their blocks do.
 
+![Time of a step against cells, shells and ions](figures/scaling.svg)
+
 {cells}
 
 {shells}
@@ -221,10 +223,33 @@ waits for its own results and cannot come near it.
 """
 
 
+def draw(docs, name, data, commands):
+    script = "\n".join(data + [
+        "set terminal svg size 720,440 dynamic font 'Helvetica,13' background '#ffffff'",
+        "set output '%s'" % os.path.join(docs, "figures", name),
+        "set grid lc rgb '#dddddd' lt 1; set border 3; set tics nomirror; set key outside right",
+        "set linetype 1 lc rgb '#0072b2' lw 2; set linetype 2 lc rgb '#d55e00' lw 2",
+        "set linetype 3 lc rgb '#009e73' lw 2; set pointsize 0.8; set logscale xy"] + commands)
+    subprocess.run(["gnuplot"], input=script, text=True, check=True)
+
+
+def scaling_figure(results, docs):
+    """Seconds of a step over those of the default grid."""
+    plots, data = [], []
+    for line, (table, default) in enumerate((("cells", "120"), ("shells", "3"), ("ions", "2"))):
+        rows = results.of(table)
+        step = {r[table]: number(r["seconds"]) / number(r["steps"]) for r in rows}
+        data.append("$s%d << E\n%s\nE" % (line, "\n".join(
+            "%g %g" % (number(at) / number(default), seconds / step[default])
+            for at, seconds in step.items())))
+        plots.append("$s%d u 1:2 w lp lt %d pt 7 t \"%s, of %s\"" % (line, line + 1, table, default))
+    draw(docs, "scaling.svg", data, [
+        "set xlabel 'how many, over the default'", "set ylabel 'time of a step, over the default'",
+        "set xrange [0.2:5]; set xtics (0.25, 0.5, 1, 2, 4); set ytics (0.25, 0.5, 1, 2, 4, 8)",
+        "plot " + ", ".join(plots) + ", x lt 1 lc rgb '#999999' dt 3 t 'in proportion'"])
+
+
 def figure(results, docs):
-    if not shutil.which("gnuplot"):
-        print("page.py: no gnuplot, figures stay as they are", file=sys.stderr)
-        return
     plots, data = [], []
     for way, library in (("block", "installed"), ("banded", "installed"), ("banded", "O3"),
                          ("KLU", "installed"), ("KLU", "O3")):
@@ -236,17 +261,11 @@ def figure(results, docs):
             plots.append("%s u 1:2 w lp lt %d pt 7 dt %d t \"%s\""
                          % (name, {"block": 1, "banded": 2, "KLU": 3}[way],
                             2 if library == "O3" else 1, title))
-    script = "\n".join(data + [
-        "set terminal svg size 720,440 dynamic font 'Helvetica,13' background '#ffffff'",
-        "set output '%s'" % os.path.join(docs, "figures", "work_precision.svg"),
-        "set grid lc rgb '#dddddd' lt 1; set border 3; set tics nomirror; set key outside right",
-        "set linetype 1 lc rgb '#0072b2' lw 2; set linetype 2 lc rgb '#d55e00' lw 2",
-        "set linetype 3 lc rgb '#009e73' lw 2",
-        "set logscale xy; set format '10^{%T}'; set pointsize 0.8",
+    draw(docs, "work_precision.svg", data, [
+        "set format '10^{%T}'",
         "set xlabel 'largest error of the effluent curve, parts of the end point'",
         "set ylabel 'CPU seconds of a cycle, 60 cells, 3 shells'",
         "plot " + ", ".join(plots)])
-    subprocess.run(["gnuplot"], input=script, text=True, check=True)
 
 
 def main():
@@ -263,7 +282,11 @@ def main():
         ions="\n".join(scaling_lines(results, "ions", "ions")))
     with open(os.path.join(docs, "performance.md"), "w", encoding="ascii") as stream:
         stream.write(page)
-    figure(results, docs)
+    if shutil.which("gnuplot"):
+        figure(results, docs)
+        scaling_figure(results, docs)
+    else:
+        print("page.py: no gnuplot, figures stay as they are", file=sys.stderr)
 
 
 main()
