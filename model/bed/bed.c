@@ -671,5 +671,6 @@ void bf__bed_held(const bf_bed *bed, double held_eq_per_m3[BF_ION_COUNT])
 {
     double held[1 + BF__MAX_IONS];
     bf__balance_held(&bed->column, bed->freeboard_ratio, bed->state, held);
+    held[0] += bed->column.capacity_eq_per_m3; /* what the resin holds, sodium included */
     spread_out(&bed->column, held, held_eq_per_m3);
 }
