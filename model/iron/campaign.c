@@ -467,6 +467,18 @@ static bf_status age_in_brine(campaign *c, const bf_step *step, const bf_step_re
     return status;
 }
 
+/* What brine takes off of bound iron, once a regeneration. */
+static bf_status elute_bound(campaign *c, bf_error *err)
+{
+    const double left = 1.0 - c->spec->iron.brine_removal;
+    bf_status status = read_deposits(c, err);
+    c->iron.waste += (1.0 - left) * mean_of(c->deposits.bound, c->deposits.cells);
+    for (size_t k = 0; k < c->deposits.cells; k++) {
+        c->deposits.bound[k] *= left;
+    }
+    return status == BF_OK ? write_deposits(c, err) : status;
+}
+
 static void mix(double *values, size_t count, double part)
 {
     const double mean = mean_of(values, count);
@@ -613,6 +625,9 @@ static bf_status run_fouling(campaign *c, service *s, bf_campaign_cycle *out, bf
     }
     for (size_t k = 1; k < c->recipe.count && status == BF_OK; k++) {
         status = run_other(c, &c->recipe.step[k], out, err);
+    }
+    if (status == BF_OK && c->with_iron && c->spec->iron.brine_removal > 0.0) {
+        status = elute_bound(c, err);
     }
     if (status == BF_OK) {
         status = take_stock(c, err);
