@@ -90,8 +90,10 @@ typedef struct bf_bed_spec {
     bf_resin resin;
     bf_rate_law rate_law;
     bf_film_law film_law;
-    double film_m_per_s;        /**< film coefficient for every ion; NAN: by film_law */
-    double dispersion_m2_per_s; /**< D_L; NAN: Chung & Wen; 0: none */
+    double film_m_per_s; /**< film coefficient for every ion; NAN: by film_law */
+    double coat_m; /**< thickness of still water in series with the film: what a coat on the beads
+                        is worth; 0: clean beads */
+    double dispersion_m2_per_s;               /**< D_L; NAN: Chung & Wen; 0: none */
     double rate_constant_per_s[BF_ION_COUNT]; /**< k of LINEAR_DRIVING_FORCE, REACTION; >= 0 */
     size_t cells;                             /**< along the bed, 4 .. 4096 */
     size_t shells;       /**< in the bead, 1 .. 16; laws with a uniform bead use 1 */

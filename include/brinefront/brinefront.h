@@ -30,6 +30,7 @@
 #include "brinefront/fouling.h"
 #include "brinefront/iron_source.h"
 #include "brinefront/cleaning.h"
+#include "brinefront/campaign.h"
 
 #include "brinefront/dose_curve.h"
 #include "brinefront/cycle_study.h"

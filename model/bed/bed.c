@@ -6,6 +6,7 @@
  */
 #include "brinefront/bed.h"
 
+#include "bed/alter.h"
 #include "bed/balance.h"
 #include "bed/column.h"
 #include "bed/integrate.h"
@@ -427,13 +428,16 @@ static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t class, 
         return swift * (flow->velocity_m_per_s > 0.0 ? flow->velocity_m_per_s / cell_m : 1.0);
     }
     double film = spec->film_m_per_s;
+    double diffusivity =
+        bf_ion_diffusivity_m2_per_s(ion, spec->temperature_K, flow->fluid.viscosity_Pa_s);
     if (isnan(film)) {
-        double diffusivity =
-            bf_ion_diffusivity_m2_per_s(ion, spec->temperature_K, flow->fluid.viscosity_Pa_s);
         film = bf_film_coefficient_m_per_s(spec->film_law, &flow->fluid, flow->velocity_m_per_s,
                                            diameter, void_fraction, diffusivity);
         /* Standing water still diffuses: a sphere alone in it has Sh = 2. */
         film = fmax(film, 2.0 * diffusivity / diameter);
+    }
+    if (spec->coat_m > 0.0) {
+        film = 1.0 / (1.0 / film + spec->coat_m / diffusivity);
     }
     double area_per_bed = bed->bead_share[class] * 6.0 * (1.0 - void_fraction) / diameter;
     return film * area_per_bed * (spec->rate_law == BF_RATE_BEAD ? swift : 1.0);
@@ -651,4 +655,22 @@ bf_status bf_bed_set_local(bf_bed *bed, size_t local, const double *values, bf_e
                bed->column.at.cells * sizeof *values);
     }
     return status;
+}
+
+const bf__column *bf__bed_column(const bf_bed *bed)
+{
+    return &bed->column;
+}
+
+double *bf__bed_state(bf_bed *bed)
+{
+    return bed->state;
+}
+
+void bf__bed_held(const bf_bed *bed, double held_eq_per_m3[BF_ION_COUNT])
+{
+    double held[1 + BF__MAX_IONS];
+    bf__balance_held(&bed->column, bed->freeboard_ratio, bed->state, held);
+    held[0] += bed->column.capacity_eq_per_m3; /* what the resin holds, sodium included */
+    spread_out(&bed->column, held, held_eq_per_m3);
 }

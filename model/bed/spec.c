@@ -76,6 +76,11 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
                             "correlation",
                             spec->film_m_per_s);
     }
+    if (!(spec->coat_m >= 0.0 && isfinite(spec->coat_m))) {
+        return bf_error_set(
+            err, BF_E_RANGE, "bed",
+            "the coat on the beads is worth %g m of water; it must be zero or above", spec->coat_m);
+    }
     if (!isnan(spec->dispersion_m2_per_s) &&
         !(spec->dispersion_m2_per_s >= 0.0 && isfinite(spec->dispersion_m2_per_s))) {
         return bf_error_set(err, BF_E_RANGE, "bed",

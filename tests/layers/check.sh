@@ -25,7 +25,7 @@ layer_of_public() {
     resin | selectivity | film | hydraulics) echo resin ;;
     bed) echo bed ;;
     cycle | trace) echo cycle ;;
-    iron | oxidation | fouling | cleaning | iron_source) echo iron ;;
+    iron | oxidation | fouling | cleaning | iron_source | campaign) echo iron ;;
     dose_curve | cycle_study | practice) echo rating ;;
     units | case) echo case ;;
     report) echo report ;;

@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file campaign.h
+ * A bed run cycle after cycle on water with iron: what the bed lets through, what stays in it, and
+ * what that costs in capacity and pressure.
+ *
+ * Lumped: deposits, ageing and standing water are followed cell by cell, but what deposits do to
+ * the resin (capacity, film, bead) enters the next cycle as the mean over the bed, since a bed is
+ * of one resin. Every result hangs on calibrated parameters (iron.h): it is a range, not a
+ * forecast.
+ */
+#ifndef BRINEFRONT_CAMPAIGN_H
+#define BRINEFRONT_CAMPAIGN_H
+
+#include "brinefront/cleaning.h"
+#include "brinefront/cycle.h"
+#include "brinefront/fouling.h"
+#include "brinefront/oxidation.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** What a bed lives through; start from bf_campaign_spec_default(). */
+typedef struct bf_campaign_spec {
+    /** Its Fe is all iron of the water, its pH that of the laws; its alkalinity buffers. */
+    bf_water water;
+    double oxygen_mol_per_m3; /**< dissolved, where the contact time begins; 0 .. 0.6 */
+    double contact_s;         /**< between well and bed, 0 .. 864000 */
+    double ferric_share;      /**< of the iron, suspended as it reaches the bed, 0 .. 1; NAN: by
+                                   contact time, with the oxygen and alkalinity that takes */
+    double free_chlorine_g_per_m3; /**< that reaches the resin, as Cl2, 0 .. 20 */
+
+    bf_bed_spec bed;   /**< new; its temperature is that of the water, its sources must be none */
+    bf_recipe recipe;  /**< its service gives velocity, direction and (for potentials) end point */
+    bf_iron_spec iron; /**< gives the bed its selectivity for Fe and Mn too */
+    double brine_pH;   /**< of brine in the bed, 3 .. 11; NAN: that of the water */
+    double brine_oxygen_mol_per_m3; /**< 0 .. 0.6 */
+    size_t slices; /**< into which brine, slow rinse and hold are cut, between which iron ages; 1 ..
+                        100 */
+
+    double water_m3_per_day;    /**< through the bed, > 0 */
+    double service_bed_volumes; /**< between regenerations; NAN: by days */
+    double days_between;        /**< regenerations; NAN: by volume. State one of the two */
+    double draws_per_day;       /**< the bed runs this many times a day and stands between; > 0 */
+    size_t cycles;              /**< 1 .. 100000 */
+
+    double cleaning_every_days; /**< before the first regeneration after so long; 0: never */
+    double dithionite_kg_per_m3, cleaning_s, cleaning_pH; /**< of bf_dithionite_clean */
+    int aged_oxide;                                       /**< nonzero: slower to dissolve */
+
+    bf_iron_deposit deposit; /**< uniform, at the start; 0: a new bed */
+    size_t potential_every;  /**< cycles between two potentials; 0: none */
+} bf_campaign_spec;
+
+/** A cubic foot of the default bed that treats 300 gal/d, three days between regenerations, four
+ *  draws a day, 1 mg/L of oxygen, brine at 5 mg/L, six slices, 60 cycles, no cleaning (113 g per
+ *  cubic foot of dithionite for 30 minutes at pH 7 where it is asked for). Water and recipe are
+ *  empty: set them. Common practice, no source. */
+BF_API bf_campaign_spec bf_campaign_spec_default(void);
+
+/** @return BF_OK; BF_E_RANGE naming the first field outside its range. */
+BF_API BF_MUST_CHECK bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err);
+
+/** What reaches the bed after the contact time. Iron that has oxidised leaves the cations with two
+ *  charges and takes two of alkalinity.
+ *  @param water  out: without the suspended iron;  @param iron  out: for bf_iron_source_create() */
+BF_API BF_MUST_CHECK bf_status bf_campaign_feed(const bf_campaign_spec *spec, bf_water *water,
+                                                bf_iron_water *iron, bf_error *err);
+
+/** Service between regenerations, bed volumes; and days between them. */
+BF_API double bf_campaign_bed_volumes(const bf_campaign_spec *spec);
+BF_API double bf_campaign_days(const bf_campaign_spec *spec);
+
+/** Where a metal went since the start, mol per m3 of bed. */
+typedef struct bf_campaign_account {
+    double at_start; /**< deposit that the bed began with */
+    double in;       /**< dissolved and suspended, with every step */
+    double product;  /**< with the service water, dissolved and suspended */
+    double waste;    /**< with every other step */
+    double cleaned;  /**< with the cleaning liquid: what found no room on the resin */
+    double held;     /**< exchanged and dissolved, in bed and freeboard */
+    double loose, bound;
+} bf_campaign_account;
+
+/** at_start + in less all the rest, over what came. */
+BF_API double bf_campaign_account_error(const bf_campaign_account *account);
+
+/** One cycle: deposits as they stand at its end, leakage of its service. */
+typedef struct bf_campaign_cycle {
+    size_t cycle; /**< from 1 */
+    double day;   /**< at its end */
+    double service_bed_volumes;
+    double hardness_mean_eq_per_m3; /**< in the service water */
+    double hardness_last_eq_per_m3; /**< as service ends */
+    double iron_mean_g_per_m3;      /**< in the service water, dissolved and suspended */
+    double suspended_mean_g_per_m3; /**< the suspended part of it */
+    double manganese_mean_g_per_m3;
+    double iron_heel_eq_per_m3;                  /**< exchanged after regeneration, per m3 of bed */
+    double loose_kg_per_m3, loose_top_kg_per_m3; /**< mean, and of the top tenth of the bed */
+    double bound_kg_per_m3, bound_top_kg_per_m3;
+    double cleaned_kg_per_m3;   /**< dissolved by a cleaning in this cycle */
+    double retention;           /**< deposits won since the start and iron cleaned off, over iron
+                                     that came; NAN before any has */
+    double pressure_ratio;      /**< drop over the bed at the end of service over the clean bed's */
+    double capacity_eq_per_m3;  /**< total, of the resin in the next cycle */
+    double moisture;            /**< of the resin, a fraction */
+    double potential_eq_per_m3; /**< hardness to the end point, had this service gone on; NAN where
+                                     none was asked for */
+    bf_outcome potential_outcome;
+    double alkalinity_low_eq_per_m3; /**< lowest that left a draw at its end; below zero the water
+                                          does not hold its pH. NAN without iron */
+    double salt_kg_per_m3;
+    double water_bed_volumes; /**< of regeneration */
+    bf_campaign_account iron, manganese;
+} bf_campaign_cycle;
+
+/**
+ * Run it. Without iron, deposit and chlorine every cycle is bf_cycle_run() of the recipe with its
+ * service by volume, bit for bit.
+ *
+ * @param cycles  out: spec->cycles of them
+ * @return BF_OK; BF_E_RANGE, also where the bed is spent (fewer than 500 eq/m3 of sites are left);
+ *         BF_E_MEMORY, BF_E_SOLVER. On failure the cycles before are filled in and `*done` of them
+ * Cost: a cycle runs the bed once a draw, once a slice and once a step.
+ */
+BF_API BF_MUST_CHECK bf_status bf_campaign_run(const bf_campaign_spec *spec,
+                                               bf_campaign_cycle *cycles, size_t *done,
+                                               bf_error *err);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
