@@ -150,6 +150,13 @@ static void note_regeneration(const bf_rating_spec *spec, const bf_deduced *dedu
                      "raw water rinsing up through a counter-current bed loads its cleanest end "
                      "with hardness; use soft water");
     }
+    if (brine->direction == BF_FLOW_UP && spec->bed.freeboard_m > 0.0 &&
+        brine->blocking_velocity_m_per_s == 0.0) {
+        bf_notes_add(notes, BF_NOTE_CAUTION, "regeneration.blocking_flow",
+                     "nothing holds the bed down: spent brine rises into the water above it and "
+                     "comes back in the fast rinse, which costs capacity and leaks; state a "
+                     "blocking flow, or bed.freeboard: 0 for a packed vessel");
+    }
     for (size_t d = 0; d < dose_count; d++) {
         char where[64];
         (void)snprintf(where, sizeof where, "regeneration.doses, %.3g lb/ft3",

@@ -87,6 +87,9 @@ START_TEST(leaving_practice_is_noticed)
          "below practice"},
         {"regeneration: {doses: 8 lb/ft3, backwash_flow: 14 m/h, direction: counter-current}",
          "slow_rinse_water", "use soft water"},
+        {"regeneration: {doses: 8 lb/ft3, backwash_flow: 14 m/h, direction: counter-current, "
+         "slow_rinse_water: soft}",
+         "blocking_flow", "comes back in the fast rinse"},
     };
     for (size_t t = 0; t < sizeof table / sizeof *table; t++) {
         char text[600] = "";
@@ -109,6 +112,18 @@ START_TEST(leaving_practice_is_noticed)
         ck_assert_msg(at != NULL && strstr(joined, table[t].says) != NULL, "%s gives:\n%s",
                       table[t].text, joined);
     }
+}
+END_TEST
+
+START_TEST(a_bed_held_down_earns_no_caution_for_rising_brine)
+{
+    char joined[4000];
+    cautions("water: {hardness: 300 mg/L as CaCO3}\n"
+             "bed: {diameter: 12 in, depth: 30 in, freeboard: 80 %}\n"
+             "regeneration: {doses: 8 lb/ft3, direction: counter-current, slow_rinse_water: soft, "
+             "backwash_time: 0 min, blocking_flow: 2 BV/h}\n",
+             joined, sizeof joined);
+    ck_assert_ptr_null(strstr(joined, "holds the bed down"));
 }
 END_TEST
 
@@ -151,6 +166,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {a_usual_case_earns_no_caution, leaving_practice_is_noticed,
+                                  a_bed_held_down_earns_no_caution_for_rising_brine,
                                   iron_above_the_code_limit_is_noticed,
                                   what_follows_is_what_a_hand_finds};
     return support_run("rating.practice", tests, sizeof tests / sizeof *tests, 30);
