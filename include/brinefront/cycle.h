@@ -113,6 +113,11 @@ typedef struct bf_recipe {
 /** @return BF_OK; BF_E_RANGE naming the step; a recipe needs exactly one service, first in line. */
 BF_API BF_MUST_CHECK bf_status bf_recipe_check(const bf_recipe *recipe, bf_error *err);
 
+/** Every cation that takes part in a recipe on a water: its own, that of each brine's salt, those
+ *  of sea water. @param water_eq_per_m3 one per bf_ion */
+BF_API bf_ion_set bf_recipe_ions(const bf_recipe *recipe,
+                                 const double water_eq_per_m3[BF_ION_COUNT]);
+
 /** Set the dose of every brine step (and of the refill): the total is shared as the steps share it
  * now, equally where nothing is set. */
 BF_API void bf_recipe_set_dose(bf_recipe *recipe, double dose_kg_per_m3);

@@ -12,8 +12,6 @@
 #include "bed/integrate.h"
 #include "bed/transport.h"
 #include "brinefront/hydraulics.h"
-#include "resin/bead.h"
-#include "resin/bead_sizes.h"
 #include "resin/selectivity.h"
 
 #include <math.h>
@@ -29,11 +27,8 @@ struct bf_bed {
     double freeboard_ratio; /* volume of freeboard water over that of the bed */
     double *state;          /* top cell first */
     double *trial;          /* the run's own copy, in flow order */
-    double *face_weight;
-    double *shell_volume;
-    double bead_m[BF__MAX_CLASSES];     /* diameter of each class of beads */
-    double bead_share[BF__MAX_CLASSES]; /* of the resin's volume */
-    double *depth_m;                    /* top first, then once more bottom first */
+    bf__beads beads;
+    double *depth_m; /* top first, then once more bottom first */
     bf_source *sources;
     bf__integrator *integrator;
 };
@@ -96,18 +91,8 @@ static void set_constants(bf_bed *bed)
             column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
         }
     }
-    bf__bead_sizes(&spec->resin, column->at.classes, bed->bead_m, bed->bead_share);
-    for (size_t class = 0; class < column->at.classes; class ++) {
-        double *volume = bed->shell_volume + class * spec->shells;
-        double *weight = bed->face_weight + class * spec->shells;
-        bf__bead_ladder(spec->shell_law, spec->shells, bed->bead_m[class], volume, weight);
-        for (size_t m = 0; m < spec->shells; m++) {
-            volume[m] *= bed->bead_share[class];
-            weight[m] *= bed->bead_share[class]; /* the last is none and stays zero */
-        }
-    }
-    column->shell_volume = bed->shell_volume;
-    column->face_weight = bed->face_weight;
+    column->shell_volume = bed->beads.shell_volume;
+    column->face_weight = bed->beads.face_weight;
     bed->freeboard_ratio = spec->freeboard_m / spec->depth_m;
     for (size_t k = 0; k < spec->cells; k++) {
         double depth = ((double)k + 0.5) / (double)spec->cells * spec->depth_m;
@@ -159,22 +144,20 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
     at->cells = spec->cells;
     at->stride = bf__layout_stride(spec->cells);
     at->ions = column->ions->count;
-    at->classes = bf__bed_classes(spec);
-    at->shells = at->classes * spec->shells;
+    made->beads = bf__beads_of(spec);
+    at->classes = made->beads.classes;
+    at->shells = made->beads.shells;
     for (size_t s = 0; s < spec->source_count; s++) {
         at->locals += spec->sources[s].local_count;
     }
     const size_t length = bf__layout_length(at);
     made->state = calloc(length, sizeof(double));
     made->trial = calloc(length, sizeof(double));
-    made->face_weight = calloc(at->shells, sizeof(double));
-    made->shell_volume = calloc(at->shells, sizeof(double));
     made->depth_m = calloc(2 * spec->cells, sizeof(double));
     made->sources = calloc(spec->source_count + 1, sizeof *made->sources);
     column->work = calloc(bf__column_work_size(at), sizeof(double));
-    if (made->state == NULL || made->trial == NULL || made->face_weight == NULL ||
-        made->shell_volume == NULL || made->depth_m == NULL || made->sources == NULL ||
-        column->work == NULL) {
+    if (made->state == NULL || made->trial == NULL || made->depth_m == NULL ||
+        made->sources == NULL || column->work == NULL) {
         goto no_memory;
     }
     for (size_t s = 0; s < spec->source_count; s++) {
@@ -208,8 +191,6 @@ void bf_bed_free(bf_bed *bed)
         bf__integrator_free(bed->integrator);
         free(bed->state);
         free(bed->trial);
-        free(bed->face_weight);
-        free(bed->shell_volume);
         free(bed->depth_m);
         free(bed->sources);
         free(bed->column.work);
@@ -415,10 +396,10 @@ static bf_status check_flow(const bf_bed *bed, const bf_flow *flow, bf_error *er
 
 /* h of ion i: how much of what the pore water is off equilibrium crosses over, 1/s per m3 of bed.
  */
-static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t class, bf_ion ion)
+static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t grade, bf_ion ion)
 {
     const bf_bed_spec *spec = &bed->spec;
-    const double diameter = bed->bead_m[class];
+    const double diameter = bed->beads.diameter_m[grade];
     const double void_fraction = spec->resin.void_fraction;
     if (spec->rate_law == BF_RATE_LINEAR_DRIVING_FORCE || spec->rate_law == BF_RATE_REACTION) {
         return spec->rate_constant_per_s[ion];
@@ -439,7 +420,7 @@ static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t class, 
     if (spec->coat_m > 0.0) {
         film = 1.0 / (1.0 / film + spec->coat_m / diffusivity);
     }
-    double area_per_bed = bed->bead_share[class] * 6.0 * (1.0 - void_fraction) / diameter;
+    double area_per_bed = bed->beads.share[grade] * 6.0 * (1.0 - void_fraction) / diameter;
     return film * area_per_bed * (spec->rate_law == BF_RATE_BEAD ? swift : 1.0);
 }
 
@@ -467,8 +448,8 @@ static void set_run(bf_bed *bed, const bf_flow *flow)
     for (size_t i = 0; i < column->at.ions; i++) {
         bf_ion ion = column->ions->ion[i];
         column->inlet[i] = flow->inlet_eq_per_m3[ion];
-        for (size_t class = 0; class < column->at.classes; class ++) {
-            column->transfer_per_s[class][i] = transfer_of(bed, flow, class, ion);
+        for (size_t grade = 0; grade < column->at.classes; grade++) {
+            column->transfer_per_s[grade][i] = transfer_of(bed, flow, grade, ion);
         }
     }
     column->depth_m = bed->depth_m + (flow->direction == BF_FLOW_UP ? spec->cells : 0);

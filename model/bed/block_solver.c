@@ -169,13 +169,13 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
     const size_t ee = e * e;
     const size_t block = ee * at->stride;
     const double gamma = solver->gamma;
-    size_t class = 0;
+    size_t grade = 0;
     for (size_t m = 0; m < at->shells; m++) {
         double *diagonal = solver->shell_inverse + m * block;
         const double *by_inner = jacobian->face_by_inner + m * block; /* P_m */
         const int has_inner_face = !bf__layout_is_core(at, m);
         const int has_outer_face = !bf__layout_is_surface(at, m);
-        const double *s_fraction = solver->s_fraction + class * block;
+        const double *s_fraction = solver->s_fraction + grade * block;
         const double own = gamma / solver->shell_volume[m];
         for (size_t i = 0; i < e; i++) {
             for (size_t j = 0; j < e; j++) {
@@ -190,7 +190,7 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
                         to[p] -= own * by_inner[row + p];
                     }
                 } else {
-                    const double weight = gamma * solver->per_shell[class];
+                    const double weight = gamma * solver->per_shell[grade];
                     for (size_t p = 0; p < at->cells; p++) {
                         to[p] -= weight * s_fraction[row + p];
                     }
@@ -220,10 +220,10 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
         }
         bf__blocks_invert(e, at->cells, at->stride, diagonal);
         if (!has_outer_face) {
-            bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_shell[class],
-                                diagonal, solver->s_pore + class * block, 0,
-                                solver->link + class * block);
-            class ++;
+            bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_shell[grade],
+                                diagonal, solver->s_pore + grade * block, 0,
+                                solver->link + grade * block);
+            grade++;
         }
     }
 }
@@ -367,13 +367,13 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
         solver->by_inlet[q][0] = jacobian->transport[q].by_inlet[0];
         solver->by_inlet[q][1] = jacobian->transport[q].by_inlet[1];
     }
-    for (size_t class = 0; class < at->classes; class ++) {
-        const bf__exchange_slope *from = &jacobian->exchange[class];
-        solver->per_shell[class] = 1.0 / (column->shell_volume[bf__layout_surface(at, class)] *
+    for (size_t grade = 0; grade < at->classes; grade++) {
+        const bf__exchange_slope *from = &jacobian->exchange[grade];
+        solver->per_shell[grade] = 1.0 / (column->shell_volume[bf__layout_surface(at, grade)] *
                                           column->capacity_eq_per_m3);
-        memcpy(solver->s_pore + class * block, from->by_pore, block * sizeof(double));
-        memcpy(solver->s_fraction + class * block, from->by_fraction, block * sizeof(double));
-        memcpy(solver->s_normality + class * e * at->stride, from->by_normality,
+        memcpy(solver->s_pore + grade * block, from->by_pore, block * sizeof(double));
+        memcpy(solver->s_fraction + grade * block, from->by_fraction, block * sizeof(double));
+        memcpy(solver->s_normality + grade * e * at->stride, from->by_normality,
                e * at->stride * sizeof(double));
     }
 
@@ -383,11 +383,11 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
     factor_shells(solver, jacobian);
     double *pore_block = solver->scratch;
     const double weight = gamma * solver->per_pore;
-    for (size_t class = 0; class < at->classes; class ++) {
-        const double *s_pore = solver->s_pore + class * block;
+    for (size_t grade = 0; grade < at->classes; grade++) {
+        const double *s_pore = solver->s_pore + grade * block;
         bf__blocks_multiply(e, e, e, at->cells, at->stride, weight,
-                            solver->s_fraction + class * block, solver->link + class * block,
-                            class > 0, pore_block);
+                            solver->s_fraction + grade * block, solver->link + grade * block,
+                            grade > 0, pore_block);
         for (size_t p = 0; p < block; p++) {
             pore_block[p] += weight * s_pore[p];
         }
@@ -486,7 +486,7 @@ static void shells_forward(const bf__block_solver *solver, const double *tracer,
     const size_t e = at->ions;
     const size_t row = e * at->stride;
     const size_t block = e * row;
-    size_t class = 0;
+    size_t grade = 0;
     for (size_t m = 0; m < at->shells; m++) {
         double *own = shells + m * row;
         if (!bf__layout_is_core(at, m)) {
@@ -496,17 +496,17 @@ static void shells_forward(const bf__block_solver *solver, const double *tracer,
         if (!bf__layout_is_surface(at, m)) {
             continue;
         }
-        const double weight = solver->gamma * solver->per_shell[class];
+        const double weight = solver->gamma * solver->per_shell[grade];
         for (size_t i = 0; i < e; i++) {
-            const double *restrict slope = solver->s_normality + class * row + i * at->stride;
+            const double *restrict slope = solver->s_normality + grade * row + i * at->stride;
             double *restrict to = own + i * at->stride;
             for (size_t p = 0; p < at->cells; p++) {
                 to[p] += weight * slope[p] * tracer[p];
             }
         }
         bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->shell_inverse + m * block,
-                            own, 0, h + class * row);
-        class ++;
+                            own, 0, h + grade * row);
+        grade++;
     }
 }
 
@@ -517,16 +517,16 @@ static void shells_backward(const bf__block_solver *solver, const double *pore, 
     const size_t e = at->ions;
     const size_t row = e * at->stride;
     const size_t block = e * row;
-    size_t class = at->classes;
+    size_t grade = at->classes;
     for (size_t m = at->shells; m-- > 0;) {
         double *own = shells + m * row;
         if (bf__layout_is_surface(at, m)) {
-            class --;
-            memcpy(own, h + class * row, row * sizeof(double));
-            bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->link + class * block,
+            grade--;
+            memcpy(own, h + grade * row, row * sizeof(double));
+            bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->link + grade * block,
                                 pore, 1, own);
         } else { /* h of this class is used up: room for one row more */
-            double *solved = h + class * row;
+            double *solved = h + grade * row;
             bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0,
                                 solver->shell_upper + m * block, own + row, 1, own);
             bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0,
@@ -629,11 +629,11 @@ BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, d
 
     shells_forward(solver, tracer, shells, h);
     const double weight = solver->gamma * solver->per_pore;
-    for (size_t class = 0; class < at->classes; class ++) {
-        bf__blocks_multiply(e, e, 1, at->cells, n, -weight, solver->s_fraction + class * block,
-                            h + class * e * n, 1, pore);
+    for (size_t grade = 0; grade < at->classes; grade++) {
+        bf__blocks_multiply(e, e, 1, at->cells, n, -weight, solver->s_fraction + grade * block,
+                            h + grade * e * n, 1, pore);
         for (size_t i = 0; i < e; i++) {
-            const double *restrict slope = solver->s_normality + (class * e + i) * n;
+            const double *restrict slope = solver->s_normality + (grade * e + i) * n;
             double *restrict to = pore + i * n;
             for (size_t p = 0; p < at->cells; p++) {
                 to[p] -= weight * slope[p] * tracer[p];

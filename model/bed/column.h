@@ -61,8 +61,18 @@ typedef struct bf__column {
     double *work; /* bf__column_work_size() doubles: nothing is allocated while integrating */
 } bf__column;
 
-/* K: classes of bead sizes that a bed of this spec has. */
-size_t bf__bed_classes(const bf_bed_spec *spec);
+/* The beads of a bed: classes of sizes, and the shells of all of them one after the other. */
+typedef struct bf__beads {
+    size_t classes;                      /* K */
+    double diameter_m[BF__MAX_CLASSES];  /* of each class */
+    double share[BF__MAX_CLASSES];       /* of the resin's volume */
+    size_t shells;                       /* of all classes */
+    double shell_volume[BF__MAX_SHELLS]; /* shares of all resin */
+    double face_weight[BF__MAX_SHELLS];  /* outward of each shell, 1/m2, times the class's share; 0
+                                            where a class ends */
+} bf__beads;
+
+bf__beads bf__beads_of(const bf_bed_spec *spec);
 
 size_t bf__column_work_size(const bf__layout *at);
 

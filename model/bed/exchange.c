@@ -23,15 +23,15 @@ size_t bf__exchange_work_size(const bf__layout *at)
     return bf__selectivity_work_size(at->ions, at->stride) + 2 * at->ions * at->stride;
 }
 
-static int film(const bf__column *column, size_t class, const double *state, double *work,
+static int film(const bf__column *column, size_t grade, const double *state, double *work,
                 double *rate, const bf__exchange_slope *slope)
 {
     const bf__layout *at = &column->at;
     const size_t count = at->ions;
     const size_t stride = at->stride;
     const double *pore = state + bf__layout_pore(at, 0);
-    const double *surface = state + bf__layout_shell(at, bf__layout_surface(at, class), 0);
-    const double *transfer = column->transfer_per_s[class];
+    const double *surface = state + bf__layout_shell(at, bf__layout_surface(at, grade), 0);
+    const double *transfer = column->transfer_per_s[grade];
     double *water = work;
     double *by_potassium = work + count * stride;
     double *inner = work + 2 * count * stride;
@@ -158,14 +158,14 @@ static int reaction(const bf__column *column, const double *state, double *rate,
     return outside;
 }
 
-BF__HOT int bf__exchange_rate(const bf__column *column, size_t class, const double *state,
+BF__HOT int bf__exchange_rate(const bf__column *column, size_t grade, const double *state,
                               double *work, double *rate, const bf__exchange_slope *slope)
 {
     switch (column->rate_law) {
     case BF_RATE_FILM_AND_BEAD:
     case BF_RATE_FILM:
     case BF_RATE_BEAD:
-    case BF_RATE_EQUILIBRIUM: return film(column, class, state, work, rate, slope);
+    case BF_RATE_EQUILIBRIUM: return film(column, grade, state, work, rate, slope);
     case BF_RATE_LINEAR_DRIVING_FORCE:
         return linear_driving_force(column, state, work, rate, slope);
     case BF_RATE_REACTION: return reaction(column, state, rate, slope);

@@ -16,7 +16,7 @@ size_t bf__exchange_work_size(const bf__layout *at);
 
 /* S of every ion and cell at [i * stride + cell]; slope may be NULL. @return 0, or 1 outside the
  * physical domain. */
-int bf__exchange_rate(const bf__column *column, size_t class, const double *state, double *work,
+int bf__exchange_rate(const bf__column *column, size_t grade, const double *state, double *work,
                       double *rate, const bf__exchange_slope *slope);
 
 #endif

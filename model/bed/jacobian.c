@@ -47,8 +47,8 @@ bf_status bf__jacobian_create(const bf__layout *at, int with_sources, bf__jacobi
             next += at->stride;
         }
     }
-    for (size_t class = 0; class < at->classes; class ++) {
-        made->exchange[class] = (bf__exchange_slope){.by_pore = next,
+    for (size_t grade = 0; grade < at->classes; grade++) {
+        made->exchange[grade] = (bf__exchange_slope){.by_pore = next,
                                                      .by_fraction = next + e * e * at->stride,
                                                      .by_normality = next + 2 * e * e * at->stride};
         next += exchange_rows * at->stride;
@@ -143,9 +143,9 @@ BF__HOT int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *colu
     }
     double *rate = column->work; /* of no interest here */
     int outside = 0;
-    for (size_t class = 0; class < at->classes; class ++) {
-        outside |= bf__exchange_rate(column, class, state, rate + e * at->stride, rate,
-                                     &jacobian->exchange[class]);
+    for (size_t grade = 0; grade < at->classes; grade++) {
+        outside |= bf__exchange_rate(column, grade, state, rate + e * at->stride, rate,
+                                     &jacobian->exchange[grade]);
     }
     for (size_t m = 0; m + 1 < at->shells; m++) {
         if (bf__layout_is_surface(at, m)) {

@@ -19,7 +19,7 @@ typedef struct bf__layout {
     size_t stride;  /* doubles per row, >= cells */
     size_t ions;    /* E, without Na */
     size_t shells;  /* M, of all classes of bead sizes together */
-    size_t classes; /* K; every class has M/K shells */
+    size_t classes; /* K, of bead sizes; every one has M/K shells. Code calls one of them a grade */
     size_t locals;  /* L */
 } bf__layout;
 
@@ -53,9 +53,9 @@ static inline size_t bf__layout_shell(const bf__layout *at, size_t shell, size_t
 }
 
 /* The outermost shell of a class, where its beads meet the water. */
-static inline size_t bf__layout_surface(const bf__layout *at, size_t class)
+static inline size_t bf__layout_surface(const bf__layout *at, size_t grade)
 {
-    return (class + 1) * (at->shells / at->classes) - 1;
+    return (grade + 1) * (at->shells / at->classes) - 1;
 }
 
 /* Whether shell m is the core of its class: nothing lies further inside. */

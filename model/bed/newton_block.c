@@ -12,7 +12,7 @@
  *
  * Why not the library's Newton over its interface for linear solvers: the same arithmetic, but nine
  * passes over memory an iteration in place of three. Source of method and constants: Hindmarsh et
- * al., ACM Trans. Math. Softw. 31 (2005) 363, section 2.1.
+ * al., ACM Trans. Math. Softw. 31 (2005) 363 (from memory).
  */
 #include "bed/newton.h"
 

@@ -69,10 +69,10 @@ static int add_exchange(const bf__column *column, const double *state, double *r
     double *exchange = column->work;
     const double per_pore = 1.0 / column->void_fraction;
     int outside = 0;
-    for (size_t class = 0; class < at->classes; class ++) {
-        const size_t shell = bf__layout_surface(at, class);
+    for (size_t grade = 0; grade < at->classes; grade++) {
+        const size_t shell = bf__layout_surface(at, grade);
         const double per_shell = 1.0 / (column->shell_volume[shell] * column->capacity_eq_per_m3);
-        outside |= bf__exchange_rate(column, class, state, exchange + at->ions * at->stride,
+        outside |= bf__exchange_rate(column, grade, state, exchange + at->ions * at->stride,
                                      exchange, NULL);
         for (size_t i = 0; i < at->ions; i++) {
             const double *restrict from = exchange + i * at->stride;

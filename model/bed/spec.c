@@ -2,12 +2,30 @@
 /* The specification of a bed: its defaults, and the ranges the model covers. */
 #include "bed/column.h"
 #include "resin/bead.h"
+#include "resin/bead_sizes.h"
 
 #include <math.h>
 
-size_t bf__bed_classes(const bf_bed_spec *spec)
+static size_t classes_of(const bf_bed_spec *spec)
 {
     return spec->resin.uniformity_coefficient > 1.0 ? spec->bead_classes : 1;
+}
+
+bf__beads bf__beads_of(const bf_bed_spec *spec)
+{
+    bf__beads beads = {.classes = classes_of(spec)};
+    beads.shells = beads.classes * spec->shells;
+    bf__bead_sizes(&spec->resin, beads.classes, beads.diameter_m, beads.share);
+    for (size_t grade = 0; grade < beads.classes; grade++) {
+        double *volume = beads.shell_volume + grade * spec->shells;
+        double *weight = beads.face_weight + grade * spec->shells;
+        bf__bead_ladder(spec->shell_law, spec->shells, beads.diameter_m[grade], volume, weight);
+        for (size_t m = 0; m < spec->shells; m++) {
+            volume[m] *= beads.share[grade];
+            weight[m] *= beads.share[grade];
+        }
+    }
+    return beads;
 }
 
 bf_bed_spec bf_bed_spec_default(void)
@@ -109,7 +127,7 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
                             "%zu shells with a rate law whose bead is uniform; set 1 shell",
                             spec->shells);
     }
-    const size_t classes = bf__bed_classes(spec);
+    const size_t classes = classes_of(spec);
     if (classes > 1 && spec->rate_law != BF_RATE_FILM_AND_BEAD && spec->rate_law != BF_RATE_FILM &&
         spec->rate_law != BF_RATE_BEAD) {
         return bf_error_set(err, BF_E_RANGE, "bed",

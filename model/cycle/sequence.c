@@ -33,6 +33,25 @@ bf_status bf_recipe_check(const bf_recipe *recipe, bf_error *err)
     return BF_OK;
 }
 
+bf_ion_set bf_recipe_ions(const bf_recipe *recipe, const double water_eq_per_m3[BF_ION_COUNT])
+{
+    double salts[BF_ION_COUNT] = {0};
+    for (size_t s = 0; s < recipe->count; s++) {
+        const bf_step *step = &recipe->step[s];
+        if (step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
+            bf_site_supply(&(bf_site){0}, BF_SUPPLY_SEA, salts);
+        }
+    }
+    for (size_t s = 0; s < recipe->count; s++) {
+        const bf_step *step = &recipe->step[s];
+        if (step->type == &bf_step_brine && step->salt == BF_SALT_KCL) {
+            salts[BF_ION_K] = 1.0;
+        }
+    }
+    const double *waters[] = {water_eq_per_m3, salts};
+    return bf_ion_set_of(waters, 2);
+}
+
 double bf_recipe_dose_kg_per_m3(const bf_recipe *recipe)
 {
     double total = 0.0;

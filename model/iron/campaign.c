@@ -1,17 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A bed run cycle after cycle on water with iron.
  *
- *     a cycle       draw, stand, draw, stand, .. | cleaning, when due | the other steps of the
- * recipe draw, fast    bf_bed_run() with the source of source.c: fast chemistry, inside the
- * integrator rinse on feed stand         standing.c with the oxygen that the draw left in each cell
- *     brine, slow   plain exchange, cut into slices; after each exchanged iron ages by the law in
- *     rinse, hold   brine, in the water that each cell then has
- *     backwash      plain exchange; S_s -> S_s exp(-k_bw t E), cell by cell; mixing takes the
- *                   deposits along with the resin
- *     cleaning      dS/dt of cleaning.c, cell by cell; Fe2+ goes to Na sites of the cell while
- *                   there are any, the rest leaves with the liquid; the brine that follows elutes
- * it cycle's end   Q, film and bead from the bed's mean S_x (deposit.c) and moisture
- *                   (resin_oxidation.c) make the next bed; sites lost hand over their ions
+ *     a cycle: draw, stand, draw, stand, .. | cleaning, when due | the other steps of the recipe
+ *
+ *     draw, fast rinse   bf_bed_run() with the term of source.c: fast chemistry, in the integrator
+ *     stand              standing.c, with the oxygen that the draw left in each cell
+ *     brine, slow rinse  plain exchange, cut into slices; after each, exchanged iron ages by the
+ *     and hold           law in brine, in the water that each cell then has
+ *     backwash           plain exchange; S_s -> S_s exp(-k_bw t E), cell by cell; mixing takes the
+ *                        deposits along with the resin
+ *     cleaning           dS/dt of cleaning.c, cell by cell; Fe2+ goes to Na sites of the cell while
+ *                        there are any, the rest leaves with the liquid; the brine elutes it
+ *     end of the cycle   Q, film and bead from the bed's mean S_x (deposit.c) and moisture
+ *                        (resin_oxidation.c) make the next bed; sites lost hand over their ions
  *
  * Why two time scales: while water runs, oxidation, filtration and exchange act on each other
  * within minutes; what deposits do to the resin shows over months, so it is renewed once a cycle.
@@ -63,6 +64,7 @@ typedef struct campaign {
     double moisture;
     double next_cleaning_day;
     bf_campaign_account iron, manganese;
+    bf_fluid fluid;
     double pressure_clean_Pa_per_m;
 } campaign;
 
@@ -94,32 +96,15 @@ static double mean_of(const double *values, size_t count)
 
 /* ---- the bed --------------------------------------------------------------------------------- */
 
+/* Of water and recipe, and iron where a deposit may give some off. */
 static bf_ion_set ions_of(const campaign *c)
 {
-    const double potassium[BF_ION_COUNT] = {[BF_ION_K] = 1.0};
-    const double iron[BF_ION_COUNT] = {[BF_ION_FE] = 1.0};
-    double sea[BF_ION_COUNT];
-    bf_site_supply(&c->site, BF_SUPPLY_SEA, sea);
-    const double *waters[4] = {c->water.ion_eq_per_m3};
-    size_t count = 1;
-    int has_potassium = 0;
-    int has_sea = 0;
-    for (size_t s = 0; s < c->recipe.count; s++) {
-        const bf_step *step = &c->recipe.step[s];
-        const int brine = step->type == &bf_step_brine;
-        has_potassium |= brine && step->salt == BF_SALT_KCL;
-        has_sea |= brine && step->supply == BF_SUPPLY_SEA;
-    }
-    if (has_potassium) {
-        waters[count++] = potassium;
-    }
-    if (has_sea) {
-        waters[count++] = sea;
-    }
+    double water[BF_ION_COUNT];
+    memcpy(water, c->water.ion_eq_per_m3, sizeof water);
     if (c->with_iron) {
-        waters[count++] = iron;
+        water[BF_ION_FE] = fmax(water[BF_ION_FE], 1.0);
     }
-    return bf_ion_set_of(waters, count);
+    return bf_recipe_ions(&c->recipe, water);
 }
 
 /* A bed (and a source) of c->bed_spec. */
@@ -249,8 +234,7 @@ static bf_status set_up(campaign *c, const bf_campaign_spec *spec, bf_error *err
     if (status != BF_OK) {
         return status;
     }
-    bf_fluid fluid;
-    status = bf_fluid_of_water(spec->water.temperature_K, &fluid, err);
+    status = bf_fluid_of_water(spec->water.temperature_K, &c->fluid, err);
     if (status != BF_OK) {
         return status;
     }
@@ -265,7 +249,7 @@ static bf_status set_up(campaign *c, const bf_campaign_spec *spec, bf_error *err
     c->fouls = c->with_iron || spec->free_chlorine_g_per_m3 > 0.0;
     plan(c);
     c->pressure_clean_Pa_per_m = bf_pressure_gradient_Pa_per_m(
-        &fluid, spec->recipe.step[0].velocity_m_per_s, spec->bed.resin.bead_diameter_m,
+        &c->fluid, spec->recipe.step[0].velocity_m_per_s, spec->bed.resin.bead_diameter_m,
         spec->bed.resin.void_fraction);
     const size_t n = spec->bed.cells;
     c->memory = calloc(3 * n, sizeof *c->memory);
@@ -405,15 +389,10 @@ static double pressure_ratio(const campaign *c)
     if (!c->with_iron) {
         return 1.0;
     }
-    bf_fluid fluid;
-    bf_error ignored;
-    if (bf_fluid_of_water(c->feed.temperature_K, &fluid, &ignored) != BF_OK) {
-        return (double)NAN; /* set_up() had it */
-    }
     double sum = 0.0;
     for (size_t k = 0; k < c->deposits.cells; k++) {
         sum += bf_iron_pressure_gradient_Pa_per_m(
-            &c->spec->iron, &fluid, c->recipe.step[0].velocity_m_per_s,
+            &c->spec->iron, &c->fluid, c->recipe.step[0].velocity_m_per_s,
             c->spec->bed.resin.bead_diameter_m, c->spec->bed.resin.void_fraction,
             kg_per_mol() * c->deposits.loose[k]);
     }

@@ -38,8 +38,6 @@
 
 #include "bed/column.h"
 #include "brinefront/fouling.h"
-#include "resin/bead.h"
-#include "resin/bead_sizes.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -48,8 +46,7 @@ struct bf_iron_source {
     bf_iron_spec spec;
     bf_ion_set ions;
     size_t iron; /* its place in the set */
-    size_t shells;
-    double shell_volume[BF__MAX_SHELLS]; /* of all classes, shares of the resin */
+    bf__beads beads;
     int is_divalent[BF__MAX_IONS];
     double cell_m, cells, void_fraction, capacity_eq_per_m3, bead_diameter_m;
     double oxygen_in, suspended_in, alkalinity_in;
@@ -73,8 +70,8 @@ typedef struct cell_balance {
 static double mean_on_resin(const bf_iron_source *s, const double *const *shell, size_t j)
 {
     double y = 0.0;
-    for (size_t m = 0; m < s->shells; m++) {
-        y += s->shell_volume[m] * shell[m * s->ions.count + s->iron][j];
+    for (size_t m = 0; m < s->beads.shells; m++) {
+        y += s->beads.shell_volume[m] * shell[m * s->ions.count + s->iron][j];
     }
     return y;
 }
@@ -138,7 +135,7 @@ static int rate(void *context, double time_s, const bf_cells *cells, const bf_ra
         const double ageing =
             bf_iron_ageing_per_s(&s->spec, s->free_rate * b.oxygen, b.donnan * b.donnan,
                                  s->kg_per_mol * cells->local[BF_IRON_BOUND][j]);
-        for (size_t m = 0; m < s->shells; m++) {
+        for (size_t m = 0; m < s->beads.shells; m++) {
             const size_t row = m * s->ions.count + s->iron;
             rates->shell[row][j] -= ageing * cells->shell[row][j];
         }
@@ -212,24 +209,6 @@ static int slope(void *context, double time_s, const bf_cells *cells, double *co
     return 0;
 }
 
-/* The same shares of the resin as the bed gives its shells. */
-static void set_shells(bf_iron_source *made, const bf_bed_spec *bed)
-{
-    const size_t classes = bf__bed_classes(bed);
-    double diameter[BF__MAX_CLASSES];
-    double share[BF__MAX_CLASSES];
-    double weight[BF__BEAD_SHELLS_MAX];
-    bf__bead_sizes(&bed->resin, classes, diameter, share);
-    made->shells = classes * bed->shells;
-    for (size_t class = 0; class < classes; class ++) {
-        double *volume = made->shell_volume + class * bed->shells;
-        bf__bead_ladder(bed->shell_law, bed->shells, diameter[class], volume, weight);
-        for (size_t m = 0; m < bed->shells; m++) {
-            volume[m] *= share[class];
-        }
-    }
-}
-
 bf_status bf_iron_source_create(const bf_iron_spec *spec, const bf_iron_water *water,
                                 const bf_bed_spec *bed, const bf_ion_set *ions,
                                 bf_iron_source **out, bf_error *err)
@@ -258,7 +237,7 @@ bf_status bf_iron_source_create(const bf_iron_spec *spec, const bf_iron_water *w
     made->spec = *spec;
     made->ions = *ions;
     made->iron = iron;
-    set_shells(made, bed);
+    made->beads = bf__beads_of(bed);
     for (size_t i = 0; i < ions->count; i++) {
         made->is_divalent[i] = bf_ion_get(ions->ion[i])->charge == 2;
     }

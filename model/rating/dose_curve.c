@@ -48,25 +48,9 @@ bf_site bf_rating_site(const bf_rating_spec *spec)
     return (bf_site){.water = spec->water, .depth_m = spec->bed.depth_m, .resin = spec->bed.resin};
 }
 
-/* Every cation of the water and of the salt. */
 static bf_ion_set rating_ions(const bf_rating_spec *spec)
 {
-    double salts[BF_ION_COUNT] = {0};
-    for (size_t s = 0; s < spec->recipe.count; s++) {
-        const bf_step *step = &spec->recipe.step[s];
-        if (step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
-            bf_site site = bf_rating_site(spec);
-            bf_site_supply(&site, BF_SUPPLY_SEA, salts);
-        }
-    }
-    for (size_t s = 0; s < spec->recipe.count; s++) {
-        const bf_step *step = &spec->recipe.step[s];
-        if (step->type == &bf_step_brine && step->salt == BF_SALT_KCL) {
-            salts[BF_ION_K] = 1.0;
-        }
-    }
-    const double *waters[] = {spec->water.ion_eq_per_m3, salts};
-    return bf_ion_set_of(waters, 2);
+    return bf_recipe_ions(&spec->recipe, spec->water.ion_eq_per_m3);
 }
 
 bf_status bf_rating_selectivity(const bf_rating_spec *spec, bf_selectivity **out, bf_error *err)

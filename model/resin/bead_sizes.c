@@ -5,13 +5,15 @@
  *     d_k = c exp(s x_k), share w_k;  x_k, w_k the K nodes of Gauss-Hermite;  sum w_k/d_k = 1/d_32
  *
  * K classes give every mean of a power of d as 2K - 1 terms of its series in s do: for UC 1.6 three
- * are within 0.1 % of the mean of d^2, which sets how long beads take. c, not d_50, is chosen, so
+ * are within 0.2 % of the mean of d^2, which sets how long beads take. c, not d_50, is chosen, so
  * that the surface per volume is exactly that of the resin's mean diameter d_32.
  *
- * UC: uniformity coefficient, the opening that passes 60 % of the volume over that which passes
- * 10 %, ISO 2591-1 sieving practice; standard 16-50 mesh resin has 1.6, at most 1.7 to 1.9 (resin
- * makers' data sheets), beads made in one size 1.1. Range 1 .. 2.5.
- * Source: nodes and weights: Abramowitz & Stegun (1964) Table 25.10, in the form for exp(-x^2/2).
+ * UC: uniformity coefficient, the sieve opening that passes 60 % over that which passes 10 % (from
+ * memory; by volume here). Standard 16-50 mesh resin has 1.6 (Wirth, WC&P, Feb 2022), at most 1.7
+ * to 1.9 (data sheets named in validation/published/sensitivity/physics.md); beads made in one size
+ * 1.1 (from memory). That the sizes are log-normal is assumed. Range 1 .. 2.5.
+ * Source: nodes and weights: roots in closed form of the Hermite polynomials for exp(-x^2/2); as
+ * Abramowitz & Stegun (1964) Table 25.10 has them for exp(-x^2) (from memory).
  * Left out: the cut at the sieves on both ends; sorting by size in a backwash.
  */
 #include "resin/bead_sizes.h"

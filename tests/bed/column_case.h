@@ -278,12 +278,12 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
             column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
         }
     }
-    for (size_t class = 0; class < at->classes; class ++) {
-        double *volume = made->shell_volume + class * choice->shells;
-        double *weight = made->face_weight + class * choice->shells;
-        double share = 2.0 * (double)(class + 1) / (double)(at->classes * (at->classes + 1));
+    for (size_t grade = 0; grade < at->classes; grade++) {
+        double *volume = made->shell_volume + grade * choice->shells;
+        double *weight = made->face_weight + grade * choice->shells;
+        double share = 2.0 * (double)(grade + 1) / (double)(at->classes * (at->classes + 1));
         bf__bead_ladder(BF_SHELLS_MATCHED, choice->shells,
-                        resin.bead_diameter_m * (1.0 + 0.4 * (double)class), volume, weight);
+                        resin.bead_diameter_m * (1.0 + 0.4 * (double)grade), volume, weight);
         for (size_t m = 0; m < choice->shells; m++) {
             volume[m] *= share;
             weight[m] *= share;
@@ -309,8 +309,8 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
         if (choice->rate_law == BF_RATE_BEAD || choice->rate_law == BF_RATE_EQUILIBRIUM) {
             film *= 1e4; /* "at once" */
         }
-        for (size_t class = 0; class < at->classes; class ++) {
-            column->transfer_per_s[class][i] = film / (double)(1 + class);
+        for (size_t grade = 0; grade < at->classes; grade++) {
+            column->transfer_per_s[grade][i] = film / (double)(1 + grade);
         }
     }
     ck_assert_uint_le(at->cells, sizeof made->depth_m / sizeof *made->depth_m);

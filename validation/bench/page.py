@@ -216,7 +216,7 @@ every second step on the average:
 | together | about 980 | about 33 |
 
 120 cells: 118,000 operations and 4,000 divisions a step. A processor at 3 GHz with AVX2 that never waited,
-8 operations a clock and a division every 1.75, would take 5 + 2.3 = 7 us. Twelve doses are some 45 cycles of
+8 operations a clock and a division every 1.75 (both from memory), would take 5 + 2.3 = 7 us. Twelve doses are some 45 cycles of
 1,100 steps: 0.36 s of CPU at that bound, 0.18 s on two processors. Measured times divided by that bound say
 how far from it the program is on a given machine; the elimination along the bed, one cell after the other,
 waits for its own results and cannot come near it.
