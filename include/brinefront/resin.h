@@ -20,8 +20,8 @@ typedef enum bf_shell_law {
     BF_SHELLS_EQUAL
 } bf_shell_law;
 
-/** Most classes that a spread of bead sizes may be cut into. */
-enum { BF_BEAD_CLASSES = 5 };
+/** Most classes that a spread of bead sizes may be cut into, and most shells of all of them. */
+enum { BF_BEAD_CLASSES = 5, BF_BEAD_SHELLS = 48 };
 
 typedef struct bf_resin {
     const char *name;          /**< "gel_8", "gel_10", or the caller's own */

@@ -17,7 +17,7 @@
 enum {
     BF__MAX_IONS = BF_CATION_COUNT,
     BF__MAX_CLASSES = BF_BEAD_CLASSES,
-    BF__MAX_SHELLS = 48, /* of all classes */
+    BF__MAX_SHELLS = BF_BEAD_SHELLS, /* of all classes */
     BF__MAX_LOCALS = 16
 };
 

@@ -375,6 +375,16 @@ static void build_bed(bf__reader *r)
     }
     bed->shells = bf__reader_has(r, BF__KEY_SHELLS) ? (size_t)bf__reader_value(r, BF__KEY_SHELLS)
                                                     : bed->shells;
+    if (bed->resin.uniformity_coefficient > 1.0 &&
+        bed->bead_classes * bed->shells > BF_BEAD_SHELLS) {
+        char sentence[160];
+        (void)snprintf(sentence, sizeof sentence,
+                       "%zu shells in each of %zu classes of beads; there is room for %d in all",
+                       bed->shells, bed->bead_classes, BF_BEAD_SHELLS);
+        bf__reader_find_key(
+            r, bf__reader_is_stated(r, BF__KEY_SHELLS) ? BF__KEY_SHELLS : BF__KEY_BEAD_CLASSES,
+            sentence);
+    }
 }
 
 /* What only the whole can tell. */

@@ -90,7 +90,14 @@ bf__key_id bf__key_find(const char *path)
     return BF__KEY_COUNT;
 }
 
-/* A path is near when its last name is near a key's, be it in another section, or as a whole. */
+/* Four letters say which name was meant. */
+static int begins(const char *name, const char *word, size_t length)
+{
+    return length >= 4 && strncmp(name, word, length) == 0;
+}
+
+/* A path is near when its last name is near a key's, be it in another section, or as a whole; or
+ * when a key begins with it. */
 const char *bf__key_nearest(const char *path)
 {
     const char *nearest = NULL;
@@ -100,13 +107,17 @@ const char *bf__key_nearest(const char *path)
     const char *dot = strrchr(plain, '.');
     const char *last = dot == NULL ? plain : dot + 1;
     size_t last_length = strlen(last);
-    int best = bf__nearest_limit(last_length) + 1;
+    const int limit = bf__nearest_limit(last_length);
+    int best = limit + 1;
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         const char *key_dot = strrchr(keys[k].path, '.');
         const char *key_last = key_dot == NULL ? keys[k].path : key_dot + 1;
         int whole = bf__nearest_distance(plain, length, keys[k].path, strlen(keys[k].path));
         int tail = bf__nearest_distance(last, last_length, key_last, strlen(key_last)) + 1;
         int distance = whole < tail ? whole : tail;
+        if (distance > limit && begins(keys[k].path, plain, length)) {
+            distance = limit;
+        }
         if (distance < best) {
             best = distance;
             nearest = keys[k].path;

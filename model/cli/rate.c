@@ -79,7 +79,9 @@ static bf_status note_practice(const bf_case *input, bf_notes *notes, bf_error *
     }
     if (status == BF_OK && bf_notes_count(practice) > 0) {
         bf_notes_add(notes, BF_NOTE_CAUTION, "practice",
-                     "%zu values lie outside published practice: brinefront check lists them",
+                     bf_notes_count(practice) == 1
+                         ? "%zu value lies outside published practice: brinefront check lists it"
+                         : "%zu values lie outside published practice: brinefront check lists them",
                      bf_notes_count(practice));
     }
     bf_notes_free(practice);

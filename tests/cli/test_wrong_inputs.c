@@ -288,6 +288,11 @@ static const wrong_input texts[] = {
     {"a backwash of an item too fast",
      WATER BED "regeneration: {steps: [{step: backwash, flow: 30 m/h}, brine]}\n", 3, 47,
      "resin would be lost"},
+    {"the beginning of a key", WATER BED "resin: {uniformity: 1.6}\n", 3, 9,
+     "did you mean resin.uniformity_coefficient?"},
+    {"more shells than there is room for",
+     WATER BED "resin: {uniformity_coefficient: 1.6}\nnumerics: {shells: 13, bead_classes: 4}\n", 4,
+     20, "13 shells in each of 4 classes of beads; there is room for 48 in all"},
 };
 
 /* ---- running them ---------------------------------------------------------------------------- */
