@@ -29,18 +29,11 @@
 
 #include "bed/alter.h"
 #include "brinefront/hydraulics.h"
-#include "brinefront/iron_source.h"
-#include "iron/standing.h"
+#include "iron/vessel.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Lets the term act, or be there and still. */
-typedef struct gate {
-    bf_source inner;
-    int open;
-} gate;
 
 typedef struct campaign {
     const bf_campaign_spec *spec;
@@ -55,9 +48,7 @@ typedef struct campaign {
     int with_iron; /* iron or deposit: the source takes part */
     int fouls;     /* the resin changes */
     bf_selectivity *selectivity;
-    bf_iron_source *source;
-    gate gate;
-    bf_bed *bed;
+    bf__vessel *vessel;
     double *memory;
     bf__deposits deposits; /* filled from the bed where they are worked on */
     double *oxygen;        /* of cells */
@@ -67,18 +58,6 @@ typedef struct campaign {
     bf_fluid fluid;
     double pressure_clean_Pa_per_m;
 } campaign;
-
-static int gated_rate(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
-{
-    const gate *g = context;
-    return g->open ? g->inner.rate(g->inner.context, time_s, cells, rates) : 0;
-}
-
-static int gated_slope(void *context, double time_s, const bf_cells *cells, double *const *block)
-{
-    const gate *g = context;
-    return g->open ? g->inner.slope(g->inner.context, time_s, cells, block) : 0;
-}
 
 static double kg_per_mol(void)
 {
@@ -107,40 +86,22 @@ static bf_ion_set ions_of(const campaign *c)
     return bf_recipe_ions(&c->recipe, water);
 }
 
-/* A bed (and a source) of c->bed_spec. */
-static bf_status make_bed(const campaign *c, bf_iron_source **source, gate *to, gate *context,
-                          bf_bed **bed, bf_error *err)
+/* A bed of c->bed_spec, with the term of iron where there is any. */
+static bf_status make_vessel(const campaign *c, bf__vessel **out, bf_error *err)
 {
-    bf_bed_spec spec = c->bed_spec;
-    bf_source term = {0};
-    bf_status status = BF_OK;
-    if (c->with_iron) {
-        bf_ion_set ions = ions_of(c);
-        status = bf_iron_source_create(&c->spec->iron, &c->feed, &spec, &ions, source, err);
-        if (status == BF_OK) {
-            to->inner = bf_iron_source_term(*source);
-            term = to->inner;
-            term.context = context;
-            term.rate = gated_rate;
-            term.slope = gated_slope;
-            spec.sources = &term;
-            spec.source_count = 1;
-        }
-    }
-    return status == BF_OK ? bf_bed_create(&spec, c->selectivity, bed, err) : status;
+    const bf_ion_set ions = ions_of(c);
+    return bf__vessel_create(&c->bed_spec, c->selectivity, &ions, &c->spec->iron,
+                             c->with_iron ? &c->feed : NULL, out, err);
 }
 
 static bf_status read_deposits(campaign *c, bf_error *err)
 {
-    bf_status status = bf_bed_local(c->bed, BF_IRON_LOOSE, c->deposits.loose, err);
-    return status == BF_OK ? bf_bed_local(c->bed, BF_IRON_BOUND, c->deposits.bound, err) : status;
+    return bf__vessel_read(c->vessel, &c->deposits, err);
 }
 
 static bf_status write_deposits(campaign *c, bf_error *err)
 {
-    bf_status status = bf_bed_set_local(c->bed, BF_IRON_LOOSE, c->deposits.loose, err);
-    return status == BF_OK ? bf_bed_set_local(c->bed, BF_IRON_BOUND, c->deposits.bound, err)
-                           : status;
+    return bf__vessel_write(c->vessel, &c->deposits, err);
 }
 
 /* The resin as bound iron and chlorine leave it. */
@@ -167,31 +128,24 @@ static void respecify(const campaign *c, double bound_kg_per_m3, bf_bed_spec *to
 static bf_status renew(campaign *c, double bound_kg_per_m3, bf_error *err)
 {
     const double before = c->bed_spec.resin.capacity_eq_per_m3;
-    bf_iron_source *source = NULL;
-    bf_bed *bed = NULL;
-    gate inner = c->gate;
+    bf__vessel *next = NULL;
     respecify(c, bound_kg_per_m3, &c->bed_spec);
-    bf_status status = make_bed(c, &source, &inner, &c->gate, &bed, err);
-    status = status == BF_OK ? bf_bed_copy(bed, c->bed, err) : status;
+    bf_status status = make_vessel(c, &next, err);
+    status = status == BF_OK ? bf_bed_copy(next->bed, c->vessel->bed, err) : status;
     if (status != BF_OK) {
-        bf_bed_free(bed);
-        bf_iron_source_free(source);
+        bf__vessel_free(next);
         return status;
     }
-    bf__bed_change_sites(bed, before);
-    bf_bed_free(c->bed);
-    bf_iron_source_free(c->source);
-    c->bed = bed;
-    c->source = source;
-    c->gate = inner;
+    bf__bed_change_sites(next->bed, before);
+    bf__vessel_free(c->vessel);
+    c->vessel = next;
     c->site.resin = c->bed_spec.resin;
     return BF_OK;
 }
 
 static void take_down(campaign *c)
 {
-    bf_bed_free(c->bed);
-    bf_iron_source_free(c->source);
+    bf__vessel_free(c->vessel);
     bf_selectivity_free(c->selectivity);
     free(c->memory);
 }
@@ -265,12 +219,12 @@ static bf_status set_up(campaign *c, const bf_campaign_spec *spec, bf_error *err
     memcpy(equilibrium.constant, selectivity, sizeof equilibrium.constant);
     status = bf_selectivity_create(&equilibrium, &c->selectivity, err);
     if (status == BF_OK) {
-        status = make_bed(c, &c->source, &c->gate, &c->gate, &c->bed, err);
+        status = make_vessel(c, &c->vessel, err);
     }
     if (status == BF_OK) {
         double soft[BF_ION_COUNT];
         bf_site_supply(&c->site, BF_SUPPLY_SOFT, soft);
-        status = bf_bed_fill(c->bed, NULL, soft, err);
+        status = bf_bed_fill(c->vessel->bed, NULL, soft, err);
     }
     return status == BF_OK && c->with_iron ? lay_deposit(c, err) : status;
 }
@@ -285,12 +239,12 @@ static bf_status take_suspended(campaign *c, double *suspended, bf_error *err)
         return BF_OK;
     }
     double *values = c->oxygen; /* free between draws */
-    bf_status status = bf_bed_local(c->bed, BF_IRON_SUSPENDED_OUT, values, err);
+    bf_status status = bf_bed_local(c->vessel->bed, BF_IRON_SUSPENDED_OUT, values, err);
     *suspended = mean_of(values, c->deposits.cells);
     memset(values, 0, c->deposits.cells * sizeof *values);
     const size_t accounts[] = {BF_IRON_OXYGEN_OUT, BF_IRON_SUSPENDED_OUT, BF_IRON_ALKALINITY_OUT};
     for (size_t a = 0; a < 3 && status == BF_OK; a++) {
-        status = bf_bed_set_local(c->bed, accounts[a], values, err);
+        status = bf_bed_set_local(c->vessel->bed, accounts[a], values, err);
     }
     return status;
 }
@@ -303,7 +257,7 @@ static bf_status book(campaign *c, const bf_step *step, const bf_passage *passag
     const double floc_in = step->supply == BF_SUPPLY_RAW ? 1e-3 * c->feed.colloidal_iron_g_per_m3 /
                                                                kg_per_mol() * passage->bed_volumes
                                                          : 0.0;
-    if (!c->gate.open) {
+    if (!c->vessel->open) {
         *suspended = floc_in; /* it passes */
     }
     const double iron_out = 0.5 * passage->out_eq_per_m3[BF_ION_FE] + *suspended;
@@ -318,7 +272,7 @@ static bf_status book(campaign *c, const bf_step *step, const bf_passage *passag
 static bf_status take_stock(campaign *c, bf_error *err)
 {
     double held[BF_ION_COUNT];
-    bf__bed_held(c->bed, held);
+    bf__bed_held(c->vessel->bed, held);
     c->iron.held = 0.5 * held[BF_ION_FE];
     c->manganese.held = 0.5 * held[BF_ION_MN];
     bf_status status = c->with_iron ? read_deposits(c, err) : BF_OK;
@@ -338,8 +292,8 @@ static bf_status look_at_water(campaign *c, service *s, bf_error *err)
 {
     const bf_direction direction = c->recipe.step[0].direction;
     double *alkalinity = c->deposits.loose; /* read again below */
-    bf_status status =
-        bf_iron_source_profile(c->source, c->bed, direction, c->oxygen, NULL, alkalinity, err);
+    bf_status status = bf_iron_source_profile(c->vessel->source, c->vessel->bed, direction,
+                                              c->oxygen, NULL, alkalinity, err);
     if (status == BF_OK) {
         const size_t last = direction == BF_FLOW_DOWN ? c->deposits.cells - 1 : 0;
         s->alkalinity_low = fmin(s->alkalinity_low, alkalinity[last]);
@@ -356,7 +310,7 @@ static bf_status stand(campaign *c, bf_error *err)
                               .duration_s = c->stand_s,
                               .oxygen_mol_per_m3 = c->oxygen,
                               .dissolved_too = 1};
-    bf__iron_stand(&how, c->bed, &c->deposits);
+    bf__iron_stand(&how, c->vessel->bed, &c->deposits);
     return write_deposits(c, err);
 }
 
@@ -365,10 +319,12 @@ static bf_status draw(campaign *c, service *s, bf_error *err)
     const bf_step *step = &c->recipe.step[0];
     bf_step_result result;
     double suspended = 0.0;
-    c->gate.open = c->with_iron && step->supply == BF_SUPPLY_RAW;
-    bf_status status =
-        c->with_iron ? bf_iron_source_set_velocity(c->source, step->velocity_m_per_s, err) : BF_OK;
-    status = status == BF_OK ? step->type->run(step, &c->site, c->bed, &result, err) : status;
+    c->vessel->open = 0;
+    bf_status status = c->with_iron && step->supply == BF_SUPPLY_RAW
+                           ? bf__vessel_open(c->vessel, step->velocity_m_per_s, err)
+                           : BF_OK;
+    status =
+        status == BF_OK ? step->type->run(step, &c->site, c->vessel->bed, &result, err) : status;
     status = status == BF_OK ? book(c, step, &result.passage, 1, &suspended, err) : status;
     if (status == BF_OK) {
         s->bed_volumes += result.passage.bed_volumes;
@@ -414,7 +370,7 @@ static bf_status clean(campaign *c, double *cleaned_kg_per_m3, bf_error *err)
         double removed = 0.0;
         status = bf_cleaning_dithionite(&spec->iron, &how, &removed, err);
         const double mol = removed / kg_per_mol();
-        const double room = 0.5 * bf__bed_load(c->bed, k, BF_ION_FE, 2.0 * mol);
+        const double room = 0.5 * bf__bed_load(c->vessel->bed, k, BF_ION_FE, 2.0 * mol);
         c->deposits.bound[k] -= mol;
         c->iron.cleaned += (mol - room) / (double)c->deposits.cells;
         *cleaned_kg_per_m3 += removed / (double)c->deposits.cells;
@@ -440,7 +396,7 @@ static bf_status age_in_brine(campaign *c, const bf_step *step, const bf_step_re
                               .flowing_oxygen_supply_mol_per_m3 = oxygen * water};
     bf_status status = read_deposits(c, err);
     if (status == BF_OK) {
-        bf__iron_stand(&how, c->bed, &c->deposits);
+        bf__iron_stand(&how, c->vessel->bed, &c->deposits);
         status = write_deposits(c, err);
     }
     return status;
@@ -510,14 +466,14 @@ static bf_status run_other(campaign *c, const bf_step *step, bf_campaign_cycle *
     const int sourced =
         c->with_iron && step->type == &bf_step_fast_rinse && step->supply == BF_SUPPLY_RAW;
     bf_status status = BF_OK;
-    c->gate.open = sourced;
+    c->vessel->open = 0;
     if (sourced) {
-        status = bf_iron_source_set_velocity(c->source, step->velocity_m_per_s, err);
+        status = bf__vessel_open(c->vessel, step->velocity_m_per_s, err);
     }
     for (size_t p = 0; p < parts && status == BF_OK; p++) {
         bf_step_result result;
         double suspended = 0.0;
-        status = slice.type->run(&slice, &c->site, c->bed, &result, err);
+        status = slice.type->run(&slice, &c->site, c->vessel->bed, &result, err);
         if (status != BF_OK) {
             break;
         }
@@ -541,9 +497,7 @@ static bf_status run_other(campaign *c, const bf_step *step, bf_campaign_cycle *
 
 static bf_status find_potential(campaign *c, bf_campaign_cycle *out, bf_error *err)
 {
-    bf_iron_source *source = NULL;
-    bf_bed *bed = NULL;
-    gate inner = {.open = c->with_iron};
+    bf__vessel *twin = NULL;
     const bf_step *first = &c->spec->recipe.step[0];
     bf_recipe to_end = {.step = {*first}, .count = 1};
     to_end.step[0].bed_volumes = (double)NAN;
@@ -552,18 +506,17 @@ static bf_status find_potential(campaign *c, bf_campaign_cycle *out, bf_error *e
         return BF_OK;
     }
     bf_cycle_result result;
-    bf_status status = make_bed(c, &source, &inner, &inner, &bed, err);
-    status = status == BF_OK ? bf_bed_copy(bed, c->bed, err) : status;
+    bf_status status = make_vessel(c, &twin, err);
+    status = status == BF_OK ? bf_bed_copy(twin->bed, c->vessel->bed, err) : status;
     if (status == BF_OK && c->with_iron) {
-        status = bf_iron_source_set_velocity(source, first->velocity_m_per_s, err);
+        status = bf__vessel_open(twin, first->velocity_m_per_s, err);
     }
-    status = status == BF_OK ? bf_cycle_run(&to_end, &c->site, bed, &result, err) : status;
+    status = status == BF_OK ? bf_cycle_run(&to_end, &c->site, twin->bed, &result, err) : status;
     if (status == BF_OK) {
         out->potential_eq_per_m3 = result.capacity_eq_per_m3;
         out->potential_outcome = result.outcome;
     }
-    bf_bed_free(bed);
-    bf_iron_source_free(source);
+    bf__vessel_free(twin);
     return status;
 }
 
@@ -571,7 +524,7 @@ static bf_status find_potential(campaign *c, bf_campaign_cycle *out, bf_error *e
 static bf_status run_plain(campaign *c, service *s, bf_campaign_cycle *out, bf_error *err)
 {
     bf_cycle_result result;
-    bf_status status = bf_cycle_run(&c->plain, &c->site, c->bed, &result, err);
+    bf_status status = bf_cycle_run(&c->plain, &c->site, c->vessel->bed, &result, err);
     for (size_t k = 0; k < result.step_count && status == BF_OK; k++) {
         double suspended;
         status = book(c, &c->plain.step[k], &result.step[k].passage, k == 0, &suspended, err);
@@ -635,8 +588,8 @@ static void report(const campaign *c, const service *s, double dissolved_kg_per_
     out->suspended_mean_g_per_m3 = g_per_mol * s->suspended / s->bed_volumes;
     out->manganese_mean_g_per_m3 =
         bf_ion_get(BF_ION_MN)->molar_mass_g_per_mol * s->manganese / s->bed_volumes;
-    out->iron_heel_eq_per_m3 =
-        c->bed_spec.resin.capacity_eq_per_m3 * bf_bed_holding(c->bed).resin_fraction[BF_ION_FE];
+    out->iron_heel_eq_per_m3 = c->bed_spec.resin.capacity_eq_per_m3 *
+                               bf_bed_holding(c->vessel->bed).resin_fraction[BF_ION_FE];
     out->loose_kg_per_m3 = kg_per_mol() * c->iron.loose;
     out->bound_kg_per_m3 = kg_per_mol() * c->iron.bound;
     out->loose_top_kg_per_m3 = kg_per_mol() * top_tenth(c->deposits.loose, n);
