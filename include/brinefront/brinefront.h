@@ -35,9 +35,12 @@
 #include "brinefront/dose_curve.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/practice.h"
+#include "brinefront/fouling_study.h"
+#include "brinefront/fouling_effects.h"
 
 #include "brinefront/units.h"
 #include "brinefront/case.h"
+#include "brinefront/observations.h"
 #include "brinefront/report.h"
 /* clang-format on */
 

@@ -20,15 +20,41 @@
 extern "C" {
 #endif
 
+enum { BF_CAMPAIGN_SEASONS = 12 };
+
+/** Water of a part of the year. */
+typedef struct bf_campaign_season {
+    double from_day; /**< of the year, 0 .. 365; until the next season begins, over the new year */
+    bf_water water;
+    double oxygen_mol_per_m3;
+} bf_campaign_season;
+
+/** Taking bound iron off from time to time, before a regeneration. Sodium dithionite and bisulfite
+ *  stand in the bed; hydrochloric acid flows through it like brine and is brined after twice. */
+typedef struct bf_campaign_cleaning {
+    double every_days;     /**< before the first regeneration after so long; 0: never */
+    bf_cleaner agent;      /**< dithionite, bisulfite or hydrochloric acid */
+    double dose_kg_per_m3; /**< pure compound, 0 .. 50 of a reductant, 0 .. 300 of acid */
+    double duration_s;     /**< of contact, 0 .. 172800 */
+    double pH;             /**< of a reductant's liquid, 3 .. 13 */
+    double mass_fraction;  /**< of the acid as it enters, 0.01 .. 0.2 */
+    int aged;              /**< nonzero: crystalline oxide, slower to dissolve */
+} bf_campaign_cleaning;
+
 /** What a bed lives through; start from bf_campaign_spec_default(). */
 typedef struct bf_campaign_spec {
     /** Its Fe is all iron of the water, its pH that of the laws; its alkalinity buffers. */
     bf_water water;
     double oxygen_mol_per_m3; /**< dissolved, where the contact time begins; 0 .. 0.6 */
-    double contact_s;         /**< between well and bed, 0 .. 864000 */
-    double ferric_share;      /**< of the iron, suspended as it reaches the bed, 0 .. 1; NAN: by
-                                   contact time, with the oxygen and alkalinity that takes */
+    /** In place of water and oxygen, in order of their days; all of one set of ions or less. */
+    bf_campaign_season season[BF_CAMPAIGN_SEASONS];
+    size_t season_count; /**< 0: the same water all year */
+    double start_day;    /**< of the year, 0 .. 365, on which the campaign begins */
+    double contact_s;    /**< between well and bed, 0 .. 864000 */
+    double ferric_share; /**< of the iron, suspended as it reaches the bed, 0 .. 1; NAN: by
+                              contact time, with the oxygen and alkalinity that takes */
     double free_chlorine_g_per_m3; /**< that reaches the resin, as Cl2, 0 .. 20 */
+    double chloramine_g_per_m3;    /**< the same, as Cl2, 0 .. 20 */
 
     bf_bed_spec bed;   /**< new; its temperature is that of the water, its sources must be none */
     bf_recipe recipe;  /**< its service gives velocity, direction and (for potentials) end point */
@@ -43,28 +69,30 @@ typedef struct bf_campaign_spec {
     double days_between;        /**< regenerations; NAN: by volume. State one of the two */
     double draws_per_day;       /**< the bed runs this many times a day and stands between; > 0 */
     size_t cycles;              /**< 1 .. 100000 */
-
-    double cleaning_every_days; /**< before the first regeneration after so long; 0: never */
-    double dithionite_kg_per_m3, cleaning_s, cleaning_pH; /**< of bf_dithionite_clean */
-    int aged_oxide;                                       /**< nonzero: slower to dissolve */
+    bf_campaign_cleaning cleaning;
 
     bf_iron_deposit deposit; /**< uniform, at the start; 0: a new bed */
-    size_t potential_every;  /**< cycles between two potentials; 0: none */
+    size_t potential_every;  /**< at most so many cycles between two potentials; 0: none */
+    /** 0: every cycle is simulated. Else cycles that hardly differ are skipped, as many as leave
+     *  the bound iron of each skip within this share of itself; 1e-4 .. 0.1 */
+    double skip_tolerance;
 } bf_campaign_spec;
 
 /** A cubic foot of the default bed that treats 300 gal/d, three days between regenerations, four
- *  draws a day, 1 mg/L of oxygen, brine at 5 mg/L, six slices, 60 cycles, no cleaning (113 g per
- *  cubic foot of dithionite for 30 minutes at pH 7 where it is asked for). Water and recipe are
- *  empty: set them. Common practice, no source. */
+ *  draws a day, 1 mg/L of oxygen, brine at 5 mg/L, six slices, 60 cycles, every one simulated, no
+ *  cleaning (113 g per cubic foot of dithionite for 30 minutes at pH 7 where it is asked for; acid
+ *  at 10 %). Water and recipe are empty: set them. Common practice, no source. */
 BF_API bf_campaign_spec bf_campaign_spec_default(void);
 
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */
 BF_API BF_MUST_CHECK bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err);
 
-/** What reaches the bed after the contact time. Iron that has oxidised leaves the cations with two
- *  charges and takes two of alkalinity.
+/** What reaches the bed after the contact time, of spec->water or of a season's. Iron that has
+ *  oxidised leaves the cations with two charges and takes two of alkalinity.
+ *  @param season  NULL: spec->water
  *  @param water  out: without the suspended iron;  @param iron  out: for bf_iron_source_create() */
-BF_API BF_MUST_CHECK bf_status bf_campaign_feed(const bf_campaign_spec *spec, bf_water *water,
+BF_API BF_MUST_CHECK bf_status bf_campaign_feed(const bf_campaign_spec *spec,
+                                                const bf_campaign_season *season, bf_water *water,
                                                 bf_iron_water *iron, bf_error *err);
 
 /** Service between regenerations, bed volumes; and days between them. */
@@ -87,8 +115,9 @@ BF_API double bf_campaign_account_error(const bf_campaign_account *account);
 
 /** One cycle: deposits as they stand at its end, leakage of its service. */
 typedef struct bf_campaign_cycle {
-    size_t cycle; /**< from 1 */
-    double day;   /**< at its end */
+    size_t cycle;   /**< from 1 */
+    size_t skipped; /**< just before it */
+    double day;     /**< at its end */
     double service_bed_volumes;
     double hardness_mean_eq_per_m3; /**< in the service water */
     double hardness_last_eq_per_m3; /**< as service ends */
@@ -110,18 +139,56 @@ typedef struct bf_campaign_cycle {
     double alkalinity_low_eq_per_m3; /**< lowest that left a draw at its end; below zero the water
                                           does not hold its pH. NAN without iron */
     double salt_kg_per_m3;
-    double water_bed_volumes; /**< of regeneration */
+    double water_bed_volumes;    /**< of regeneration */
+    double skip_error_kg_per_m3; /**< of bound iron, estimated, summed over all skips so far */
     bf_campaign_account iron, manganese;
 } bf_campaign_cycle;
 
+/** How a campaign stands. */
+typedef enum bf_campaign_state {
+    BF_CAMPAIGN_RUNS,
+    BF_CAMPAIGN_COMPLETE, /**< all cycles are behind it */
+    BF_CAMPAIGN_SPENT     /**< fewer than 500 eq/m3 of sites are left: no bed any more */
+} bf_campaign_state;
+
+/** "runs", "complete", "spent". */
+BF_API const char *bf_campaign_state_word(bf_campaign_state state);
+
+typedef struct bf_campaign bf_campaign;
+
+/** Lay a new bed, cycle 0. The spec is copied. Ownership: *out is yours, one thread at a time. */
+BF_API BF_MUST_CHECK bf_status bf_campaign_create(const bf_campaign_spec *spec, bf_campaign **out,
+                                                  bf_error *err);
+BF_API void bf_campaign_free(bf_campaign *campaign); /* NULL is fine */
+BF_API bf_campaign_state bf_campaign_state_of(const bf_campaign *campaign);
+
 /**
- * Run it. Without iron, deposit and chlorine every cycle is bf_cycle_run() of the recipe with its
- * service by volume, bit for bit.
+ * Simulate the next cycle; skip before it where the spec lets it. Without iron, deposit and
+ * chlorine every cycle is bf_cycle_run() of the recipe with its service by volume, bit for bit.
  *
- * @param cycles  out: spec->cycles of them
- * @return BF_OK; BF_E_RANGE, also where the bed is spent (fewer than 500 eq/m3 of sites are left);
- *         BF_E_MEMORY, BF_E_SOLVER. On failure the cycles before are filled in and `*done` of them
- * Cost: a cycle runs the bed once a draw, once a slice and once a step.
+ * @return BF_OK; BF_E_RANGE when the campaign is complete or spent already; BF_E_MEMORY;
+ * BF_E_SOLVER Cost: a cycle runs the bed once a draw, once a slice and once a step.
+ */
+BF_API BF_MUST_CHECK bf_status bf_campaign_next(bf_campaign *campaign, bf_campaign_cycle *out,
+                                                bf_error *err);
+
+/** The whole state as bytes, for going on later with the same bits, by the same build on the same
+ *  kind of machine. @param bytes  room for bf_campaign_snapshot_size() */
+BF_API size_t bf_campaign_snapshot_size(const bf_campaign *campaign);
+BF_API void bf_campaign_snapshot(const bf_campaign *campaign, void *bytes);
+/** @return BF_OK; BF_E_RANGE where the length does not fit this campaign; BF_E_MEMORY */
+BF_API BF_MUST_CHECK bf_status bf_campaign_restore(bf_campaign *campaign, const void *bytes,
+                                                   size_t length, bf_error *err);
+
+/** A number that differs between specs that differ in anything that matters (CRC-32). */
+BF_API unsigned long bf_campaign_fingerprint(const bf_campaign_spec *spec);
+
+/**
+ * Run one from its first cycle to its last.
+ *
+ * @param cycles  out: room for spec->cycles of them
+ * @param done    out: cycles filled in, also on failure
+ * @return BF_OK, also where the bed was spent early; as bf_campaign_next()
  */
 BF_API BF_MUST_CHECK bf_status bf_campaign_run(const bf_campaign_spec *spec,
                                                bf_campaign_cycle *cycles, size_t *done,

@@ -5,6 +5,7 @@
 #ifndef BRINEFRONT_CASE_H
 #define BRINEFRONT_CASE_H
 
+#include "brinefront/campaign.h"
 #include "brinefront/dose_curve.h"
 
 #ifdef __cplusplus
@@ -22,11 +23,21 @@ typedef struct bf_case_value {
                        hardness eq/m3; NAN for words */
 } bf_case_value;
 
+/** The years of a case's bed, where the file has a section `campaign`. */
+typedef struct bf_case_campaign {
+    int is_stated;
+    bf_campaign_spec spec; /**< whole: bed on the campaign's own grid, recipe at its dose */
+    double duration_days;
+    char start[11];          /**< "2021-04-01"; "" where the file states no date */
+    double needed_eq_per_m3; /**< rating the bed is held against; NAN: none stated */
+} bf_case_campaign;
+
 typedef struct bf_case {
     char title[200];
     bf_rating_spec rating;
     double dose_kg_per_m3[BF_CASE_DOSES];
     size_t dose_count;
+    bf_case_campaign campaign;
     bf_case_value value[BF_CASE_VALUES]; /**< every key with a value, in the order of the keys */
     size_t value_count;
 } bf_case;

@@ -183,8 +183,8 @@ static bf_status set_up(campaign *c, const bf_campaign_spec *spec, bf_error *err
     *c = (campaign){.spec = spec,
                     .bed_spec = spec->bed,
                     .moisture = spec->iron.moisture_new,
-                    .next_cleaning_day = spec->cleaning_every_days};
-    bf_status status = bf_campaign_feed(spec, &c->water, &c->feed, err);
+                    .next_cleaning_day = spec->cleaning.every_days};
+    bf_status status = bf_campaign_feed(spec, NULL, &c->water, &c->feed, err);
     if (status != BF_OK) {
         return status;
     }
@@ -362,11 +362,11 @@ static bf_status clean(campaign *c, double *cleaned_kg_per_m3, bf_error *err)
     const bf_campaign_spec *spec = c->spec;
     bf_status status = read_deposits(c, err);
     for (size_t k = 0; k < c->deposits.cells && status == BF_OK; k++) {
-        const bf_dithionite_clean how = {.dose_kg_per_m3 = spec->dithionite_kg_per_m3,
-                                         .duration_s = spec->cleaning_s,
-                                         .pH = spec->cleaning_pH,
+        const bf_dithionite_clean how = {.dose_kg_per_m3 = spec->cleaning.dose_kg_per_m3,
+                                         .duration_s = spec->cleaning.duration_s,
+                                         .pH = spec->cleaning.pH,
                                          .bound_kg_per_m3 = kg_per_mol() * c->deposits.bound[k],
-                                         .aged = spec->aged_oxide};
+                                         .aged = spec->cleaning.aged};
         double removed = 0.0;
         status = bf_cleaning_dithionite(&spec->iron, &how, &removed, err);
         const double mol = removed / kg_per_mol();
@@ -550,10 +550,10 @@ static bf_status run_fouling(campaign *c, service *s, bf_campaign_cycle *out, bf
             out->pressure_ratio = pressure_ratio(c);
         }
     }
-    if (status == BF_OK && c->with_iron && c->spec->cleaning_every_days > 0.0 &&
+    if (status == BF_OK && c->with_iron && c->spec->cleaning.every_days > 0.0 &&
         out->day >= c->next_cleaning_day) {
         status = clean(c, &out->cleaned_kg_per_m3, err);
-        c->next_cleaning_day += c->spec->cleaning_every_days;
+        c->next_cleaning_day += c->spec->cleaning.every_days;
     }
     for (size_t k = 1; k < c->recipe.count && status == BF_OK; k++) {
         status = run_other(c, &c->recipe.step[k], out, err);

@@ -11,6 +11,7 @@
 
 #include "brinefront/convert.h"
 
+#include <assert.h>
 #include <math.h>
 
 bf_campaign_spec bf_campaign_spec_default(void)
@@ -27,9 +28,11 @@ bf_campaign_spec bf_campaign_spec_default(void)
         .days_between = 3.0,
         .draws_per_day = 4.0,
         .cycles = 60,
-        .dithionite_kg_per_m3 = 0.113 / BF_M3_PER_FT3,
-        .cleaning_s = 1800.0,
-        .cleaning_pH = 7.0,
+        .cleaning = {.agent = BF_CLEANER_DITHIONITE,
+                     .dose_kg_per_m3 = 0.113 / BF_M3_PER_FT3,
+                     .duration_s = 1800.0,
+                     .pH = 7.0,
+                     .mass_fraction = 0.10},
     };
     spec.water_m3_per_day = 300.0 * BF_M3_PER_GAL * bf_bed_volume_m3(&spec.bed) / BF_M3_PER_FT3;
     return spec;
@@ -51,14 +54,18 @@ double bf_campaign_days(const bf_campaign_spec *spec)
 
 static bf_status check_ranges(const bf_campaign_spec *spec, bf_error *err)
 {
+    const bf_campaign_cleaning *cleaning = &spec->cleaning;
+    const double most_kg_per_m3 = cleaning->agent == BF_CLEANER_HYDROCHLORIC ? 300.0 : 50.0;
     const struct {
         double value, low, high;
         const char *what, *unit;
     } ranges[] = {
         {spec->oxygen_mol_per_m3, 0.0, 0.6, "dissolved oxygen", "mol/m3"},
+        {spec->start_day, 0.0, 365.0, "first day", "of the year"},
         {spec->contact_s, 0.0, 864e3, "contact time", "s"},
         {isnan(spec->ferric_share) ? 0.0 : spec->ferric_share, 0.0, 1.0, "ferric share", ""},
         {spec->free_chlorine_g_per_m3, 0.0, 20.0, "free chlorine", "g/m3"},
+        {spec->chloramine_g_per_m3, 0.0, 20.0, "chloramine", "g/m3"},
         {isnan(spec->brine_pH) ? 7.0 : spec->brine_pH, 3.0, 11.0, "pH of the brine", ""},
         {spec->brine_oxygen_mol_per_m3, 0.0, 0.6, "oxygen of the brine", "mol/m3"},
         {(double)spec->slices, 1.0, 100.0, "number of slices", ""},
@@ -67,9 +74,15 @@ static bf_status check_ranges(const bf_campaign_spec *spec, bf_error *err)
         {bf_campaign_bed_volumes(spec), 1e-3, 1e4, "water between regenerations", "bed volumes"},
         {spec->draws_per_day, 1e-3, 1000.0, "draws a day", ""},
         {(double)spec->cycles, 1.0, 1e5, "number of cycles", ""},
-        {spec->cleaning_every_days, 0.0, 1e5, "time between cleanings", "d"},
+        {cleaning->every_days, 0.0, 1e5, "time between cleanings", "d"},
+        {cleaning->dose_kg_per_m3, 0.0, most_kg_per_m3, "cleaning agent", "kg per m3 of bed"},
+        {cleaning->duration_s, 0.0, 172800.0, "contact of a cleaning", "s"},
+        {cleaning->pH, 3.0, 13.0, "pH of a cleaning", ""},
+        {cleaning->mass_fraction, 0.01, 0.2, "strength of the acid", "kg/kg"},
         {spec->deposit.loose_kg_per_m3, 0.0, 20.0, "loose deposit at the start", "kg/m3"},
         {spec->deposit.bound_kg_per_m3, 0.0, 60.0, "bound deposit at the start", "kg/m3"},
+        {spec->skip_tolerance == 0.0 ? 1e-4 : spec->skip_tolerance, 1e-4, 0.1,
+         "tolerance of skipped cycles", ""},
     };
     for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++) {
         if (!(ranges[i].value >= ranges[i].low && ranges[i].value <= ranges[i].high)) {
@@ -82,6 +95,31 @@ static bf_status check_ranges(const bf_campaign_spec *spec, bf_error *err)
     return BF_OK;
 }
 
+static bf_status check_seasons(const bf_campaign_spec *spec, bf_error *err)
+{
+    if (spec->season_count > BF_CAMPAIGN_SEASONS) {
+        return bf_error_set(err, BF_E_RANGE, "campaign", "%zu seasons; there is room for %d",
+                            spec->season_count, BF_CAMPAIGN_SEASONS);
+    }
+    double before = -1.0;
+    for (size_t k = 0; k < spec->season_count; k++) {
+        const bf_campaign_season *season = &spec->season[k];
+        if (!(season->from_day > before && season->from_day >= 0.0 && season->from_day <= 365.0)) {
+            return bf_error_set(err, BF_E_RANGE, "campaign",
+                                "season %zu begins on day %g; seasons follow each other from day 0 "
+                                "to 365",
+                                k + 1, season->from_day);
+        }
+        if (!(season->oxygen_mol_per_m3 >= 0.0 && season->oxygen_mol_per_m3 <= 0.6)) {
+            return bf_error_set(err, BF_E_RANGE, "campaign",
+                                "oxygen of season %zu is %g mol/m3; accepted are 0 to 0.6", k + 1,
+                                season->oxygen_mol_per_m3);
+        }
+        before = season->from_day;
+    }
+    return BF_OK;
+}
+
 bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
 {
     if (isnan(spec->days_between) == isnan(spec->service_bed_volumes)) {
@@ -89,11 +127,18 @@ bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
                             "regenerations go by days or by volume; state one of the two");
     }
     bf_status status = check_ranges(spec, err);
+    status = status == BF_OK ? check_seasons(spec, err) : status;
     status = status == BF_OK ? bf_iron_spec_check(&spec->iron, err) : status;
     status = status == BF_OK ? bf_bed_spec_check(&spec->bed, err) : status;
     status = status == BF_OK ? bf_recipe_check(&spec->recipe, err) : status;
     if (status != BF_OK) {
         return status;
+    }
+    const bf_cleaner agent = spec->cleaning.agent;
+    if (agent != BF_CLEANER_DITHIONITE && agent != BF_CLEANER_BISULFITE &&
+        agent != BF_CLEANER_HYDROCHLORIC) {
+        return bf_error_set(err, BF_E_RANGE, "campaign",
+                            "a campaign cleans with dithionite, bisulfite or hydrochloric acid");
     }
     if (spec->bed.source_count > 0) {
         return bf_error_set(err, BF_E_RANGE, "campaign",
@@ -109,15 +154,15 @@ bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
     return BF_OK;
 }
 
-bf_status bf_campaign_feed(const bf_campaign_spec *spec, bf_water *water, bf_iron_water *iron,
-                           bf_error *err)
+bf_status bf_campaign_feed(const bf_campaign_spec *spec, const bf_campaign_season *season,
+                           bf_water *water, bf_iron_water *iron, bf_error *err)
 {
-    *water = spec->water;
+    *water = season != NULL ? season->water : spec->water;
     *iron = bf_iron_water_default();
-    iron->temperature_K = spec->water.temperature_K;
-    iron->pH = spec->water.pH;
-    iron->oxygen_mol_per_m3 = spec->oxygen_mol_per_m3;
-    const double total_mol_per_m3 = 0.5 * spec->water.ion_eq_per_m3[BF_ION_FE];
+    iron->temperature_K = water->temperature_K;
+    iron->pH = water->pH;
+    iron->oxygen_mol_per_m3 = season != NULL ? season->oxygen_mol_per_m3 : spec->oxygen_mol_per_m3;
+    const double total_mol_per_m3 = 0.5 * water->ion_eq_per_m3[BF_ION_FE];
     double oxidised = 0.0;
     if (!isnan(spec->ferric_share)) {
         oxidised = spec->ferric_share * total_mol_per_m3;
@@ -138,6 +183,17 @@ bf_status bf_campaign_feed(const bf_campaign_spec *spec, bf_water *water, bf_iro
     iron->alkalinity_eq_per_m3 = water->ion_eq_per_m3[BF_ION_HCO3];
     iron->colloidal_iron_g_per_m3 = oxidised * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
     return bf_iron_water_check(iron, err);
+}
+
+const char *bf_campaign_state_word(bf_campaign_state state)
+{
+    static const char *const words[] = {
+        [BF_CAMPAIGN_RUNS] = "runs",
+        [BF_CAMPAIGN_COMPLETE] = "complete",
+        [BF_CAMPAIGN_SPENT] = "spent",
+    };
+    assert((unsigned)state < sizeof words / sizeof *words);
+    return words[state];
 }
 
 double bf_campaign_account_error(const bf_campaign_account *a)

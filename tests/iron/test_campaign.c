@@ -104,7 +104,7 @@ START_TEST(every_mole_is_accounted_for)
     spec.contact_s = 120.0;
     spec.free_chlorine_g_per_m3 = 0.5;
     spec.deposit = (bf_iron_deposit){.loose_kg_per_m3 = 0.2, .bound_kg_per_m3 = 3.0};
-    spec.cleaning_every_days = 60.0;
+    spec.cleaning.every_days = 60.0;
     spec.recipe.step[1].mix_share = 0.3;
     spec.iron.brine_removal = 0.001;
     spec.cycles = 61;
@@ -130,7 +130,7 @@ START_TEST(every_mole_is_accounted_for)
     bf_error err = {0};
     bf_water water;
     bf_iron_water feed;
-    assert_ok(bf_campaign_feed(&spec, &water, &feed, &err));
+    assert_ok(bf_campaign_feed(&spec, NULL, &water, &feed, &err));
     ck_assert_double_gt(feed.colloidal_iron_g_per_m3, 0.5);
     const double total = spec.water.ion_eq_per_m3[BF_ION_FE] / 2.0;
     assert_near(0.5 * water.ion_eq_per_m3[BF_ION_FE] + feed.colloidal_iron_g_per_m3 / 55.845, total,
@@ -297,7 +297,7 @@ START_TEST(cleaning_keeps_half_of_what_is_lost)
     /* Hardness to 1 gpg: once cycles repeat, and a year and a half on. */
     const double early = cycles[9].potential_eq_per_m3;
     const double late = cycles[171].potential_eq_per_m3;
-    spec.cleaning_every_days = 182.0;
+    spec.cleaning.every_days = 182.0;
     run(&spec, cycles);
     const bf_campaign_cycle cleaned = cycles[spec.cycles - 1];
     const double late_cleaned = cycles[171].potential_eq_per_m3;
@@ -325,7 +325,7 @@ START_TEST(cleaning_keeps_half_of_what_is_lost)
     ck_assert(left.retention > 0.01 && left.retention < 0.40);
     ck_assert_uint_eq(times, 2);
     ck_assert_double_le(kept, 0.5 * loss);
-    ck_assert_double_le(most, bf_cleaning_dithionite_limit_kg_per_m3(spec.dithionite_kg_per_m3));
+    ck_assert_double_le(most, bf_cleaning_dithionite_limit_kg_per_m3(spec.cleaning.dose_kg_per_m3));
 }
 END_TEST
 
@@ -380,21 +380,21 @@ START_TEST(the_way_to_the_bed_oxidises)
     bf_water water;
     bf_iron_water feed;
     const double total = spec.water.ion_eq_per_m3[BF_ION_FE];
-    assert_ok(bf_campaign_feed(&spec, &water, &feed, &err));
+    assert_ok(bf_campaign_feed(&spec, NULL, &water, &feed, &err));
     ck_assert(memcmp(&water, &spec.water, sizeof water) == 0);
     ck_assert(feed.colloidal_iron_g_per_m3 == 0.0);
     spec.contact_s = 864e3; /* all of it, with 1 mg/L of oxygen enough for 7 mg/L */
-    assert_ok(bf_campaign_feed(&spec, &water, &feed, &err));
+    assert_ok(bf_campaign_feed(&spec, NULL, &water, &feed, &err));
     assert_near(feed.colloidal_iron_g_per_m3, 3.0, 1e-6);
     assert_near(1.0 - feed.oxygen_mol_per_m3 * BF_OXYGEN_G_PER_MOL, 3.0 * 0.1433, 1e-3);
     assert_near(spec.water.ion_eq_per_m3[BF_ION_HCO3] - feed.alkalinity_eq_per_m3, total, 1e-6);
     assert_near(spec.water.normality_eq_per_m3 - water.normality_eq_per_m3, total, 1e-6);
     spec.oxygen_mol_per_m3 = 0.1 / BF_OXYGEN_G_PER_MOL;
-    assert_ok(bf_campaign_feed(&spec, &water, &feed, &err));
+    assert_ok(bf_campaign_feed(&spec, NULL, &water, &feed, &err));
     assert_near(feed.colloidal_iron_g_per_m3, 0.1 / 0.1433, 1e-3);
     ck_assert(feed.oxygen_mol_per_m3 == 0.0);
     spec.ferric_share = 0.25;
-    assert_ok(bf_campaign_feed(&spec, &water, &feed, &err));
+    assert_ok(bf_campaign_feed(&spec, NULL, &water, &feed, &err));
     assert_near(feed.colloidal_iron_g_per_m3, 0.75, 1e-12);
     ck_assert(feed.oxygen_mol_per_m3 == spec.oxygen_mol_per_m3);
 }

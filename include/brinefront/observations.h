@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file observations.h
+ * What was measured on a bed over its years, from a table in a file.
+ */
+#ifndef BRINEFRONT_OBSERVATIONS_H
+#define BRINEFRONT_OBSERVATIONS_H
+
+#include "brinefront/case.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** What a table may tell about a day. */
+typedef enum bf_observed {
+    BF_OBSERVED_CAPACITY,      /**< hardness to the end point, eq/m3 of bed */
+    BF_OBSERVED_PRESSURE_DROP, /**< over the bed in service, Pa */
+    BF_OBSERVED_IRON,          /**< on the resin, kg of Fe per m3 of bed */
+    BF_OBSERVED_MOISTURE,      /**< of the resin, a fraction */
+    BF_OBSERVED_COUNT
+} bf_observed;
+
+typedef struct bf_observation {
+    long line;                       /**< of the file */
+    double day;                      /**< since the campaign began */
+    double value[BF_OBSERVED_COUNT]; /**< NAN: not told */
+} bf_observation;
+
+typedef struct bf_observations {
+    bf_observation *row;
+    size_t count;
+} bf_observations;
+
+/**
+ * Read a table ("-": standard input) of comma-separated values: a head of `date` (ISO 8601) or
+ * `day` and any of capacity, pressure_drop, iron_on_resin, moisture, each followed by its unit.
+ * Lines that begin with # are remarks, an empty field tells nothing.
+ *
+ * @param of     the case: its start turns dates into days, its bed amounts into amounts per volume
+ * @param notes  gets every finding with its line and column
+ * @return BF_OK; BF_E_FILE; BF_E_INPUT with the first finding; BF_E_MEMORY
+ */
+BF_API BF_MUST_CHECK bf_status bf_observations_read(const char *file_name, const bf_case *of,
+                                                    bf_observations *out, bf_notes *notes,
+                                                    bf_error *err);
+BF_API void bf_observations_free(bf_observations *observations); /* zeroed is fine */
+
+#ifdef __cplusplus
+}
+#endif
+#endif
