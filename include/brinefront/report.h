@@ -97,7 +97,8 @@ BF_API void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out);
 BF_API BF_MUST_CHECK bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out,
                                                     bf_error *err);
 
-/* ---- years of a bed on water with iron -------------------------------------------------------- */
+/* ---- years of a bed on water with iron --------------------------------------------------------
+ */
 
 /** How long a row of the table is. A month is a twelfth of 365.25 days, a quarter three of them. */
 typedef enum bf_foul_by {

@@ -13,7 +13,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* Figures of practice and of standards. */
 static const double iron_mg_per_L = 0.3;       /* US EPA secondary standards, 40 CFR 143.3 */
@@ -127,7 +126,7 @@ static bf__limit *add(const bf_foul_report *report, const char *name, const char
 static void add_spent(const bf_foul_report *report, bf__limit *out, size_t *count)
 {
     bf__limit *limit = &out[(*count)++];
-    *limit = (bf__limit){.name = "bed spent", .source = "of this program: no bed any more"};
+    *limit = (bf__limit){.name = "bed spent", .source = ""};
     for (size_t s = 0; s < BF_FOULING_SERIES; s++) {
         const bf_campaign_series *of = &report->series[s];
         limit->day[s] = of->state == BF_CAMPAIGN_SPENT && of->count > 0
@@ -198,11 +197,10 @@ static void add_capacity(const bf_foul_report *report, bf_unit_system units, bf_
                    "hardness above the end point from the start of a run: no capacity to it");
     limit = add(report, "resin capacity", "trade advice, replace or consider it: Reskem 2011",
                 too_few_sites, out, count);
-    (void)snprintf(limit->text, sizeof limit->text,
-                   "total capacity of the resin more than 20 %% below new, %.3g %s",
-                   bf__show_capacity(units,
-                                     sites_left * report->spec->bed.resin.capacity_eq_per_m3),
-                   unit);
+    (void)snprintf(
+        limit->text, sizeof limit->text,
+        "total capacity of the resin more than 20 %% below new, %.3g %s",
+        bf__show_capacity(units, sites_left * report->spec->bed.resin.capacity_eq_per_m3), unit);
 }
 
 static void add_water(const bf_foul_report *report, bf__limit *out, size_t *count)
@@ -212,12 +210,13 @@ static void add_water(const bf_foul_report *report, bf__limit *out, size_t *coun
         const double end = bf__mg_per_L_CaCO3(end_point(report));
         limit = add(report, "hardness before regeneration", "", hard_at_the_end, out, count);
         (void)snprintf(limit->text, sizeof limit->text,
-                       "hardness above the end point, %.3g mg/L as CaCO3, as the bed is "
-                       "regenerated",
+                       "hardness of the softened water above the end point, %.3g mg/L as CaCO3, "
+                       "when the bed comes to be regenerated",
                        end);
         limit = add(report, "mean hardness", "", hard_on_average, out, count);
-        (void)snprintf(limit->text, sizeof limit->text,
-                       "hardness above the end point on the average of a run");
+        (void)snprintf(
+            limit->text, sizeof limit->text,
+            "hardness of the softened water above the end point on the average of a run");
     }
     if (bf__campaign_brings(report->spec, BF_ION_FE)) {
         limit = add(report, "iron in the product", "US EPA secondary standard, 40 CFR 143.3",
@@ -261,33 +260,13 @@ size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__l
     return count;
 }
 
-/* ---- when ------------------------------------------------------------------------------------ */
-
-/* A month is named by the row of the table that shows it first: its end. */
-static void say(double day, double end_day, char *text, size_t room)
+void bf__limit_when(double day, char *text, size_t room)
 {
     if (!isfinite(day)) {
-        (void)snprintf(text, room, "never in %.0f months", ceil(end_day / BF__DAYS_PER_MONTH - 0.05));
+        (void)snprintf(text, room, "never");
     } else if (day <= 0.0) {
         (void)snprintf(text, room, "from the start");
     } else {
         (void)snprintf(text, room, "month %.0f", ceil(day / BF__DAYS_PER_MONTH));
-    }
-}
-
-void bf__limit_when(const bf__limit *limit, double end_day, char *text, size_t room)
-{
-    char expected[48];
-    char earliest[48];
-    char latest[48];
-    const double day = limit->day[BF_FOULING_EXPECTED];
-    say(isnan(day) ? (double)INFINITY : day, end_day, expected, sizeof expected);
-    say(bf__limit_earliest(limit), end_day, earliest, sizeof earliest);
-    say(bf__limit_latest(limit), end_day, latest, sizeof latest);
-    int length = snprintf(text, room, "%s", expected);
-    const int differ = strcmp(earliest, latest) != 0;
-    if (differ && length > 0 && (size_t)length < room) {
-        (void)snprintf(text + length, room - (size_t)length, " (range: %s to %s)", earliest,
-                       isfinite(bf__limit_latest(limit)) ? latest : "never");
     }
 }

@@ -6,9 +6,9 @@
 #include "brinefront/report.h"
 
 typedef struct bf__limit {
-    const char *name;   /* in few words */
-    char text[160];     /* the same with its figure */
-    const char *source; /* of the figure; "" where the case states it */
+    const char *name;              /* in few words */
+    char text[160];                /* the same with its figure */
+    const char *source;            /* of the figure; "" where the case states it */
     double day[BF_FOULING_SERIES]; /* first beyond it; 0: from the start; NAN: never */
 } bf__limit;
 
@@ -21,7 +21,8 @@ size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__l
 double bf__limit_earliest(const bf__limit *limit);
 double bf__limit_latest(const bf__limit *limit);
 
-/* "from the start", "month 14", "never in 36 months", and the same over the range. */
-void bf__limit_when(const bf__limit *limit, double end_day, char *text, size_t room);
+/* "from the start", "month 14", "never": the row of the table that shows a day first.
+ * @param day  NAN or INFINITY: never */
+void bf__limit_when(double day, char *text, size_t room);
 
 #endif

@@ -18,8 +18,8 @@ bf__span bf__foul_span(const bf_campaign_series *series, bf_campaign_quantity wh
     bf__span span = {(double)NAN, (double)NAN, (double)NAN};
     for (size_t s = 0; s < BF_FOULING_SERIES; s++) {
         const bf_campaign_series *of = &series[s];
-        const int is_spent = of->state == BF_CAMPAIGN_SPENT && of->count > 0 &&
-                             day > of->cycle[of->count - 1].day;
+        const int is_spent =
+            of->state == BF_CAMPAIGN_SPENT && of->count > 0 && day > of->cycle[of->count - 1].day;
         double value = bf_campaign_series_at(of, what, day);
         if (is_spent) {
             value = is_capacity ? 0.0 : (double)NAN;

@@ -21,12 +21,12 @@ static void print_water(const bf_water *water, double oxygen_mol_per_m3, bf_unit
     if (water->ion_eq_per_m3[BF_ION_MN] > 0.0) {
         (void)fprintf(out, ", manganese %.3g mg/L", bf__ion_mg_per_L(water, BF_ION_MN));
     }
-    (void)fprintf(out, ", pH %.3g, oxygen %.3g mg/L, hardness %.4g mg/L as CaCO3 (%.3g gpg), %.3g %s",
-                  water->pH, oxygen_mol_per_m3 * g_per_mol_of_oxygen,
-                  bf__mg_per_L_CaCO3(water->hardness_eq_per_m3),
-                  water->hardness_eq_per_m3 / BF_EQ_PER_M3_PER_GPG,
-                  units == BF_UNITS_US ? celsius * 1.8 + 32.0 : celsius,
-                  units == BF_UNITS_US ? "F" : "C");
+    (void)fprintf(
+        out, ", pH %.3g, oxygen %.3g mg/L, hardness %.4g mg/L as CaCO3 (%.3g gpg), %.3g %s",
+        water->pH, oxygen_mol_per_m3 * g_per_mol_of_oxygen,
+        bf__mg_per_L_CaCO3(water->hardness_eq_per_m3),
+        water->hardness_eq_per_m3 / BF_EQ_PER_M3_PER_GPG,
+        units == BF_UNITS_US ? celsius * 1.8 + 32.0 : celsius, units == BF_UNITS_US ? "F" : "C");
 }
 
 static void print_waters(const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
@@ -43,7 +43,10 @@ static void print_waters(const bf_campaign_spec *spec, bf_unit_system units, con
         (void)fputc('\n', out);
     }
     if (bf__campaign_brings(spec, BF_ION_FE)) {
-        if (isnan(spec->ferric_share)) {
+        if (isnan(spec->ferric_share) && spec->contact_s == 0.0) {
+            (void)fprintf(out, "%sall iron reaches the bed dissolved: no time between well and bed",
+                          prefix);
+        } else if (isnan(spec->ferric_share)) {
             (void)fprintf(out, "%siron oxidises for %.3g min between well and bed", prefix,
                           spec->contact_s / BF_S_PER_MIN);
         } else {
@@ -53,8 +56,9 @@ static void print_waters(const bf_campaign_spec *spec, bf_unit_system units, con
         (void)fputc('\n', out);
     }
     if (bf__campaign_has_chlorine(spec)) {
-        (void)fprintf(out, "%schlorine that reaches the resin, as Cl2: free %.3g mg/L, chloramine "
-                           "%.3g mg/L\n",
+        (void)fprintf(out,
+                      "%schlorine that reaches the resin, as Cl2: free %.3g mg/L, chloramine "
+                      "%.3g mg/L\n",
                       prefix, spec->free_chlorine_g_per_m3, spec->chloramine_g_per_m3);
     }
 }
@@ -80,7 +84,8 @@ static void print_running(const bf_campaign_spec *spec, bf_unit_system units, co
     if (deposit->loose_kg_per_m3 > 0.0 || deposit->bound_kg_per_m3 > 0.0) {
         (void)fprintf(out, "%sthe bed begins with %.3g %s of loose and %.3g of bound iron\n",
                       prefix, bf__show_deposit(units, deposit->loose_kg_per_m3),
-                      bf__unit_of_deposit(units), bf__show_deposit(units, deposit->bound_kg_per_m3));
+                      bf__unit_of_deposit(units),
+                      bf__show_deposit(units, deposit->bound_kg_per_m3));
     }
 }
 

@@ -89,8 +89,8 @@ static void of_new(const page *to, double day, int width)
 
 static void hardness(const page *to, double day, int width)
 {
-    bf__print_number(width, 2,
-                     bf__mg_per_L_CaCO3(span(to, BF_CAMPAIGN_HARDNESS, day).expected), to->out);
+    bf__print_number(width, 2, bf__mg_per_L_CaCO3(span(to, BF_CAMPAIGN_HARDNESS, day).expected),
+                     to->out);
 }
 
 static void iron(const page *to, double day, int width)
@@ -105,11 +105,11 @@ static void manganese(const page *to, double day, int width)
 
 static void drop(const page *to, double day, int width)
 {
-    bf__print_number(width, to->units == BF_UNITS_US ? 2 : 1,
-                     bf__show_pressure(to->units,
-                                       span(to, BF_CAMPAIGN_PRESSURE, day).expected *
-                                           bf__campaign_clean_drop_Pa(to->report->spec, day)),
-                     to->out);
+    bf__print_number(
+        width, to->units == BF_UNITS_US ? 2 : 1,
+        bf__show_pressure(to->units, span(to, BF_CAMPAIGN_PRESSURE, day).expected *
+                                         bf__campaign_clean_drop_Pa(to->report->spec, day)),
+        to->out);
 }
 
 static void drop_ratio(const page *to, double day, int width)
@@ -233,6 +233,7 @@ static void print_columns(const page *to, const column *columns, size_t count)
 static const char *const legend =
     "\ncapacity         hardness taken up to the end point had the run gone on; range: with\n"
     "                 the ageing of iron at either end of what it may be\n"
+    "hardness         of the softened water, as CaCO3, mean of a run\n"
     "pressure drop    of the bed alone at the end of a run; without valve and piping\n"
     "loose, bound     iron between the beads (backwash takes it off), and on and in them\n"
     "                 (neither backwash nor salt does)\n";
@@ -279,10 +280,11 @@ static void print_observed(const page *to)
     size_t told;
     size_t inside;
     bf__residuals_count(to->report, &told, &inside);
-    (void)fprintf(to->out,
-                  "\n%zu of %zu observed values lie inside the range. Iron on the resin is compared "
-                  "with bound iron.\n",
-                  inside, told);
+    (void)fprintf(
+        to->out,
+        "\n%zu of %zu observed values lie inside the range. Iron on the resin is compared "
+        "with bound iron.\n",
+        inside, told);
 }
 
 void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FILE *out)
@@ -301,18 +303,18 @@ void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FI
     (void)fputs("\n\n", out);
     bf__campaign_print(report->input, report->spec, units, "", out);
     bf__foul_skips_print(report, units, "", out);
+    (void)fprintf(out, "\nWhat limits the bed\n\n");
+    bf__foul_limits_print(report, units, "", out);
     (void)fprintf(out, "\nWhat the bed gives\n\n");
     print_columns(&to, gives, sizeof gives / sizeof *gives);
     (void)fprintf(out, "\nWhat stays in the bed\n\n");
     print_columns(&to, holds, sizeof holds / sizeof *holds);
     (void)fputs(legend, out);
-    (void)fprintf(out, "\nWhat limits the bed, the earliest first\n\n");
-    bf__foul_limits_print(report, units, "", out);
     (void)fputc('\n', out);
     bf__foul_balance_print(report, units, "", out);
     print_observed(&to);
     (void)fputc('\n', out);
-    bf__foul_remarks_print(report, units, "", out);
+    bf__foul_remarks_print(report, "", out);
     if (bf__campaign_names_chemicals(report->spec)) {
         (void)fputc('\n', out);
         bf__safety_print("", out);

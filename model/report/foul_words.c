@@ -8,6 +8,7 @@
 #include "report/wrap.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Net retention of beds that foul in years: from throughput and trade reports, a judgement. */
 static const double retention_low = 0.03;
@@ -40,16 +41,16 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
     const bf_campaign_cycle *last = bf__foul_last(report->series);
     bf__wrap page;
     FILE *lines = bf__wrap_open(&page, out);
-    (void)fprintf(lines, "%s%zu of %zu cycles were simulated", prefix, expected->count, last->cycle);
+    (void)fprintf(lines, "%s%zu of %zu cycles were simulated", prefix, expected->count,
+                  last->cycle);
     if (expected->count < last->cycle) {
-        (void)fprintf(lines,
-                      "; skipping the others puts bound iron off by some %.1g %s (estimated), "
-                      "%.1g %% of it",
-                      bf__show_deposit(units, last->skip_error_kg_per_m3),
-                      bf__unit_of_deposit(units),
-                      last->bound_kg_per_m3 > 0.0
-                          ? 100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3
-                          : 0.0);
+        (void)fprintf(
+            lines,
+            "; skipping the others puts bound iron off by some %.1g %s (estimated), "
+            "%.1g %% of it",
+            bf__show_deposit(units, last->skip_error_kg_per_m3), bf__unit_of_deposit(units),
+            last->bound_kg_per_m3 > 0.0 ? 100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3
+                                        : 0.0);
     }
     (void)fputc('\n', lines);
     bf__wrap_close(&page, prefix, out);
@@ -57,43 +58,108 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
 
 /* ---- limits ---------------------------------------------------------------------------------- */
 
-static void print_first(const bf__limit *limits, size_t count, double end_day, const char *prefix,
-                        FILE *out)
+static void print_first(const bf__limit *first, double months, const char *prefix, FILE *out)
 {
-    char when[120];
-    if (count == 0) {
-        return;
-    }
-    bf__limit_when(&limits[0], end_day, when, sizeof when);
-    if (!isnan(limits[0].day[BF_FOULING_EXPECTED])) {
-        (void)fprintf(out, "%sFirst: %s; %s.\n", prefix, limits[0].text, when);
-    } else if (isfinite(bf__limit_earliest(&limits[0]))) {
+    char when[32];
+    char earliest[32];
+    char latest[32];
+    bf__limit_when(first->day[BF_FOULING_EXPECTED], when, sizeof when);
+    bf__limit_when(bf__limit_earliest(first), earliest, sizeof earliest);
+    bf__limit_when(bf__limit_latest(first), latest, sizeof latest);
+    if (!isnan(first->day[BF_FOULING_EXPECTED])) {
+        (void)fprintf(out, "%sFirst comes, as expected %s%s: %s", prefix,
+                      first->day[BF_FOULING_EXPECTED] > 0.0 ? "in " : "", when, first->text);
+        if (strcmp(earliest, latest) != 0) {
+            (void)fprintf(out, "; between %s and %s", earliest, latest);
+            if (!isfinite(bf__limit_latest(first))) {
+                (void)fprintf(out, " within %.0f", months);
+            }
+        }
+        (void)fputs(".\n", out);
+    } else if (isfinite(bf__limit_earliest(first))) {
         (void)fprintf(out,
-                      "%sAs expected nothing below limits this bed. At the worse end of the range "
-                      "the first is: %s; %s.\n",
-                      prefix, limits[0].text, when);
+                      "%sAs expected nothing limits this bed within %.0f months. At the worse end "
+                      "of the range first comes, %s%s: %s.\n",
+                      prefix, months, bf__limit_earliest(first) > 0.0 ? "in " : "", earliest,
+                      first->text);
     } else {
-        (void)fprintf(out, "%sNothing below limits this bed, at either end of the range.\n", prefix);
+        (void)fprintf(out,
+                      "%sNothing limits this bed within %.0f months, at either end of the range.\n",
+                      prefix, months);
     }
+}
+
+static void print_reached(const bf__limit *limits, size_t count, const char *prefix, FILE *out)
+{
+    enum { FROM = 42, TO = 96 };
+    const int rest = FROM - 16 - (int)strlen(prefix);
+    (void)fprintf(out, "%s\n%s%-16s%-*swhat\n", prefix, prefix, "as expected", rest,
+                  "in the range");
+    for (size_t l = 0; l < count; l++) {
+        if (!isfinite(bf__limit_earliest(&limits[l]))) {
+            continue;
+        }
+        char when[32];
+        char earliest[32];
+        char latest[32];
+        char range[80];
+        char text[300];
+        bf__limit_when(limits[l].day[BF_FOULING_EXPECTED], when, sizeof when);
+        bf__limit_when(bf__limit_earliest(&limits[l]), earliest, sizeof earliest);
+        bf__limit_when(bf__limit_latest(&limits[l]), latest, sizeof latest);
+        (void)snprintf(range, sizeof range, "%s%s%s", earliest,
+                       strcmp(earliest, latest) == 0 ? "" : " to ",
+                       strcmp(earliest, latest) == 0 ? "" : latest);
+        (void)snprintf(text, sizeof text, "%s%s%s%s", limits[l].text, *limits[l].source ? " (" : "",
+                       limits[l].source, *limits[l].source ? ")" : "");
+        (void)fprintf(out, "%s%-16s%-*s", prefix, when, rest, range);
+        bf__print_column(text, FROM, TO, prefix, out);
+    }
+}
+
+static void print_not_reached(const bf__limit *limits, size_t count, double months,
+                              const char *prefix, FILE *out)
+{
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
+    int any = 0;
+    for (size_t l = 0; l < count; l++) {
+        if (!isfinite(bf__limit_earliest(&limits[l]))) {
+            if (!any) {
+                (void)fprintf(
+                    lines, "%sNot reached within %.0f months at either end of the range: ", prefix,
+                    months);
+            }
+            (void)fprintf(lines, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
+                          *limits[l].source ? " (" : "", limits[l].source,
+                          *limits[l].source ? ")" : "");
+            any = 1;
+        }
+    }
+    if (any) {
+        (void)fputs(".\n", lines);
+    }
+    bf__wrap_close(&page, prefix, out);
 }
 
 void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
                            FILE *out)
 {
-    const double end_day = bf__foul_last(report->series)->day;
+    const double months = ceil(bf__foul_last(report->series)->day / BF__DAYS_PER_MONTH - 0.05);
     bf__limit limits[BF__LIMITS];
     const size_t count = bf__foul_limits(report, units, limits);
     bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    print_first(limits, count, end_day, prefix, lines);
-    for (size_t l = 0; l < count; l++) {
-        char when[120];
-        bf__limit_when(&limits[l], end_day, when, sizeof when);
-        (void)fprintf(lines, "%s  %s: %s%s%s%s\n", prefix, when, limits[l].text,
-                      *limits[l].source ? " (" : "", limits[l].source,
-                      *limits[l].source ? ")" : "");
-    }
+    print_first(&limits[0], months, prefix, bf__wrap_open(&page, out));
     bf__wrap_close(&page, prefix, out);
+    int any = 0;
+    for (size_t l = 0; l < count; l++) {
+        any = any || isfinite(bf__limit_earliest(&limits[l]));
+    }
+    if (any) {
+        print_reached(limits, count, prefix, out);
+        (void)fprintf(out, "%s\n", prefix);
+    }
+    print_not_reached(limits, count, months, prefix, out);
 }
 
 /* ---- balance --------------------------------------------------------------------------------- */
@@ -105,10 +171,10 @@ static void print_account(const bf_campaign_account *account, double kg_per_mol,
         const char *what;
         double mol_per_m3;
     } rows[] = {
-        {"softened water", account->product},
-        {"regenerations and rinses", account->waste},
-        {"cleaning liquid", account->cleaned},
-        {"exchanged or dissolved", account->held},
+        {"left with softened water", account->product},
+        {"left with regenerations", account->waste},
+        {"left with cleaning liquid", account->cleaned},
+        {"exchanged and dissolved", account->held},
         {"loose in the bed", account->loose},
         {"bound to the resin", account->bound},
     };
@@ -117,9 +183,11 @@ static void print_account(const bf_campaign_account *account, double kg_per_mol,
                   account->at_start > 0.0 ? "came, or was there" : "came",
                   1e3 * came * kg_per_mol * bed_m3);
     for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
-        (void)fprintf(out, "%s  %-28s %10.4g g %8.2f %%\n", prefix, rows[r].what,
-                      1e3 * rows[r].mol_per_m3 * kg_per_mol * bed_m3,
-                      came > 0.0 ? 100.0 * rows[r].mol_per_m3 / came : 0.0);
+        if (rows[r].mol_per_m3 != 0.0) {
+            (void)fprintf(out, "%s  %-28s %10.4g g %8.2f %%\n", prefix, rows[r].what,
+                          1e3 * rows[r].mol_per_m3 * kg_per_mol * bed_m3,
+                          came > 0.0 ? 100.0 * rows[r].mol_per_m3 / came : 0.0);
+        }
     }
     (void)fprintf(out, "%s  not accounted for: %.1g of what came\n", prefix,
                   bf_campaign_account_error(account));
@@ -137,7 +205,7 @@ void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, 
         print_account(&last->iron, iron_kg_per_mol, bed_m3, prefix, out);
     }
     if (last->manganese.in > 0.0) {
-        (void)fprintf(out, "%sManganese, as Mn:\n", prefix);
+        (void)fprintf(out, "%sManganese:\n", prefix);
         print_account(&last->manganese, manganese_kg_per_mol, bed_m3, prefix, out);
     }
     const bf_campaign_series *expected = &report->series[BF_FOULING_EXPECTED];
@@ -158,8 +226,8 @@ void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, 
 
 static void print_retention(const bf_foul_report *report, FILE *out, const char *prefix)
 {
-    const bf__span kept = bf__foul_span(report->series, BF_CAMPAIGN_RETENTION,
-                                        bf__foul_last(report->series)->day);
+    const bf__span kept =
+        bf__foul_span(report->series, BF_CAMPAIGN_RETENTION, bf__foul_last(report->series)->day);
     if (isnan(kept.expected)) {
         return;
     }
@@ -173,18 +241,17 @@ static void print_retention(const bf_foul_report *report, FILE *out, const char 
                                                    : "lies within");
 }
 
-void bf__foul_remarks_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
-                            FILE *out)
+void bf__foul_remarks_print(const bf_foul_report *report, const char *prefix, FILE *out)
 {
-    (void)units;
     bf__wrap page;
     FILE *lines = bf__wrap_open(&page, out);
-    (void)fprintf(lines,
-                  "%sThe range is made by one parameter, the multiplier of the rate at which "
-                  "exchanged iron ages: %.3g as expected, %.3g and %.3g at its ends (a hypothesis of "
-                  "this project; no measurement). Other parameters add to it: see --sensitivity.\n",
-                  prefix, bf__foul_ageing(report, BF_FOULING_EXPECTED),
-                  bf__foul_ageing(report, BF_FOULING_LOW), bf__foul_ageing(report, BF_FOULING_HIGH));
+    (void)fprintf(
+        lines,
+        "%sThe range is made by one parameter, the multiplier of the rate at which "
+        "exchanged iron ages: %.3g as expected, %.3g and %.3g at its ends (a hypothesis of "
+        "this project; no measurement). Other parameters add to it: see --sensitivity.\n",
+        prefix, bf__foul_ageing(report, BF_FOULING_EXPECTED),
+        bf__foul_ageing(report, BF_FOULING_LOW), bf__foul_ageing(report, BF_FOULING_HIGH));
     print_retention(report, lines, prefix);
     if (*bf__iron_advice(report->spec)) {
         (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));

@@ -21,8 +21,7 @@ void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, 
                             FILE *out);
 
 /* What the range is made of, retention against its bound, what is always true, advice. */
-void bf__foul_remarks_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
-                            FILE *out);
+void bf__foul_remarks_print(const bf_foul_report *report, const char *prefix, FILE *out);
 
 /* The ageing multiplier of a campaign of the three. */
 double bf__foul_ageing(const bf_foul_report *report, size_t series);
