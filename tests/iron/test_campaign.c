@@ -190,7 +190,8 @@ START_TEST(without_iron_it_is_the_plain_cycle)
         ck_assert(cycles[k].water_bed_volumes == result.water_bed_volumes);
         ck_assert(cycles[k].capacity_eq_per_m3 == 2000.0);
         ck_assert(cycles[k].bound_kg_per_m3 == 0.0 && cycles[k].pressure_ratio == 1.0);
-        ck_assert(isnan(cycles[k].potential_eq_per_m3) == (k % 2 == 1));
+        /* after cycles 2 and 4, and after the last */
+        ck_assert(isnan(cycles[k].potential_eq_per_m3) == (k % 2 == 0 && k != 4));
     }
     bf_bed_free(bed);
     bf_selectivity_free(selectivity);
@@ -295,12 +296,12 @@ START_TEST(cleaning_keeps_half_of_what_is_lost)
     run(&spec, cycles);
     const bf_campaign_cycle left = cycles[spec.cycles - 1];
     /* Hardness to 1 gpg: once cycles repeat, and a year and a half on. */
-    const double early = cycles[9].potential_eq_per_m3;
-    const double late = cycles[171].potential_eq_per_m3;
+    const double early = cycles[14].potential_eq_per_m3; /* after cycle 15 */
+    const double late = cycles[176].potential_eq_per_m3; /* after cycle 177 */
     spec.cleaning.every_days = 182.0;
     run(&spec, cycles);
     const bf_campaign_cycle cleaned = cycles[spec.cycles - 1];
-    const double late_cleaned = cycles[171].potential_eq_per_m3;
+    const double late_cleaned = cycles[176].potential_eq_per_m3;
     double most = 0.0;
     size_t times = 0;
     for (size_t k = 0; k < spec.cycles; k++) {
@@ -318,14 +319,15 @@ START_TEST(cleaning_keeps_half_of_what_is_lost)
     const double lost = early - late;
     printf("to 1 gpg, eq/m3: %.1f on day %.0f; on day %.0f %.1f uncleaned (20 %% in %.1f years at "
            "that pace), %.1f cleaned (%.2f of the loss)\n",
-           early, cycles[8].day, cycles[170].day, late,
-           0.2 * early / lost * (cycles[170].day - cycles[8].day) / 365.25, late_cleaned,
+           early, cycles[14].day, cycles[176].day, late,
+           0.2 * early / lost * (cycles[176].day - cycles[14].day) / 365.25, late_cleaned,
            (early - late_cleaned) / lost);
     ck_assert(late < early && late < late_cleaned);
     ck_assert(left.retention > 0.01 && left.retention < 0.40);
     ck_assert_uint_eq(times, 2);
     ck_assert_double_le(kept, 0.5 * loss);
-    ck_assert_double_le(most, bf_cleaning_dithionite_limit_kg_per_m3(spec.cleaning.dose_kg_per_m3));
+    ck_assert_double_le(
+        most, bf_cleaning_limit_kg_per_m3(BF_CLEANER_DITHIONITE, spec.cleaning.dose_kg_per_m3));
 }
 END_TEST
 
@@ -424,9 +426,19 @@ START_TEST(what_cannot_be_is_refused)
     bad.slices = 0;
     assert_fails(bf_campaign_run(&bad, &cycle, &done, &err), BF_E_RANGE, "slices");
     bad = spec;
-    bad.deposit.bound_kg_per_m3 = 60.0; /* 1074 of 2000 sites are gone; beta 3 takes all */
-    bad.iron.sites_eq_per_mol = 3.0;
-    assert_fails(bf_campaign_run(&bad, &cycle, &done, &err), BF_E_RANGE, "capacity");
+    bad.skip_tolerance = 0.5;
+    assert_fails(bf_campaign_run(&bad, &cycle, &done, &err), BF_E_RANGE, "skipped");
+    bad = spec;
+    bad.season_count = 13;
+    assert_fails(bf_campaign_run(&bad, &cycle, &done, &err), BF_E_RANGE, "seasons");
+    bad.season_count = 2; /* both on day 0 */
+    assert_fails(bf_campaign_run(&bad, &cycle, &done, &err), BF_E_RANGE, "follow");
+    bad.season[1].from_day = 9.0;
+    bad.season[1].oxygen_mol_per_m3 = 7.0;
+    assert_fails(bf_campaign_run(&bad, &cycle, &done, &err), BF_E_RANGE, "oxygen of season 2");
+    bad = spec;
+    bad.cleaning.agent = BF_CLEANER_CITRIC;
+    assert_fails(bf_campaign_run(&bad, &cycle, &done, &err), BF_E_RANGE, "cleans with");
     bf_source none = {0};
     bad = spec;
     none.name = "none";
