@@ -29,10 +29,9 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
     bf__wrap page;
     FILE *lines = bf__wrap_open(&page, out);
     if (isnan(found->addition_eq_per_g)) {
-        (void)fprintf(lines,
-                      "%sNo addition tried keeps the loss of capacity to %.3g %%: remove the iron "
-                      "before the bed.\n",
-                      prefix, 100.0 * found->allowed_loss);
+        (void)fprintf(lines, "%sNo answer for a loss of %.3g %%: %s.\n", prefix,
+                      100.0 * found->allowed_loss,
+                      found->why != NULL ? found->why : "no addition tried keeps to it");
     } else {
         const double iron = bf__campaign_most_iron_mg_per_L(report->spec);
         const double hardness = bf__campaign_water(report->spec, 0.0)->hardness_eq_per_m3;
@@ -48,6 +47,16 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
                       "%sThat is to regenerate at %.0f %% of what the bed would hold by hardness "
                       "alone (operating manuals and trade pages: 50 to 75 %%).\n",
                       prefix, 100.0 * hardness / (hardness + found->addition_eq_per_g * iron));
+    }
+    if (!isnan(found->addition_eq_per_g) && !isnan(found->too_little_eq_per_g)) {
+        (void)fprintf(lines, "%sToo little was found to be %.2g %s.\n", prefix,
+                      bf__show_addition(units, found->too_little_eq_per_g), unit);
+    }
+    if (!found->falls) {
+        (void)fprintf(lines,
+                      "%sA larger addition sometimes lost more: the least is the least of those "
+                      "tried.\n",
+                      prefix);
     }
     if (*bf__iron_advice(report->spec)) {
         (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));

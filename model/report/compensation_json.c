@@ -31,5 +31,8 @@ bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE
     (void)json_object_set_new(document, "tried", points);
     (void)json_object_set_new(document, "answer",
                               isnan(found->addition_eq_per_g) ? json_null() : point_of(&found->at));
+    bf__json_number(document, "too_little_meq_per_mg", found->too_little_eq_per_g);
+    (void)json_object_set_new(document, "loss_falls_with_addition", json_boolean(found->falls));
+    bf__json_text(document, "why_none", found->why != NULL ? found->why : "");
     return bf__json_write(document, out, err);
 }

@@ -70,7 +70,7 @@ static void print_first(const bf__limit *first, double months, const char *prefi
         (void)fprintf(out, "%sFirst comes, as expected %s%s: %s", prefix,
                       first->day[BF_FOULING_EXPECTED] > 0.0 ? "in " : "", when, first->text);
         if (strcmp(earliest, latest) != 0) {
-            (void)fprintf(out, "; between %s and %s", earliest, latest);
+            (void)fprintf(out, "; in the range: %s to %s", earliest, latest);
             if (!isfinite(bf__limit_latest(first))) {
                 (void)fprintf(out, " within %.0f", months);
             }
@@ -89,12 +89,13 @@ static void print_first(const bf__limit *first, double months, const char *prefi
     }
 }
 
-static void print_reached(const bf__limit *limits, size_t count, const char *prefix, FILE *out)
+static void print_reached(const bf__limit *limits, size_t count, double months, const char *prefix,
+                          FILE *out)
 {
     enum { FROM = 42, TO = 96 };
     const int rest = FROM - 16 - (int)strlen(prefix);
-    (void)fprintf(out, "%s\n%s%-16s%-*swhat\n", prefix, prefix, "as expected", rest,
-                  "in the range");
+    (void)fprintf(out, "%s\n%sBy month; never: not within %.0f.\n%s\n%s%-16s%-*swhat\n", prefix,
+                  prefix, months, prefix, prefix, "as expected", rest, "in the range");
     for (size_t l = 0; l < count; l++) {
         if (!isfinite(bf__limit_earliest(&limits[l]))) {
             continue;
@@ -156,7 +157,7 @@ void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, c
         any = any || isfinite(bf__limit_earliest(&limits[l]));
     }
     if (any) {
-        print_reached(limits, count, prefix, out);
+        print_reached(limits, count, months, prefix, out);
         (void)fprintf(out, "%s\n", prefix);
     }
     print_not_reached(limits, count, months, prefix, out);

@@ -2,6 +2,7 @@
 #include "report/what_if.h"
 
 #include "report/foul_setting.h"
+#include "report/foul_show.h"
 #include "report/wrap.h"
 
 #include <math.h>
@@ -13,17 +14,23 @@ int bf__what_if_names_chemicals(const bf_what_if_report *report)
 {
     int any = bf__campaign_names_chemicals(report->spec);
     for (size_t r = 0; r < report->count; r++) {
-        any = any || bf__campaign_names_chemicals(&report->rows[r].spec);
+        any = any || report->rows[r].chemical;
     }
     return any;
 }
 
-/* The best of all, unchanged included; a potential that is not told counts as none. */
+/* A bed that was spent, or whose potential is not told, has nothing left. */
+static double what_is_left(const bf_fouling_end *end)
+{
+    return end->state == BF_CAMPAIGN_SPENT ? 0.0 : fmax(end->potential_eq_per_m3, 0.0);
+}
+
+/* The best of all, unchanged included. */
 static double best_eq_per_m3(const bf_what_if_report *report)
 {
-    double best = fmax(report->unchanged->potential_eq_per_m3, 0.0);
+    double best = what_is_left(report->unchanged);
     for (size_t r = 0; r < report->count; r++) {
-        best = fmax(best, report->rows[r].end.potential_eq_per_m3);
+        best = fmax(best, what_is_left(&report->rows[r].end));
     }
     return best;
 }
@@ -33,18 +40,24 @@ int bf__what_if_nothing_helps(const bf_what_if_report *report)
     return best_eq_per_m3(report) < share_that_will_do * report->unchanged->potential_new_eq_per_m3;
 }
 
-void bf__what_if_words(const bf_what_if_report *report, const char *prefix, FILE *out)
+void bf__what_if_words(const bf_what_if_report *report, bf_unit_system units, const char *prefix,
+                       FILE *out)
 {
     bf__wrap page;
     FILE *lines = bf__wrap_open(&page, out);
     const bf_fouling_end *unchanged = report->unchanged;
-    const double of_new = 100.0 / unchanged->potential_new_eq_per_m3;
+    const int us = units == BF_UNITS_US;
     if (!isnan(unchanged->potential_eq_per_m3)) {
-        (void)fprintf(lines, "%sUnchanged, the bed keeps %.0f %% of its capacity when new.", prefix,
-                      of_new * unchanged->potential_eq_per_m3);
+        (void)fprintf(lines,
+                      "%sUnchanged, the bed ends with %.*f %s, %.0f %% of what it holds new.",
+                      prefix, us ? 1 : 3, bf__show_capacity(units, unchanged->potential_eq_per_m3),
+                      bf__unit_of_capacity(units),
+                      100.0 * unchanged->potential_eq_per_m3 / unchanged->potential_new_eq_per_m3);
         if (report->count > 0 && report->rows[0].gain_eq_per_m3 > 0.0) {
-            (void)fprintf(lines, " Most helps: %s; %.0f %% of that.", report->rows[0].change,
-                          of_new * report->rows[0].end.potential_eq_per_m3);
+            (void)fprintf(lines, " Most is left with: %s; %.*f %s.", report->rows[0].change,
+                          us ? 1 : 3,
+                          bf__show_capacity(units, report->rows[0].end.potential_eq_per_m3),
+                          bf__unit_of_capacity(units));
         } else {
             (void)fputs(" No change tried helps.", lines);
         }

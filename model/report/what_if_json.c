@@ -12,6 +12,9 @@ bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out, bf_
     (void)json_object_set_new(document, "unchanged", bf__fouling_end(report->unchanged));
     for (size_t r = 0; r < report->count; r++) {
         json_t *change = json_object();
+        bf__json_text(change, "name", report->rows[r].name);
+        (void)json_object_set_new(change, "handles_a_chemical",
+                                  json_boolean(report->rows[r].chemical));
         bf__json_text(change, "change", report->rows[r].change);
         bf__json_number(change, "gain_eq_per_L", 1e-3 * report->rows[r].gain_eq_per_m3);
         (void)json_object_set_new(change, "end", bf__fouling_end(&report->rows[r].end));

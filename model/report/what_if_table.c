@@ -9,7 +9,7 @@
 
 #include <math.h>
 
-enum { TEXT_FROM = 60, TEXT_TO = 108 };
+enum { TEXT_FROM = 66, TEXT_TO = 110 };
 
 static void print_row(const bf_what_if_report *report, const bf_fouling_end *end, double gain,
                       const char *change, bf_unit_system units, FILE *out)
@@ -23,6 +23,7 @@ static void print_row(const bf_what_if_report *report, const bf_fouling_end *end
     } else {
         (void)fprintf(out, "%+8.*f", us ? 1 : 3, bf__show_capacity(units, gain));
     }
+    bf__print_number(6, 0, 100.0 * end->potential_eq_per_m3 / end->potential_new_eq_per_m3, out);
     bf__print_number(8, us ? 0 : 2, bf__show_deposit(units, end->bound_kg_per_m3), out);
     bf__print_number(9, 2, bf__mg_per_L_CaCO3(end->hardness_eq_per_m3), out);
     bf__print_number(7, 2, end->iron_g_per_m3, out);
@@ -41,9 +42,10 @@ static void print_row(const bf_what_if_report *report, const bf_fouling_end *end
 
 static void print_rows(const bf_what_if_report *report, bf_unit_system units, FILE *out)
 {
-    (void)fprintf(out, "capacity    gain   bound hardness   iron    salt    water   change\n");
-    (void)fprintf(out, "%8s%8s%8s%9s%7s%8s%9s\n", bf__unit_of_capacity(units),
-                  bf__unit_of_capacity(units), bf__unit_of_deposit(units), "mg/L", "mg/L",
+    (void)fprintf(out,
+                  "capacity    gain  kept   bound hardness   iron    salt    water   change\n");
+    (void)fprintf(out, "%8s%8s%6s%8s%9s%7s%8s%9s\n", bf__unit_of_capacity(units),
+                  bf__unit_of_capacity(units), "%", bf__unit_of_deposit(units), "mg/L", "mg/L",
                   units == BF_UNITS_US ? "lb/yr" : "kg/yr",
                   units == BF_UNITS_US ? "gal/yr" : "m3/yr");
     for (int i = 0; i < TEXT_TO; i++) {
@@ -69,12 +71,13 @@ void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system uni
     (void)fprintf(out,
                   "\ncapacity         hardness taken up to the end point, at the end\n"
                   "gain             over the bed unchanged; new it holds %.3g %s\n"
+                  "kept             of the capacity that the bed so changed has when new\n"
                   "bound            iron on and in the beads, at the end\n"
                   "hardness, iron   of the softened water at the end, mean of a run\n"
                   "salt, water      of regeneration in a year, for the whole bed\n\n",
                   bf__show_capacity(units, report->unchanged->potential_new_eq_per_m3),
                   bf__unit_of_capacity(units));
-    bf__what_if_words(report, "", out);
+    bf__what_if_words(report, units, "", out);
     bf__foul_truths_print("", out);
     if (bf__what_if_names_chemicals(report)) {
         (void)fputc('\n', out);

@@ -112,4 +112,43 @@ static inline void years_tear_down(years *y)
     bf_notes_free(y->notes);
 }
 
+/* ---- pages ----------------------------------------------------------------------------------- */
+
+/* A text holds a part, or does not, whatever blanks and line ends stand between its words. */
+static inline int holds(const char *text, const char *part)
+{
+    for (; *text != '\0'; text++) {
+        const char *t = text;
+        const char *p = part;
+        while (*p != '\0' && *t != '\0') {
+            if (*p == ' ' && (*t == ' ' || *t == '\n')) {
+                t += strspn(t, " \n");
+                p += strspn(p, " ");
+            } else if (*p == *t) {
+                t++;
+                p++;
+            } else {
+                break;
+            }
+        }
+        if (*p == '\0') {
+            return 1;
+        }
+    }
+    return 0;
+}
+
+#define assert_holds(text, part)                                                                   \
+    ck_assert_msg(holds(text, part), "no \"%s\" in\n%.2500s", part, text)
+#define assert_lacks(text, part) ck_assert_msg(!holds(text, part), "\"%s\" in\n%.2500s", part, text)
+
+static inline void assert_fits(const char *text, size_t most)
+{
+    while (*text != '\0') {
+        size_t width = strcspn(text, "\n");
+        ck_assert_msg(width <= most, "%zu columns: %.*s", width, (int)width, text);
+        text += width + (text[width] == '\n' ? 1 : 0);
+    }
+}
+
 #endif
