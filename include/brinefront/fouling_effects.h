@@ -29,7 +29,8 @@ typedef struct bf_fouling_end {
     double day;                     /**< of the last cycle */
     double potential_new_eq_per_m3; /**< hardness to the end point, the first that was told: of
                                          the sixth cycle, where the campaign has so many */
-    double potential_eq_per_m3;     /**< the last that was told; NAN where none was */
+    double potential_eq_per_m3;     /**< the last that was told; 0 where the bed was spent; NAN
+ where none was told */
     double capacity_eq_per_m3;      /**< total, of the resin */
     double bound_kg_per_m3;
     double hardness_eq_per_m3; /**< mean in the service water of the last cycle */

@@ -99,9 +99,7 @@ static bf_status run_points(const study *s, double from, double to, bf_compensat
         p->end = end[k];
         status = bf__clean_potential(&spec[k], last_season(&spec[k]), p->service_bed_volumes,
                                      &p->end.potential_new_eq_per_m3, err);
-        p->capacity_loss = end[k].state == BF_CAMPAIGN_SPENT || isnan(end[k].potential_eq_per_m3)
-                               ? 1.0
-                               : 1.0 - end[k].potential_eq_per_m3 / p->end.potential_new_eq_per_m3;
+        p->capacity_loss = 1.0 - end[k].potential_eq_per_m3 / p->end.potential_new_eq_per_m3;
     }
     return status;
 }

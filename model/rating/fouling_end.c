@@ -107,6 +107,9 @@ bf_fouling_end bf_fouling_end_of(const bf_campaign_spec *spec, const bf_campaign
         end.salt_kg_per_m3_year = salt / years;
         end.water_bed_volumes_year = water / years;
     }
+    if (series->state == BF_CAMPAIGN_SPENT) {
+        end.potential_eq_per_m3 = 0.0; /* what was told last is from when it lived */
+    }
     return end;
 }
 

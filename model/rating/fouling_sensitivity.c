@@ -23,7 +23,8 @@ typedef struct happens {
     int bound;
     int washed; /* by a backwash that lifts the bed */
     int manganese;
-    int reduced; /* by a cleaning */
+    int cleaned; /* by any agent */
+    int reduced; /* by one that leaves Fe2+ */
     int chlorine, chloramine;
 } happens;
 
@@ -59,8 +60,8 @@ static happens look(const bf_campaign_spec *spec)
                  .manganese = brings(spec, BF_ION_MN),
                  .chlorine = spec->free_chlorine_g_per_m3 > 0.0,
                  .chloramine = spec->chloramine_g_per_m3 > 0.0};
-    h.reduced = iron && cleaning->every_days > 0.0 && cleaning->dose_kg_per_m3 > 0.0 &&
-                cleaning->agent != BF_CLEANER_HYDROCHLORIC;
+    h.cleaned = iron && cleaning->every_days > 0.0 && cleaning->dose_kg_per_m3 > 0.0;
+    h.reduced = h.cleaned && cleaning->agent != BF_CLEANER_HYDROCHLORIC;
     h.exchanges = dissolved || h.reduced;
     h.oxidises = h.exchanges && oxygen;
     h.ages = h.exchanges && (oxygen || spec->brine_oxygen_mol_per_m3 > 0.0);
@@ -139,8 +140,10 @@ static int takes_part(const bf_campaign_spec *spec, size_t parameter)
         {ROW_OF(bead_blocking_kg_per_m3), h.bound},
         {ROW_OF(floc_kg_per_m3), h.loose},
         {ROW_OF(dithionite_use), h.reduced && h.bound},
-        {ROW_OF(reduction_per_s), h.reduced && h.bound},
-        {ROW_OF(reduction_aged), h.reduced && h.bound && cleaning->aged},
+        {ROW_OF(reduction_per_s), h.cleaned && h.bound},
+        {ROW_OF(reduction_aged), h.cleaned && h.bound && cleaning->aged},
+        {ROW_OF(reduction_bisulfite),
+         h.bound && h.cleaned && cleaning->agent == BF_CLEANER_BISULFITE},
         {ROW_OF(moisture_new), h.chlorine || h.chloramine},
         {ROW_OF(moisture_m3_per_kg), h.chlorine || h.chloramine},
         {ROW_OF(chloramine_weight), h.chloramine},
@@ -189,8 +192,7 @@ static size_t plan(const bf_campaign_spec *spec, size_t parameter, double value,
 
 static double spread(const bf_fouling_end *low, const bf_fouling_end *high)
 {
-    const double wide = fabs(high->potential_eq_per_m3 - low->potential_eq_per_m3);
-    return isnan(wide) ? 0.0 : wide; /* a bed spent before it told one */
+    return fabs(high->potential_eq_per_m3 - low->potential_eq_per_m3);
 }
 
 bf_status bf_fouling_sensitivities(const bf_campaign_spec *spec, const bf_fouling_run *run,

@@ -168,6 +168,7 @@ static int acid_cleaning(const facts *known, bf_campaign_spec *spec, char *words
     bf_campaign_cleaning *to = &spec->cleaning;
     if (from.every_days == 0.0 || from.agent != BF_CLEANER_HYDROCHLORIC) {
         *to = bf_campaign_spec_default().cleaning;
+        to->aged = from.aged;
     }
     to->agent = BF_CLEANER_HYDROCHLORIC;
     to->every_days = known->acid_every_days;
@@ -265,8 +266,7 @@ static int better(const bf_what_if *a, const bf_what_if *b)
     if (spent_a || spent_b) {
         return spent_a != spent_b ? spent_b : a->end.day > b->end.day;
     }
-    return a->gain_eq_per_m3 > b->gain_eq_per_m3 ||
-           (isnan(b->gain_eq_per_m3) && !isnan(a->gain_eq_per_m3));
+    return a->gain_eq_per_m3 > b->gain_eq_per_m3;
 }
 
 static void rank(bf_what_if *out, size_t count)

@@ -35,7 +35,7 @@ static inline bf_water iron_water(double hardness_eq_per_m3, double iron_g_per_m
 static inline bf_campaign_spec quick_campaign(void)
 {
     bf_campaign_spec spec = bf_campaign_spec_default();
-    spec.bed.cells = 10;
+    spec.bed.cells = 8;
     spec.bed.shells = 1;
     spec.water = iron_water(6.83, 6.17, 7.73);
     spec.oxygen_mol_per_m3 = 3.07 / BF_OXYGEN_G_PER_MOL;
@@ -60,18 +60,21 @@ static inline bf_campaign_spec quick_campaign(void)
                   .velocity_m_per_s = pace(12.1),
                   .bed_volumes = 2.07}},
         .count = 5};
-    spec.slices = 2;
-    spec.draws_per_day = 0.5;
+    spec.slices = 1;
+    spec.draws_per_day = 0.31;
     spec.days_between = 3.1;
-    spec.cycles = 24;
+    spec.cycles = 12;
+    spec.skip_tolerance = 0.02;
     return spec;
 }
 
-/* One that lives for more than a year: two cleanings of half a year come due. */
-static inline bf_campaign_spec quick_year(void)
+/* Two years of a bed with little to do. */
+static inline bf_campaign_spec quick_years(void)
 {
     bf_campaign_spec spec = quick_campaign();
-    spec.cycles = 119;
+    spec.water_m3_per_day /= 20.0;
+    spec.days_between *= 20.0;
+    spec.draws_per_day /= 20.0;
     return spec;
 }
 
