@@ -209,6 +209,8 @@ static void end_field(field *of, size_t length)
         length--;
     }
     of->text[length] = '\0';
+    const size_t space = strspn(of->text, " \t\r\n"); /* behind an opening quote */
+    memmove(of->text, of->text + space, length - space + 1);
 }
 
 static void read_quoted(reader *r, field *to)
@@ -427,9 +429,15 @@ static void read_head(reader *r)
 
 /* ---- rows ------------------------------------------------------------------------------------ */
 
-static int is_plain_number(const char *text)
+static int is_plain_number(const char *text, double *value)
 {
-    return *text != '\0' && strspn(text, "0123456789.+-eE") == strlen(text);
+    bf_quantity q;
+    if (strspn(text, "0123456789.+-eE") != strlen(text) ||
+        bf_quantity_parse(text, &q, NULL) != BF_OK) {
+        return 0;
+    }
+    *value = q.value;
+    return 1;
 }
 
 /* A number in the column's unit; a finding and NAN where it is none. */
@@ -441,7 +449,7 @@ static double read_value(reader *r, const field *from, const column *of)
     bf_quantity q;
     double value;
     bf_error err = {0};
-    if (!is_plain_number(from->text)) {
+    if (!is_plain_number(from->text, &value)) {
         (void)snprintf(sentence, sizeof sentence,
                        "\"%s\" is not a number with a decimal point; its unit stands in the head",
                        from->text);
@@ -452,8 +460,7 @@ static double read_value(reader *r, const field *from, const column *of)
     bf_status status = bf_quantity_parse(text, &q, &err);
     status = status == BF_OK ? convert(r, of->kind, &q, &value, &err) : status;
     if (status != BF_OK) {
-        finding(r, name, from->line, from->column + (err.column > 0 ? err.column - 1 : 0),
-                err.message);
+        finding(r, name, from->line, from->column, err.message);
         return (double)NAN;
     }
     if (!(value >= column_kinds[of->kind].least && value <= column_kinds[of->kind].most)) {
@@ -472,13 +479,9 @@ static double read_when(reader *r, const field *from, const column *of)
     char sentence[400];
     const char *name = column_kinds[of->kind].name;
     double day = (double)NAN;
-    bf_quantity q = {0};
     if (of->kind == COLUMN_DATE && bf__date_read(from->text, &day)) {
         day -= isnan(r->start) ? day : r->start; /* without a start the head has its finding */
-    } else if (of->kind == COLUMN_DAY && is_plain_number(from->text) &&
-               bf_quantity_parse(from->text, &q, NULL) == BF_OK) {
-        day = q.value;
-    } else {
+    } else if (of->kind == COLUMN_DATE || !is_plain_number(from->text, &day)) {
         (void)snprintf(sentence, sizeof sentence, "\"%s\" is not %s", from->text,
                        of->kind == COLUMN_DATE ? "a date such as 2021-04-01"
                                                : "a number of days since the beginning");
@@ -495,7 +498,7 @@ static double read_when(reader *r, const field *from, const column *of)
     return day;
 }
 
-static void check_day(reader *r, const field *from, double day)
+static void check_day(reader *r, const char *name, const field *from, double day)
 {
     char sentence[200];
     const bf_observations *so_far = r->out;
@@ -503,10 +506,10 @@ static void check_day(reader *r, const field *from, double day)
         (void)snprintf(sentence, sizeof sentence,
                        "rows go by time, and this one is earlier than that of line %ld",
                        so_far->row[so_far->count - 1].line);
-        finding(r, from->text, from->line, from->column, sentence);
+        finding(r, name, from->line, from->column, sentence);
     }
     if (r->of->campaign.is_stated && day > r->of->campaign.duration_days) {
-        bf_notes_add_at(r->notes, BF_NOTE_CAUTION, from->text, from->line, from->column,
+        bf_notes_add_at(r->notes, BF_NOTE_CAUTION, name, from->line, from->column,
                         "lies behind the end of the campaign, day %.6g: nothing is computed there",
                         r->of->campaign.duration_days);
     }
@@ -533,6 +536,7 @@ static void read_row(reader *r)
     char sentence[200];
     bf_observation row = {.line = r->fields[0].line, .day = (double)NAN};
     const field *when = NULL;
+    const char *name = NULL;
     size_t told = 0;
     for (size_t v = 0; v < BF_OBSERVED_COUNT; v++) {
         row.value[v] = (double)NAN;
@@ -549,6 +553,7 @@ static void read_row(reader *r)
         const field *from = &r->fields[c];
         if (of->kind == COLUMN_DATE || of->kind == COLUMN_DAY) {
             when = from;
+            name = column_kinds[of->kind].name;
             row.day = read_when(r, from, of);
         } else if (from->text[0] != '\0') {
             told++;
@@ -561,7 +566,7 @@ static void read_row(reader *r)
         finding(r, r->name, row.line, r->fields[0].column, "this row tells nothing but its day");
     }
     if (when != NULL && !isnan(row.day)) {
-        check_day(r, when, row.day);
+        check_day(r, name, when, row.day);
         add_row(r, &row);
     }
 }
