@@ -311,6 +311,11 @@ size_t bf__reader_items(bf__reader *r, bf__key_id list, bf__key_id first, size_t
             r->key[id] = *s; /* checked like a key of its own */
             bf__reader_check_choice(r, id);
             r->key[id] = keep;
+        } else if (id == list) {
+            char sentence[200];
+            (void)snprintf(sentence, sizeof sentence, "not a mapping; begin it with {%s: ...}",
+                           strrchr(bf__key_get(first)->path, '.') + 1);
+            bf__reader_find(r, bf__key_get(id)->path, s->line, s->column, sentence);
         } else {
             s->is_read = bf__reader_within(r, id, s->text, s->line, s->column, &s->value);
         }

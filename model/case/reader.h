@@ -56,8 +56,9 @@ int bf__reader_chosen(const bf__reader *r, bf__key_id id, const char *word);
 
 int bf__reader_is_own(const bf__reader *r, bf__key_id id); /* stated in the file, not filled in */
 
-/* Read the items of a list of mappings whose keys begin with `first`; a plain word in the list
- * counts as that key. Returns how many there are; beyond `most` says `too_many` and stops. */
+/* Read the items of a list of mappings whose keys begin with `first`; where the list is a choice, a
+ * plain word counts as that key. Returns how many there are; beyond `most` says `too_many` and
+ * stops. */
 size_t bf__reader_items(bf__reader *r, bf__key_id list, bf__key_id first, size_t most,
                         const char *too_many, bf__item *items);
 const bf__stated *bf__item_first(const bf__item *item); /* where it begins */
