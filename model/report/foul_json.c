@@ -126,8 +126,8 @@ static json_t *residual_of(const bf__residual *r)
     (void)json_object_set_new(of, "computed", span_of(r->computed, told * factor));
     bf__json_number(of, "residual", told * factor * r->residual);
     bf__json_number(of, "residual_per_half_range", told * r->per_half_range);
-    (void)json_object_set_new(of, "is_inside",
-                              r->is_told ? json_boolean(r->is_inside) : json_null());
+    (void)json_object_set_new(
+        of, "is_inside", r->is_told && r->has_range ? json_boolean(r->is_inside) : json_null());
     return of;
 }
 

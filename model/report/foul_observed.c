@@ -10,6 +10,9 @@
 
 #include <math.h>
 
+/* Below this share of the value a range is no measure of anything. */
+static const double least_half_range = 0.005;
+
 static const struct {
     const char *word;
     bf_campaign_quantity quantity;
@@ -61,8 +64,9 @@ static bf__residual residual_of(const bf_foul_report *report, const bf_observati
     r.is_told = row->day >= 0.0 && row->day <= end && !isnan(r.computed.expected);
     const double half = 0.5 * (r.computed.high - r.computed.low);
     r.residual = r.observed - r.computed.expected;
-    r.per_half_range = half > 0.0 ? r.residual / half : (double)NAN;
-    r.is_inside = r.observed >= r.computed.low && r.observed <= r.computed.high;
+    r.has_range = half > least_half_range * fabs(r.computed.expected);
+    r.per_half_range = r.has_range ? r.residual / half : (double)NAN;
+    r.is_inside = r.has_range && r.observed >= r.computed.low && r.observed <= r.computed.high;
     return r;
 }
 
@@ -78,16 +82,17 @@ size_t bf__residuals(const bf_foul_report *report, size_t observation, bf__resid
     return count;
 }
 
-void bf__residuals_count(const bf_foul_report *report, size_t *told, size_t *inside)
+bf__residual_count bf__residuals_count(const bf_foul_report *report)
 {
-    *told = 0;
-    *inside = 0;
+    bf__residual_count sum = {0};
     for (size_t o = 0; o < report->observations->count; o++) {
         bf__residual of[BF_OBSERVED_COUNT];
         const size_t count = bf__residuals(report, o, of);
         for (size_t r = 0; r < count; r++) {
-            *told += of[r].is_told ? 1 : 0;
-            *inside += of[r].is_told && of[r].is_inside ? 1 : 0;
+            sum.told += of[r].is_told ? 1 : 0;
+            sum.has_range += of[r].is_told && of[r].has_range ? 1 : 0;
+            sum.inside += of[r].is_told && of[r].is_inside ? 1 : 0;
         }
     }
+    return sum;
 }

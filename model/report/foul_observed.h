@@ -12,17 +12,23 @@ typedef struct bf__residual {
     double observed;
     bf__span computed;
     double residual;       /* observed less expected */
-    double per_half_range; /* residual over half the range; NAN where the range has no width */
+    double per_half_range; /* residual over half the range; NAN where has_range is zero */
     int is_told;           /* nonzero where the campaign reaches that day */
-    int is_inside;         /* of the range */
+    int has_range;         /* zero where the uncertain parameter hardly moves the quantity */
+    int is_inside;         /* of the range; zero where there is none */
 } bf__residual;
 
 /* The values of an observation, those that are not told left out.
  * @param out  room for BF_OBSERVED_COUNT */
 size_t bf__residuals(const bf_foul_report *report, size_t observation, bf__residual *out);
 
-/* How many were told for their day, and how many of those lie inside the range. */
-void bf__residuals_count(const bf_foul_report *report, size_t *told, size_t *inside);
+typedef struct bf__residual_count {
+    size_t told;      /* for their day */
+    size_t has_range; /* of those */
+    size_t inside;    /* of those */
+} bf__residual_count;
+
+bf__residual_count bf__residuals_count(const bf_foul_report *report);
 
 /* "capacity", "pressure drop", "iron on resin", "moisture"; unit and value on a page */
 const char *bf__observed_word(bf_observed what);

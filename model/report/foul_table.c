@@ -274,17 +274,25 @@ static void print_observed(const page *to)
             } else {
                 (void)fprintf(to->out, "%+15.2f", of[r].per_half_range);
             }
-            (void)fprintf(to->out, "%s\n", of[r].is_inside ? "" : "  outside");
+            (void)fprintf(to->out, "%s\n",
+                          !of[r].has_range  ? "  no range"
+                          : of[r].is_inside ? ""
+                                            : "  outside");
         }
     }
-    size_t told;
-    size_t inside;
-    bf__residuals_count(to->report, &told, &inside);
-    (void)fprintf(
-        to->out,
-        "\n%zu of %zu observed values lie inside the range. Iron on the resin is compared "
-        "with bound iron.\n",
-        inside, told);
+    const bf__residual_count sum = bf__residuals_count(to->report);
+    bf__wrap block;
+    FILE *lines = bf__wrap_open(&block, to->out);
+    (void)fprintf(lines, "\n%zu of %zu observed values with a range lie inside it.", sum.inside,
+                  sum.has_range);
+    if (sum.has_range < sum.told) {
+        (void)fprintf(lines,
+                      " Of %zu the range is less than half a percent: the parameter that makes it "
+                      "hardly moves what was measured.",
+                      sum.told - sum.has_range);
+    }
+    (void)fprintf(lines, " Iron on the resin is compared with bound iron.\n");
+    bf__wrap_close(&block, "", to->out);
 }
 
 void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FILE *out)

@@ -24,11 +24,10 @@ double bf__foul_ageing(const bf_foul_report *report, size_t series)
 void bf__foul_headline(const bf_foul_report *report, FILE *out)
 {
     const bf_campaign_cycle *last = bf__foul_last(report->series);
+    const int in_years = last->day > 2.0 * BF__DAYS_PER_YEAR;
     (void)fprintf(out, "The bed over %.3g %s: %zu cycles of %.3g days",
-                  last->day > BF__DAYS_PER_YEAR ? last->day / BF__DAYS_PER_YEAR
-                                                : last->day / BF__DAYS_PER_MONTH,
-                  last->day > BF__DAYS_PER_YEAR ? "years" : "months", last->cycle,
-                  bf_campaign_days(report->spec));
+                  in_years ? last->day / BF__DAYS_PER_YEAR : last->day, in_years ? "years" : "days",
+                  last->cycle, bf_campaign_days(report->spec));
     if (report->series[BF_FOULING_EXPECTED].state == BF_CAMPAIGN_SPENT) {
         (void)fprintf(out, ", until it was spent");
     }
@@ -58,7 +57,7 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
 
 /* ---- limits ---------------------------------------------------------------------------------- */
 
-static void print_first(const bf__limit *first, double months, const char *prefix, FILE *out)
+static void print_first(const bf__limit *first, const char *length, const char *prefix, FILE *out)
 {
     char when[32];
     char earliest[32];
@@ -72,30 +71,29 @@ static void print_first(const bf__limit *first, double months, const char *prefi
         if (strcmp(earliest, latest) != 0) {
             (void)fprintf(out, "; in the range: %s to %s", earliest, latest);
             if (!isfinite(bf__limit_latest(first))) {
-                (void)fprintf(out, " within %.0f", months);
+                (void)fprintf(out, " within %s", length);
             }
         }
         (void)fputs(".\n", out);
     } else if (isfinite(bf__limit_earliest(first))) {
         (void)fprintf(out,
-                      "%sAs expected nothing limits this bed within %.0f months. At the worse end "
+                      "%sAs expected nothing limits this bed within %s. At the worse end "
                       "of the range first comes, %s%s: %s.\n",
-                      prefix, months, bf__limit_earliest(first) > 0.0 ? "in " : "", earliest,
+                      prefix, length, bf__limit_earliest(first) > 0.0 ? "in " : "", earliest,
                       first->text);
     } else {
-        (void)fprintf(out,
-                      "%sNothing limits this bed within %.0f months, at either end of the range.\n",
-                      prefix, months);
+        (void)fprintf(out, "%sNothing limits this bed within %s, at either end of the range.\n",
+                      prefix, length);
     }
 }
 
-static void print_reached(const bf__limit *limits, size_t count, double months, const char *prefix,
-                          FILE *out)
+static void print_reached(const bf__limit *limits, size_t count, const char *length,
+                          const char *prefix, FILE *out)
 {
     enum { FROM = 42, TO = 96 };
     const int rest = FROM - 16 - (int)strlen(prefix);
-    (void)fprintf(out, "%s\n%sBy month; never: not within %.0f.\n%s\n%s%-16s%-*swhat\n", prefix,
-                  prefix, months, prefix, prefix, "as expected", rest, "in the range");
+    (void)fprintf(out, "%s\n%sBy month; never: not within %s.\n%s\n%s%-16s%-*swhat\n", prefix,
+                  prefix, length, prefix, prefix, "as expected", rest, "in the range");
     for (size_t l = 0; l < count; l++) {
         if (!isfinite(bf__limit_earliest(&limits[l]))) {
             continue;
@@ -118,7 +116,7 @@ static void print_reached(const bf__limit *limits, size_t count, double months, 
     }
 }
 
-static void print_not_reached(const bf__limit *limits, size_t count, double months,
+static void print_not_reached(const bf__limit *limits, size_t count, const char *length,
                               const char *prefix, FILE *out)
 {
     bf__wrap page;
@@ -127,9 +125,8 @@ static void print_not_reached(const bf__limit *limits, size_t count, double mont
     for (size_t l = 0; l < count; l++) {
         if (!isfinite(bf__limit_earliest(&limits[l]))) {
             if (!any) {
-                (void)fprintf(
-                    lines, "%sNot reached within %.0f months at either end of the range: ", prefix,
-                    months);
+                (void)fprintf(lines, "%sNot reached within %s at either end of the range: ", prefix,
+                              length);
             }
             (void)fprintf(lines, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
                           *limits[l].source ? " (" : "", limits[l].source,
@@ -146,21 +143,26 @@ static void print_not_reached(const bf__limit *limits, size_t count, double mont
 void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
                            FILE *out)
 {
-    const double months = ceil(bf__foul_last(report->series)->day / BF__DAYS_PER_MONTH - 0.05);
+    const double end_day = bf__foul_last(report->series)->day;
+    const int in_months = end_day > 2.0 * BF__DAYS_PER_MONTH;
+    char length[32];
+    (void)snprintf(length, sizeof length, "%.0f %s",
+                   in_months ? ceil(end_day / BF__DAYS_PER_MONTH - 0.05) : end_day,
+                   in_months ? "months" : "days");
     bf__limit limits[BF__LIMITS];
     const size_t count = bf__foul_limits(report, units, limits);
     bf__wrap page;
-    print_first(&limits[0], months, prefix, bf__wrap_open(&page, out));
+    print_first(&limits[0], length, prefix, bf__wrap_open(&page, out));
     bf__wrap_close(&page, prefix, out);
     int any = 0;
     for (size_t l = 0; l < count; l++) {
         any = any || isfinite(bf__limit_earliest(&limits[l]));
     }
     if (any) {
-        print_reached(limits, count, months, prefix, out);
+        print_reached(limits, count, length, prefix, out);
         (void)fprintf(out, "%s\n", prefix);
     }
-    print_not_reached(limits, count, months, prefix, out);
+    print_not_reached(limits, count, length, prefix, out);
 }
 
 /* ---- balance --------------------------------------------------------------------------------- */

@@ -89,7 +89,7 @@ START_TEST(limits_come_in_their_order_each_with_its_range)
      * 0.05 + 2.4 s at 0.1217, month 4.3; 0.05 + 0.2 s never. */
     assert_holds(text, "First comes, as expected in month 9: hardness of the softened water above "
                        "the end point, 17.1 mg/L");
-    assert_holds(text, "in the range: month 5 to never within 36.");
+    assert_holds(text, "in the range: month 5 to never within 36 months.");
     /* 22 of 26 kgr/ft3: s 0.5128, day 554, month 18.2; 0.2564, month 9.1; never. */
     assert_holds(text, "month 19 month 10 to never capacity to the end point below the rating");
     /* 0.02 + 0.48 s passes 0.3 mg/L at s 0.5833, month 20.7; as expected it ends at 0.26. */
@@ -211,18 +211,19 @@ static double cell(const char *text, const char *row_start, const char *name)
     const char *row = strstr(text, row_start);
     ck_assert_ptr_nonnull(row);
     row++;
-    while (strncmp(head, name, strlen(name)) != 0 || head[strlen(name)] != ',') {
-        head = strchr(head, ',') + 1;
+    while (strncmp(head, name, strlen(name)) != 0 || strchr(",\n", head[strlen(name)]) == NULL) {
+        const size_t width = strcspn(head, ",\n");
+        ck_assert_msg(head[width] == ',', "no column %s", name);
+        head += width + 1;
         row = strchr(row, ',') + 1;
-        ck_assert_msg(*head != '\n', "no column %s", name);
     }
-    return *row == ',' ? (double)NAN : strtod(row, NULL);
+    return *row == ',' || *row == '\n' ? (double)NAN : strtod(row, NULL);
 }
 
 static bf_observation observed[] = {
     {.line = 4,
      .day = 540.0,
-     .value = {20.0 * BF_EQ_PER_M3_PER_KGR_PER_FT3, (double)NAN, 6.0, (double)NAN}},
+     .value = {20.0 * BF_EQ_PER_M3_PER_KGR_PER_FT3, 3.0 * BF_PA_PER_PSI, 6.0, (double)NAN}},
     {.line = 5, .day = 2000.0, .value = {1e3, (double)NAN, (double)NAN, (double)NAN}},
 };
 
@@ -239,7 +240,9 @@ START_TEST(observed_values_stand_against_the_range_of_their_day)
     /* 6 g/L against 1.5, from 0.25 to 4.5: outside, 4.5 over half of 4.25. */
     assert_holds(text, "540.0 iron on resin g/ft3 169.90 42.48 7.08..127.43 +127.43 +2.12 outside");
     assert_holds(text, "2000.0 capacity kgr/ft3 21.87 not computed for that day");
-    assert_holds(text, "1 of 2 observed values lie inside the range.");
+    assert_holds(text, "540.0 pressure drop psi 3.00 5.21 5.21..5.21 -2.21 - no range\n");
+    assert_holds(text, "1 of 2 observed values with a range lie inside it. Of 1 the range is less "
+                       "than half a percent");
     free(text);
     text = text_of(&report, CSV);
     const char *row = "\nobserved,540,";
@@ -247,7 +250,8 @@ START_TEST(observed_values_stand_against_the_range_of_their_day)
     assert_near(cell(text, row, "observed_capacity_eq_per_L"), 20.0 * 0.045727, 2e-5);
     assert_near(cell(text, row, "observed_iron_g_per_L_bed"), 6.0, 1e-5);
     assert_near(cell(text, row, "capacity_kgr_per_ft3"), 22.1, 1e-5);
-    ck_assert(isnan(cell(text, row, "observed_pressure_drop_kPa")));
+    assert_near(cell(text, row, "observed_pressure_drop_kPa"), 3.0 * 6.894757, 1e-5);
+    ck_assert(isnan(cell(text, row, "observed_moisture_percent")));
     free(text);
     years_tear_down(&y);
 }
@@ -315,7 +319,7 @@ START_TEST(the_document_is_as_described)
     assert_near(json_number_value(json_object_get(json_array_get(limits, 0), "day")), 262.85, 1e-4);
     ck_assert(json_is_null(json_object_get(json_array_get(limits, 0), "day_latest")));
     ck_assert_uint_eq(json_array_size(json_object_get(document, "rows")), 13);
-    ck_assert_uint_eq(json_array_size(json_object_get(document, "observed")), 3);
+    ck_assert_uint_eq(json_array_size(json_object_get(document, "observed")), 4);
     ck_assert_uint_eq(json_array_size(json_object_get(document, "safety")),
                       bf_cleaning_safety_count());
     /* A quantity that the schema does not know of is not let through. */
