@@ -7,16 +7,26 @@
 
 #include <math.h>
 
+/* Three digits, and no power of ten before the million. */
+static void print_figure(double value, char *text, size_t room)
+{
+    (void)snprintf(text, room, fabs(value) >= 1e3 && fabs(value) < 1e6 ? "%.0f" : "%.3g", value);
+}
+
 static void print_row(const bf_fouling_sensitivity *row, const bf_campaign_spec *spec,
                       bf_unit_system units, FILE *out)
 {
     const bf_iron_parameter of = bf_iron_parameter_get(row->parameter);
     const int decimals = units == BF_UNITS_US ? 1 : 3;
-    char range[48];
-    (void)snprintf(range, sizeof range, "%.3g..%.3g", of.low, of.high);
-    (void)fprintf(out, "%-30s%10.3g%20s  %-10s", of.name,
-                  bf_iron_spec_get(&spec->iron, row->parameter), range,
-                  bf_iron_basis_word(of.basis));
+    char value[24];
+    char low[24];
+    char high[24];
+    char range[52];
+    print_figure(bf_iron_spec_get(&spec->iron, row->parameter), value, sizeof value);
+    print_figure(of.low, low, sizeof low);
+    print_figure(of.high, high, sizeof high);
+    (void)snprintf(range, sizeof range, "%s..%s", low, high);
+    (void)fprintf(out, "%-30s%10s%20s  %-10s", of.name, value, range, bf_iron_basis_word(of.basis));
     bf__print_number(9, decimals, bf__show_capacity(units, row->low.potential_eq_per_m3), out);
     bf__print_number(9, decimals, bf__show_capacity(units, row->high.potential_eq_per_m3), out);
     bf__print_number(9, decimals, bf__show_capacity(units, row->spread_eq_per_m3), out);
