@@ -68,14 +68,15 @@ static void print_running(const bf_campaign_spec *spec, bf_unit_system units, co
 {
     const double bed_m3 = bf_bed_volume_m3(&spec->bed);
     const double between_m3 = bf_campaign_bed_volumes(spec) * bed_m3;
-    (void)fprintf(out,
-                  "%sregenerated each %.3g days (%.4g %s, %.3g BV) with %.3g %s of salt; %.4g %s a "
-                  "day in %.3g draws\n",
-                  prefix, bf_campaign_days(spec), bf__show_volume(units, between_m3),
-                  bf__unit_of_volume(units), bf_campaign_bed_volumes(spec),
-                  bf__show_dose(units, bf_recipe_dose_kg_per_m3(&spec->recipe)),
-                  bf__unit_of_dose(units), bf__show_volume(units, spec->water_m3_per_day),
-                  bf__unit_of_volume(units), spec->draws_per_day);
+    (void)fprintf(
+        out,
+        "%sregenerated each %.3g days (%.4g %s, %.3g BV) with %.3g %s of salt; %.4g %s and "
+        "%.3g draws a day\n",
+        prefix, bf_campaign_days(spec), bf__show_volume(units, between_m3),
+        bf__unit_of_volume(units), bf_campaign_bed_volumes(spec),
+        bf__show_dose(units, bf_recipe_dose_kg_per_m3(&spec->recipe)), bf__unit_of_dose(units),
+        bf__show_volume(units, spec->water_m3_per_day), bf__unit_of_volume(units),
+        spec->draws_per_day);
     if (!isnan(spec->brine_pH)) {
         (void)fprintf(out, "%sbrine of pH %.3g, oxygen %.3g mg/L\n", prefix, spec->brine_pH,
                       spec->brine_oxygen_mol_per_m3 * g_per_mol_of_oxygen);
