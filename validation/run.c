@@ -60,7 +60,14 @@ static const struct {
                 {"corrections", corrections_comparisons},
                 {"hydraulics", hydraulics_comparisons},
                 {"regenerants", regenerants_comparisons},
-                {"practice", practice_comparisons}};
+                {"practice", practice_comparisons},
+                /* Laws and accounts are verification, rules are practice; either looks anywhere. */
+                {"iron_laws", iron_laws_comparisons},
+                {"iron_laws", iron_accounts_comparisons},
+                {"iron_laws", iron_exchange_comparisons},
+                {"iron_laws", iron_fouling_comparisons},
+                {"iron_rules", iron_floc_comparisons},
+                {"iron_rules", iron_fouling_comparisons}};
 
 static const comparison *find(const manifest_row *row)
 {
