@@ -33,33 +33,34 @@ BF_API double bf_cleaner_kg_per_kg_iron(bf_cleaner cleaner);
 BF_API double bf_cleaning_acid_kg_per_m3(bf_cleaner acid, double capacity_eq_per_m3,
                                          double bound_kg_per_m3);
 
-/** Most iron that a dose of dithionite can take off, all of it at work, kg of Fe per m3 of bed. */
-BF_API double bf_cleaning_dithionite_limit_kg_per_m3(double dose_kg_per_m3);
+/** Most iron that a dose of a reductant can take off, all of it at work, kg of Fe per m3 of bed. */
+BF_API double bf_cleaning_limit_kg_per_m3(bf_cleaner reductant, double dose_kg_per_m3);
 
-/** How much of its power dithionite has at a pH, 0 .. 1: whole from 6 to 8, a hundredth at 12, none
- *  below 4. */
-BF_API double bf_cleaning_dithionite_window(double pH);
+/** How much of its power a reductant has at a pH, 0 .. 1: whole from 6 to 8, a hundredth at 12,
+ * none below 4. */
+BF_API double bf_cleaning_reductant_window(double pH);
 
-typedef struct bf_dithionite_clean {
-    double dose_kg_per_m3;  /**< Na2S2O4 per m3 of bed, 0 .. 50 */
+typedef struct bf_reductive_clean {
+    bf_cleaner agent;       /**< dithionite or bisulfite */
+    double dose_kg_per_m3;  /**< of the pure compound per m3 of bed, 0 .. 50 */
     double duration_s;      /**< contact, 0 .. 172800 */
     double pH;              /**< of the cleaning liquid, 3 .. 13 */
     double bound_kg_per_m3; /**< iron there is, 0 .. 60 */
     int aged;               /**< nonzero: crystalline oxide, slower */
-} bf_dithionite_clean;
+} bf_reductive_clean;
 
 /**
- * Iron that a dithionite cleaning dissolves, kg of Fe per m3 of bed.
+ * Iron that a reductive cleaning dissolves, kg of Fe per m3 of bed.
  *
- *     dS/dt = -k (R/R0) S^(2/3) S0^(1/3),   R = R0 - (1.56/eta)(S0 - S)
+ *     dS/dt = -k (R/R0) S^(2/3) S0^(1/3),   R = R0 - (nu/eta)(S0 - S)
  *
  * @param removed_kg_per_m3  out; it must be brined off at once, or it oxidises again
  * @return BF_OK; BF_E_RANGE naming the field
  * Tested in tests/iron/test_cleaning.c.
  */
-BF_API BF_MUST_CHECK bf_status bf_cleaning_dithionite(const bf_iron_spec *spec,
-                                                      const bf_dithionite_clean *clean,
-                                                      double *removed_kg_per_m3, bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_cleaning_reduce(const bf_iron_spec *spec,
+                                                  const bf_reductive_clean *clean,
+                                                  double *removed_kg_per_m3, bf_error *err);
 
 /** One thing to know before anybody cleans a resin with chemicals. */
 typedef struct bf_safety_fact {

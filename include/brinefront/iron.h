@@ -102,6 +102,8 @@ BF_API const char *bf_iron_basis_word(bf_iron_basis basis);
       "Mehra & Jackson 1960, scaled")                                                              \
     X(reduction_aged, 0.3, 0.1, 0.9, BF_IRON_BASIS_DERIVED, "that rate for aged oxide over fresh", \
       "Mehra & Jackson 1960: goethite needs two or three treatments")                              \
+    X(reduction_bisulfite, 0.1, 0.03, 0.3, BF_IRON_BASIS_CALIBRATED,                               \
+      "that rate for bisulfite over dithionite", "much slower (from memory); no measurement")      \
     X(moisture_new, 0.46, 0.44, 0.48, BF_IRON_BASIS_MEASURED,                                      \
       "moisture of new 8 % gel resin, Na form", "resin makers' sheets")                            \
     X(moisture_m3_per_kg, 0.001, 0.0005, 0.002, BF_IRON_BASIS_DERIVED,                             \

@@ -23,7 +23,7 @@ extern "C" {
 /** What the laws below need to know of a water. */
 typedef struct bf_iron_water {
     double temperature_K;           /**< 273.15 .. 313.15 */
-    double pH;                      /**< 5 .. 9; buffered: it is prescribed, not computed */
+    double pH;                      /**< 5 .. 9.5; buffered: it is prescribed, not computed */
     double oxygen_mol_per_m3;       /**< dissolved, 0 .. 0.6 */
     double salinity_g_per_kg;       /**< 0 .. 40, for the solubility of oxygen */
     double alkalinity_eq_per_m3;    /**< 0 .. 50 */

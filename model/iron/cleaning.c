@@ -9,8 +9,8 @@
  *     R     = R0 - (nu/(eta w)) (S0 - S)               what oxide and self-decay took
  *     with y = (S/S0)^(1/3):  dy/dt = -(k w/3)(1 - b + b y^3),  b = nu S0/(eta w R0)
  *
- * S iron kg/m3 of bed, R dithionite kg/m3, nu 1.56 kg per kg of Fe, eta the share that reduces
- * iron (the rest decays), w the window of pH, k 1/s.
+ * S iron kg/m3 of bed, R reductant kg/m3, nu 1.56 kg of dithionite per kg of Fe (0.93 of
+ * bisulfite), eta the share that reduces iron (the rest decays), w the window of pH, k 1/s.
  *
  *     w(pH)   0 below 4, a straight line to 1 at 6, 1 to 8, then log-linear to 0.01 at 12
  *
@@ -18,6 +18,8 @@
  * Jackson, Clays Clay Miner. 7 (1960) 317 (seen as abstract). Below pH 4 it decays before it is
  * done: Rueda et al., Clays Clay Miner. (seen as abstract). The shape of w between those points is
  * assumed. eta is calibrated, k derived: 90 % in 30 min at constant R, so 3 (1 - 0.1^(1/3)) = k t.
+ * Bisulfite is slower (from memory; no figure): k times reduction_bisulfite; window and eta as for
+ * dithionite, assumed.
  * Range: pH 3 to 13, room temperature.
  * Not modelled here: self-decay as a rate of its own, citrate beside dithionite, iron that
  * re-exchanges (its cycle must brine it off), Fe3+ that acid leaves on the sites.
@@ -63,12 +65,12 @@ double bf_cleaning_acid_kg_per_m3(bf_cleaner acid, double capacity_eq_per_m3,
     return sites + bf_cleaner_kg_per_kg_iron(acid) * bound_kg_per_m3;
 }
 
-double bf_cleaning_dithionite_limit_kg_per_m3(double dose_kg_per_m3)
+double bf_cleaning_limit_kg_per_m3(bf_cleaner reductant, double dose_kg_per_m3)
 {
-    return dose_kg_per_m3 / bf_cleaner_kg_per_kg_iron(BF_CLEANER_DITHIONITE);
+    return dose_kg_per_m3 / bf_cleaner_kg_per_kg_iron(reductant);
 }
 
-double bf_cleaning_dithionite_window(double pH)
+double bf_cleaning_reductant_window(double pH)
 {
     if (pH < 4.0) {
         return 0.0;
@@ -79,13 +81,13 @@ double bf_cleaning_dithionite_window(double pH)
     return pH <= 8.0 ? 1.0 : pow(10.0, -(pH - 8.0) / 2.0);
 }
 
-static bf_status check_clean(const bf_dithionite_clean *clean, bf_error *err)
+static bf_status check_clean(const bf_reductive_clean *clean, bf_error *err)
 {
     const struct {
         double value, low, high;
         const char *what, *unit;
     } ranges[] = {
-        {clean->dose_kg_per_m3, 0.0, 50.0, "dithionite", "kg per m3 of bed"},
+        {clean->dose_kg_per_m3, 0.0, 50.0, "reductant", "kg per m3 of bed"},
         {clean->duration_s, 0.0, 172800.0, "contact", "s"},
         {clean->pH, 3.0, 13.0, "pH", ""},
         {clean->bound_kg_per_m3, 0.0, 60.0, "bound iron", "kg per m3 of bed"},
@@ -105,22 +107,30 @@ static double speed(double b, double y)
     return 1.0 - b + b * y * y * y;
 }
 
-bf_status bf_cleaning_dithionite(const bf_iron_spec *spec, const bf_dithionite_clean *clean,
-                                 double *removed_kg_per_m3, bf_error *err)
+bf_status bf_cleaning_reduce(const bf_iron_spec *spec, const bf_reductive_clean *clean,
+                             double *removed_kg_per_m3, bf_error *err)
 {
     bf_status status = check_clean(clean, err);
+    if (status == BF_OK && clean->agent != BF_CLEANER_DITHIONITE &&
+        clean->agent != BF_CLEANER_BISULFITE) {
+        status = bf_error_set(err, BF_E_RANGE, "cleaning",
+                              "%s does not reduce iron; dithionite and bisulfite do",
+                              bf_cleaner_name(clean->agent));
+    }
     if (status != BF_OK) {
         return status;
     }
-    const double window = bf_cleaning_dithionite_window(clean->pH);
+    const double window = bf_cleaning_reductant_window(clean->pH);
     const double most = spec->dithionite_use * window *
-                        bf_cleaning_dithionite_limit_kg_per_m3(clean->dose_kg_per_m3);
+                        bf_cleaning_limit_kg_per_m3(clean->agent, clean->dose_kg_per_m3);
     *removed_kg_per_m3 = 0.0;
     if (!(most > 0.0) || !(clean->bound_kg_per_m3 > 0.0)) {
         return BF_OK;
     }
     const double b = clean->bound_kg_per_m3 / most;
-    const double rate = spec->reduction_per_s * window * (clean->aged ? spec->reduction_aged : 1.0);
+    const double rate = spec->reduction_per_s * window *
+                        (clean->agent == BF_CLEANER_BISULFITE ? spec->reduction_bisulfite : 1.0) *
+                        (clean->aged ? spec->reduction_aged : 1.0);
     /* dy/ds = -(1 - b + b y^3) in s = rate t/3, by the classical fourth-order rule. It comes to
      * rest on its own where the reagent ends, and at y = 0 the oxide does. */
     const double step = 1.0 / (60.0 * (b > 1.0 ? b : 1.0)); /* a twentieth of the fastest decay */

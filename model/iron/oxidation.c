@@ -62,7 +62,7 @@ bf_status bf_iron_water_check(const bf_iron_water *water, bf_error *err)
         const char *what, *unit;
     } ranges[] = {
         {water->temperature_K, 273.15, 313.15, "temperature", "K"},
-        {water->pH, 5.0, 9.0, "pH", ""},
+        {water->pH, 5.0, 9.5, "pH", ""},
         {water->oxygen_mol_per_m3, 0.0, 0.6, "dissolved oxygen", "mol/m3"},
         {water->salinity_g_per_kg, 0.0, 40.0, "salinity", "g/kg"},
         {water->alkalinity_eq_per_m3, 0.0, 50.0, "alkalinity", "eq/m3"},

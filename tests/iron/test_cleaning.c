@@ -30,7 +30,7 @@ START_TEST(reagents_are_counted)
     }
     /* 4 oz/ft3 of dithionite reduces 72.7 g of Fe a cubic foot, 2.57 g/L. */
     double dose = 0.25 * BF_KG_PER_LB / BF_M3_PER_FT3;
-    double limit = bf_cleaning_dithionite_limit_kg_per_m3(dose);
+    double limit = bf_cleaning_limit_kg_per_m3(BF_CLEANER_DITHIONITE, dose);
     assert_near_abs(limit, 2.57, 5e-3);
     assert_near_abs(1e3 * limit * BF_M3_PER_FT3, 72.7, 0.1); /* 113 g, not 113.4 */
     /* HCl turns 2 eq/L to the H form with 73 g/L, 4.55 lb/ft3; iron comes on top. Weak acids do
@@ -45,11 +45,11 @@ START_TEST(reagents_are_counted)
 }
 END_TEST
 
-static double removed(const bf_iron_spec *spec, bf_dithionite_clean clean)
+static double removed(const bf_iron_spec *spec, bf_reductive_clean clean)
 {
     bf_error err = {0};
     double kg = (double)NAN;
-    assert_ok(bf_cleaning_dithionite(spec, &clean, &kg, &err));
+    assert_ok(bf_cleaning_reduce(spec, &clean, &kg, &err));
     return kg;
 }
 
@@ -61,9 +61,9 @@ START_TEST(a_cleaning_agrees_with_closed_solutions)
 {
     bf_iron_spec spec = bf_iron_spec_default();
     const double per_kg = spec.dithionite_use / bf_cleaner_kg_per_kg_iron(BF_CLEANER_DITHIONITE);
-    bf_dithionite_clean clean = {
+    bf_reductive_clean clean = {
         .dose_kg_per_m3 = 40.0, .duration_s = 1800.0, .pH = 7.0, .bound_kg_per_m3 = 40.0 * per_kg};
-    bf_dithionite_clean plenty = clean;
+    bf_reductive_clean plenty = clean;
     plenty.bound_kg_per_m3 *= 1e-2;
     assert_near(removed(&spec, plenty) / plenty.bound_kg_per_m3, 0.90, 5e-3);
 
@@ -74,7 +74,7 @@ START_TEST(a_cleaning_agrees_with_closed_solutions)
         double exact = clean.bound_kg_per_m3 * (1.0 - pow(1.0 + 2.0 * s, -1.5));
         assert_near(removed(&spec, clean), exact, 1e-6);
     }
-    bf_dithionite_clean little = clean;
+    bf_reductive_clean little = clean;
     little.dose_kg_per_m3 = 20.0;
     assert_near(removed(&spec, little), 20.0 * per_kg, 1e-9);
     little.dose_kg_per_m3 = 1e-3; /* next to none: still no trouble */
@@ -82,7 +82,7 @@ START_TEST(a_cleaning_agrees_with_closed_solutions)
     plenty.duration_s = 172800.0; /* all of it, no more */
     assert_near(removed(&spec, plenty), plenty.bound_kg_per_m3, 1e-12);
     /* Aged oxide takes 1/0.3 of the time. */
-    bf_dithionite_clean aged = clean;
+    bf_reductive_clean aged = clean;
     aged.aged = 1;
     aged.duration_s = 900.0 / 0.3;
     clean.duration_s = 900.0;
@@ -94,9 +94,9 @@ END_TEST
 START_TEST(nothing_comes_of_nothing)
 {
     bf_iron_spec spec = bf_iron_spec_default();
-    bf_dithionite_clean clean = {
+    bf_reductive_clean clean = {
         .dose_kg_per_m3 = 4.0, .duration_s = 1800.0, .pH = 7.0, .bound_kg_per_m3 = 5.0};
-    bf_dithionite_clean other = clean;
+    bf_reductive_clean other = clean;
     other.dose_kg_per_m3 = 0.0;
     ck_assert(removed(&spec, other) == 0.0);
     other = clean;
@@ -114,7 +114,8 @@ START_TEST(nothing_comes_of_nothing)
         bf_iron_spec_set(&high, p, bf_iron_parameter_get(p).high);
         other = clean;
         other.duration_s = 86400.0;
-        ck_assert_double_le(removed(&high, other), bf_cleaning_dithionite_limit_kg_per_m3(4.0));
+        ck_assert_double_le(removed(&high, other),
+                            bf_cleaning_limit_kg_per_m3(BF_CLEANER_DITHIONITE, 4.0));
     }
 }
 END_TEST
@@ -124,7 +125,7 @@ END_TEST
 START_TEST(dithionite_works_near_neutral)
 {
     bf_iron_spec spec = bf_iron_spec_default();
-    bf_dithionite_clean clean = {
+    bf_reductive_clean clean = {
         .dose_kg_per_m3 = 40.0, .duration_s = 900.0, .bound_kg_per_m3 = 0.5};
     const double pHs[] = {3.9, 5.0, 6.0, 7.3, 8.0, 10.0, 12.0};
     double share[COUNT(pHs)];
@@ -132,7 +133,7 @@ START_TEST(dithionite_works_near_neutral)
         clean.pH = pHs[i];
         share[i] = removed(&spec, clean) / clean.bound_kg_per_m3;
         printf("pH %4.1f: window %.3g, %.2g %% in 15 min\n", pHs[i],
-               bf_cleaning_dithionite_window(pHs[i]), 100.0 * share[i]);
+               bf_cleaning_reductant_window(pHs[i]), 100.0 * share[i]);
     }
     ck_assert(share[0] == 0.0);
     ck_assert_double_gt(share[2], 0.5);
@@ -142,7 +143,7 @@ START_TEST(dithionite_works_near_neutral)
     ck_assert_double_lt(share[6], 0.01);
     /* The window has no step but that at its lower foot, where it is zero. */
     for (double pH = 3.0; pH < 13.0; pH += 0.01) {
-        double rise = bf_cleaning_dithionite_window(pH + 0.01) - bf_cleaning_dithionite_window(pH);
+        double rise = bf_cleaning_reductant_window(pH + 0.01) - bf_cleaning_reductant_window(pH);
         ck_assert_double_lt(fabs(rise), 0.013);
     }
 }
@@ -153,20 +154,20 @@ START_TEST(cleanings_that_cannot_be_are_refused)
     bf_error err = {0};
     bf_iron_spec spec = bf_iron_spec_default();
     double kg = 0.0;
-    const bf_dithionite_clean good = {
+    const bf_reductive_clean good = {
         .dose_kg_per_m3 = 4.0, .duration_s = 1800.0, .pH = 7.0, .bound_kg_per_m3 = 5.0};
-    bf_dithionite_clean bad = good;
+    bf_reductive_clean bad = good;
     bad.dose_kg_per_m3 = 51.0;
-    assert_fails(bf_cleaning_dithionite(&spec, &bad, &kg, &err), BF_E_RANGE, "dithionite");
+    assert_fails(bf_cleaning_reduce(&spec, &bad, &kg, &err), BF_E_RANGE, "reductant");
     bad = good;
     bad.duration_s = -1.0;
-    assert_fails(bf_cleaning_dithionite(&spec, &bad, &kg, &err), BF_E_RANGE, "contact");
+    assert_fails(bf_cleaning_reduce(&spec, &bad, &kg, &err), BF_E_RANGE, "contact");
     bad = good;
     bad.pH = 13.5;
-    assert_fails(bf_cleaning_dithionite(&spec, &bad, &kg, &err), BF_E_RANGE, "pH");
+    assert_fails(bf_cleaning_reduce(&spec, &bad, &kg, &err), BF_E_RANGE, "pH");
     bad = good;
     bad.bound_kg_per_m3 = (double)NAN;
-    assert_fails(bf_cleaning_dithionite(&spec, &bad, &kg, &err), BF_E_RANGE, "bound iron");
+    assert_fails(bf_cleaning_reduce(&spec, &bad, &kg, &err), BF_E_RANGE, "bound iron");
 }
 END_TEST
 

@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Files that hold either what they held before or the whole of what comes next. */
+#ifndef BF_BASE_WHOLE_FILE_H
+#define BF_BASE_WHOLE_FILE_H
+
+#include "brinefront/status.h"
+
+#include <stddef.h>
+
+/* Written beside it under another name, synced, then renamed over it; behind a symbolic link the
+ * file it names is replaced; a device or a pipe is written into. */
+BF_MUST_CHECK bf_status bf__whole_file_write(const char *file_name, const void *bytes,
+                                             size_t length, bf_error *err);
+
+/* Into an open file that is not ours to close. */
+BF_MUST_CHECK bf_status bf__write_descriptor(int file, const char *name, const void *bytes,
+                                             size_t length, bf_error *err);
+
+/* An ordinary file into memory. Ownership: *bytes is yours, by free(). */
+BF_MUST_CHECK bf_status bf__whole_file_read(const char *file_name, unsigned char **bytes,
+                                            size_t *length, bf_error *err);
+
+#endif

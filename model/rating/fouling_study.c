@@ -1,0 +1,223 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Campaigns side by side, each in a thread of its own.
+ *
+ * A campaign does not know of the others, so that the results do not depend on the number of
+ * threads.
+ */
+#include "brinefront/fouling_study.h"
+
+#include "rating/checkpoint.h"
+
+#include <math.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+void bf_campaign_series_free(bf_campaign_series *series)
+{
+    free(series->cycle);
+    *series = (bf_campaign_series){0};
+}
+
+/* ---- reading a series ------------------------------------------------------------------------ */
+
+static double value_of(const bf_campaign_cycle *cycle, bf_campaign_quantity what)
+{
+    switch (what) {
+    case BF_CAMPAIGN_POTENTIAL: return cycle->potential_eq_per_m3;
+    case BF_CAMPAIGN_CAPACITY: return cycle->capacity_eq_per_m3;
+    case BF_CAMPAIGN_HARDNESS: return cycle->hardness_mean_eq_per_m3;
+    case BF_CAMPAIGN_IRON: return cycle->iron_mean_g_per_m3;
+    case BF_CAMPAIGN_MANGANESE: return cycle->manganese_mean_g_per_m3;
+    case BF_CAMPAIGN_PRESSURE: return cycle->pressure_ratio;
+    case BF_CAMPAIGN_LOOSE: return cycle->loose_kg_per_m3;
+    case BF_CAMPAIGN_BOUND: return cycle->bound_kg_per_m3;
+    case BF_CAMPAIGN_BOUND_TOP: return cycle->bound_top_kg_per_m3;
+    case BF_CAMPAIGN_RETENTION: return cycle->retention;
+    case BF_CAMPAIGN_MOISTURE: return cycle->moisture;
+    case BF_CAMPAIGN_ALKALINITY: return cycle->alkalinity_low_eq_per_m3;
+    case BF_CAMPAIGN_QUANTITIES: break;
+    }
+    return (double)NAN;
+}
+
+double bf_campaign_series_at(const bf_campaign_series *series, bf_campaign_quantity what,
+                             double day)
+{
+    double before_day = (double)NAN;
+    double before = (double)NAN;
+    for (size_t k = 0; k < series->count; k++) {
+        const bf_campaign_cycle *cycle = &series->cycle[k];
+        const double value = value_of(cycle, what);
+        if (isnan(value)) {
+            continue;
+        }
+        if (cycle->day >= day) {
+            return isnan(before)
+                       ? value
+                       : before + (value - before) * (day - before_day) / (cycle->day - before_day);
+        }
+        before_day = cycle->day;
+        before = value;
+    }
+    return before;
+}
+
+/* ---- running --------------------------------------------------------------------------------- */
+
+/* What the threads share. */
+typedef struct study {
+    const bf_campaign_batch *batch;
+    bf_campaign_series *series;
+    bf__checkpoint checkpoint;
+    double *share; /* done of each */
+    struct timespec written;
+    bf_status status;
+    bf_error *err;
+} study;
+
+static bf_status make_room(bf_campaign_series *series, bf_error *err)
+{
+    /* Room doubles as the count passes each power of two. */
+    if (series->count == 0 || (series->count & (series->count - 1)) == 0) {
+        const size_t room = series->count == 0 ? 1 : 2 * series->count;
+        bf_campaign_cycle *cycle = realloc(series->cycle, room * sizeof *cycle);
+        if (cycle == NULL) {
+            return bf_error_set(err, BF_E_MEMORY, "bf_campaign_batch_run",
+                                "no memory for %zu cycles", room);
+        }
+        series->cycle = cycle;
+    }
+    return BF_OK;
+}
+
+/* Tell how far all are. */
+static void tell(const study *s)
+{
+    double sum = 0.0;
+    for (size_t k = 0; k < s->batch->count; k++) {
+        sum += s->share[k];
+    }
+    if (s->batch->progress != NULL) {
+        s->batch->progress(s->batch->context, sum / (double)s->batch->count);
+    }
+}
+
+/* Write the checkpoint when it is time. */
+static bf_status store(study *s, int now, bf_error *err)
+{
+    struct timespec time;
+    (void)clock_gettime(CLOCK_MONOTONIC, &time);
+    const double since = (double)(time.tv_sec - s->written.tv_sec) +
+                         1e-9 * (double)(time.tv_nsec - s->written.tv_nsec);
+    if (s->batch->checkpoint == NULL || (!now && since < s->batch->checkpoint_every_s)) {
+        return BF_OK;
+    }
+    s->written = time;
+    return bf__checkpoint_write(&s->checkpoint, s->series, s->batch->checkpoint, err);
+}
+
+static bf_status start(const study *s, size_t k, bf_campaign **out, bf_error *err)
+{
+    bf_status status = bf_campaign_create(&s->batch->spec[k], out, err);
+    return status == BF_OK ? bf__checkpoint_restore(&s->checkpoint, k, *out, err) : status;
+}
+
+static bf_status run_one(study *s, size_t k)
+{
+    bf_error own = {0};
+    bf_campaign *campaign = NULL;
+    bf_campaign_series *series = &s->series[k];
+    bf_campaign_cycle next;
+    bf_status status = start(s, k, &campaign, &own);
+    int goes_on = status == BF_OK;
+    while (goes_on && bf_campaign_state_of(campaign) == BF_CAMPAIGN_RUNS) {
+        status = bf_campaign_next(campaign, &next, &own);
+#pragma omp critical(bf_fouling_study)
+        {
+            status = status == BF_OK ? make_room(series, &own) : status;
+            if (status == BF_OK) {
+                series->cycle[series->count++] = next;
+                series->state = bf_campaign_state_of(campaign);
+                s->share[k] = series->state == BF_CAMPAIGN_RUNS
+                                  ? (double)next.cycle / (double)s->batch->spec[k].cycles
+                                  : 1.0;
+                status = bf__checkpoint_take(&s->checkpoint, k, campaign, &own);
+                status = status == BF_OK ? store(s, 0, &own) : status;
+                tell(s);
+            }
+            goes_on = status == BF_OK && s->status == BF_OK; /* another's failure ends all */
+        }
+    }
+    if (campaign != NULL && status == BF_OK) {
+        series->state = bf_campaign_state_of(campaign);
+    }
+    bf_campaign_free(campaign);
+#pragma omp critical(bf_fouling_study)
+    {
+        if (status != BF_OK && s->status == BF_OK) {
+            s->status = status;
+            if (s->err != NULL) {
+                *s->err = own;
+            }
+        }
+    }
+    return status;
+}
+
+bf_status bf_campaign_batch_run(const bf_campaign_batch *batch, bf_campaign_series *series,
+                                bf_error *err)
+{
+    study s = {.batch = batch, .series = series, .err = err};
+    memset(series, 0, batch->count * sizeof *series);
+    for (size_t k = 0; k < batch->count && s.status == BF_OK; k++) {
+        s.status = bf_campaign_spec_check(&batch->spec[k], err);
+    }
+    if (s.status != BF_OK || batch->count == 0) {
+        return s.status;
+    }
+    s.share = calloc(batch->count, sizeof *s.share);
+    if (s.share == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "bf_campaign_batch_run", "no memory");
+    }
+    s.status = bf__checkpoint_open(&s.checkpoint, batch, series, err);
+    if (s.status == BF_OK) {
+        int threads = batch->threads > 0 ? batch->threads : 1;
+#ifdef _OPENMP
+        threads = batch->threads > 0 ? batch->threads : omp_get_num_procs();
+#endif
+        (void)clock_gettime(CLOCK_MONOTONIC, &s.written);
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+        for (size_t k = 0; k < batch->count; k++) {
+            int goes_on;
+#pragma omp critical(bf_fouling_study)
+            goes_on = s.status == BF_OK;
+            if (goes_on) {
+                (void)run_one(&s, k);
+            }
+        }
+        if (s.status == BF_OK) {
+            s.status = store(&s, 1, err);
+        }
+    }
+    bf__checkpoint_close(&s.checkpoint);
+    free(s.share);
+    return s.status;
+}
+
+void bf_fouling_range(const bf_campaign_spec *spec, bf_campaign_spec out[BF_FOULING_SERIES])
+{
+    for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
+        const bf_iron_parameter parameter = bf_iron_parameter_get(k);
+        if (strcmp(parameter.name, "ageing_factor") == 0) {
+            for (int s = 0; s < BF_FOULING_SERIES; s++) {
+                out[s] = *spec;
+            }
+            bf_iron_spec_set(&out[BF_FOULING_LOW].iron, k, parameter.low);
+            bf_iron_spec_set(&out[BF_FOULING_HIGH].iron, k, parameter.high);
+        }
+    }
+}

@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Campaigns side by side: the same bits however they run, killed and taken up again too; a
+ * checkpoint that is damaged or another's is refused and left alone. */
+#include "brinefront/fouling_study.h"
+
+#include "../iron/trial.h"
+
+#include <glob.h>
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { CAMPAIGNS = 3 };
+
+static void make_specs(bf_campaign_spec spec[CAMPAIGNS])
+{
+    bf_campaign_spec one = trial(9.3);
+    set_water(&one, 18.0, 2.7, 7.6, 1.2);
+    one.bed.cells = 10;
+    one.draws_per_day = 0.7;
+    one.cycles = 24;
+    one.potential_every = 5;
+    bf_fouling_range(&one, spec);
+}
+
+static void assert_same(const bf_campaign_series *a, const bf_campaign_series *b)
+{
+    ck_assert_uint_eq(a->count, b->count);
+    ck_assert_int_eq(a->state, b->state);
+    for (size_t k = 0; k < a->count; k++) {
+        const bf_campaign_cycle *x = &a->cycle[k];
+        const bf_campaign_cycle *y = &b->cycle[k];
+        ck_assert(x->cycle == y->cycle && x->bound_kg_per_m3 == y->bound_kg_per_m3);
+        ck_assert(x->hardness_last_eq_per_m3 == y->hardness_last_eq_per_m3);
+        ck_assert(x->iron.product == y->iron.product && x->iron.waste == y->iron.waste);
+        ck_assert(x->potential_eq_per_m3 == y->potential_eq_per_m3 ||
+                  (isnan(x->potential_eq_per_m3) && isnan(y->potential_eq_per_m3)));
+    }
+}
+
+static void free_all(bf_campaign_series series[CAMPAIGNS])
+{
+    for (int k = 0; k < CAMPAIGNS; k++) {
+        bf_campaign_series_free(&series[k]);
+    }
+}
+
+static const char *a_name(char name[64])
+{
+    (void)snprintf(name, 64, "/tmp/brinefront-study-%ld", (long)getpid());
+    (void)unlink(name);
+    return name;
+}
+
+/* The file, and what a process that was killed while it wrote left beside it. */
+static void remove_all(const char *name)
+{
+    char pattern[80];
+    glob_t found;
+    (void)snprintf(pattern, sizeof pattern, "%s*", name);
+    if (glob(pattern, 0, NULL, &found) == 0) {
+        for (size_t k = 0; k < found.gl_pathc; k++) {
+            (void)unlink(found.gl_pathv[k]);
+        }
+        globfree(&found);
+    }
+}
+
+static size_t told;
+static double last_share;
+
+static void listen(void *context, double share)
+{
+    (void)context;
+    ck_assert(share >= last_share && share <= 1.0);
+    last_share = share;
+    told++;
+}
+
+START_TEST(threads_do_not_change_a_bit)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec[CAMPAIGNS];
+    make_specs(spec);
+    bf_campaign_series one[CAMPAIGNS];
+    bf_campaign_series two[CAMPAIGNS];
+    bf_campaign_batch batch = {.spec = spec, .count = CAMPAIGNS, .threads = 1, .progress = listen};
+    told = 0;
+    last_share = 0.0;
+    assert_ok(bf_campaign_batch_run(&batch, one, &err));
+    ck_assert_uint_eq(told, 72);
+    assert_near(last_share, 1.0, 1e-12);
+    batch.threads = 2;
+    batch.progress = NULL;
+    assert_ok(bf_campaign_batch_run(&batch, two, &err));
+    for (int k = 0; k < CAMPAIGNS; k++) {
+        assert_same(&one[k], &two[k]);
+        ck_assert_int_eq(one[k].state, BF_CAMPAIGN_COMPLETE);
+    }
+    const size_t end = one[0].count - 1;
+    ck_assert(one[BF_FOULING_LOW].cycle[end].bound_kg_per_m3 <
+              one[BF_FOULING_EXPECTED].cycle[end].bound_kg_per_m3);
+    ck_assert(one[BF_FOULING_EXPECTED].cycle[end].bound_kg_per_m3 <
+              one[BF_FOULING_HIGH].cycle[end].bound_kg_per_m3);
+    free_all(one);
+    free_all(two);
+}
+END_TEST
+
+START_TEST(a_series_is_read_between_its_cycles)
+{
+    bf_campaign_cycle cycle[3] = {
+        {.day = 3.0, .bound_kg_per_m3 = 1.0, .potential_eq_per_m3 = (double)NAN},
+        {.day = 6.0, .bound_kg_per_m3 = 2.5, .potential_eq_per_m3 = 900.0},
+        {.day = 12.0, .bound_kg_per_m3 = 4.0, .potential_eq_per_m3 = (double)NAN}};
+    const bf_campaign_series series = {.cycle = cycle, .count = 3};
+    assert_near(bf_campaign_series_at(&series, BF_CAMPAIGN_BOUND, 1.0), 1.0, 1e-15);
+    assert_near(bf_campaign_series_at(&series, BF_CAMPAIGN_BOUND, 3.0), 1.0, 1e-15);
+    assert_near(bf_campaign_series_at(&series, BF_CAMPAIGN_BOUND, 8.0), 3.0, 1e-15);
+    assert_near(bf_campaign_series_at(&series, BF_CAMPAIGN_BOUND, 99.0), 4.0, 1e-15);
+    assert_near(bf_campaign_series_at(&series, BF_CAMPAIGN_POTENTIAL, 1.0), 900.0, 1e-15);
+    assert_near(bf_campaign_series_at(&series, BF_CAMPAIGN_POTENTIAL, 40.0), 900.0, 1e-15);
+    const bf_campaign_series none = {0};
+    ck_assert(isnan(bf_campaign_series_at(&none, BF_CAMPAIGN_BOUND, 1.0)));
+    /* Every quantity reads something of its own. */
+    bf_campaign_cycle all;
+    double *field[BF_CAMPAIGN_QUANTITIES] = {[BF_CAMPAIGN_POTENTIAL] = &all.potential_eq_per_m3,
+                                             [BF_CAMPAIGN_CAPACITY] = &all.capacity_eq_per_m3,
+                                             [BF_CAMPAIGN_HARDNESS] = &all.hardness_mean_eq_per_m3,
+                                             [BF_CAMPAIGN_IRON] = &all.iron_mean_g_per_m3,
+                                             [BF_CAMPAIGN_MANGANESE] = &all.manganese_mean_g_per_m3,
+                                             [BF_CAMPAIGN_PRESSURE] = &all.pressure_ratio,
+                                             [BF_CAMPAIGN_LOOSE] = &all.loose_kg_per_m3,
+                                             [BF_CAMPAIGN_BOUND] = &all.bound_kg_per_m3,
+                                             [BF_CAMPAIGN_BOUND_TOP] = &all.bound_top_kg_per_m3,
+                                             [BF_CAMPAIGN_RETENTION] = &all.retention,
+                                             [BF_CAMPAIGN_MOISTURE] = &all.moisture,
+                                             [BF_CAMPAIGN_ALKALINITY] =
+                                                 &all.alkalinity_low_eq_per_m3};
+    const bf_campaign_series single = {.cycle = &all, .count = 1};
+    for (int q = 0; q < BF_CAMPAIGN_QUANTITIES; q++) {
+        all = (bf_campaign_cycle){.day = 1.0};
+        *field[q] = 0.37 + q;
+        ck_assert(bf_campaign_series_at(&single, (bf_campaign_quantity)q, 1.0) == 0.37 + q);
+    }
+}
+END_TEST
+
+/* The process is killed as soon as its checkpoint is there, again and again; what it leaves goes on
+ * to the same bits, and a run that was complete only reads. */
+START_TEST(a_killed_run_goes_on)
+{
+    bf_error err = {0};
+    char name[64];
+    bf_campaign_spec spec[CAMPAIGNS];
+    make_specs(spec);
+    bf_campaign_series whole[CAMPAIGNS];
+    bf_campaign_series resumed[CAMPAIGNS];
+    bf_campaign_batch batch = {.spec = spec, .count = CAMPAIGNS, .threads = 2};
+    assert_ok(bf_campaign_batch_run(&batch, whole, &err));
+    batch.checkpoint = a_name(name);
+    int killed = 0;
+    for (int time = 0; time < 3; time++) {
+        const pid_t child = fork();
+        ck_assert_int_ge(child, 0);
+        if (child == 0) {
+            batch.threads = 1; /* threads of a forked process are its own */
+            _exit(bf_campaign_batch_run(&batch, resumed, &err) == BF_OK ? 0 : 1);
+        }
+        (void)nanosleep(&(struct timespec){.tv_nsec = 400000000}, NULL);
+        (void)kill(child, SIGKILL);
+        int how;
+        ck_assert_int_eq(waitpid(child, &how, 0), child);
+        killed += WIFSIGNALED(how);
+    }
+    printf("killed %d of 3 times\n", killed);
+    ck_assert_int_gt(killed, 0);
+    ck_assert_int_eq(access(name, R_OK), 0);
+    for (int time = 0; time < 2; time++) {
+        told = 0;
+        last_share = 0.0;
+        batch.progress = listen;
+        assert_ok(bf_campaign_batch_run(&batch, resumed, &err));
+        ck_assert_uint_lt(told, time == 0 ? 72 : 1); /* the rest; nothing */
+        for (int k = 0; k < CAMPAIGNS; k++) {
+            assert_same(&resumed[k], &whole[k]);
+        }
+        free_all(resumed);
+    }
+    free_all(whole);
+    remove_all(name);
+}
+END_TEST
+
+static size_t load(const char *name, unsigned char **bytes)
+{
+    FILE *file = fopen(name, "rb");
+    ck_assert_ptr_nonnull(file);
+    *bytes = malloc(1U << 20);
+    const size_t length = fread(*bytes, 1, 1U << 20, file);
+    (void)fclose(file);
+    return length;
+}
+
+static void save(const char *name, const unsigned char *bytes, size_t length)
+{
+    FILE *file = fopen(name, "wb");
+    ck_assert_ptr_nonnull(file);
+    ck_assert_uint_eq(fwrite(bytes, 1, length, file), length);
+    ck_assert_int_eq(fclose(file), 0);
+}
+
+/* Each refusal says why, and the file stays byte for byte. */
+static void assert_refused(const bf_campaign_batch *batch, const char *why)
+{
+    bf_error err = {0};
+    bf_campaign_series series[CAMPAIGNS];
+    unsigned char *before;
+    unsigned char *after;
+    const size_t length = load(batch->checkpoint, &before);
+    assert_fails(bf_campaign_batch_run(batch, series, &err), BF_E_FILE, why);
+    ck_assert_uint_eq(load(batch->checkpoint, &after), length);
+    ck_assert_int_eq(memcmp(before, after, length), 0);
+    free(before);
+    free(after);
+    free_all(series);
+}
+
+START_TEST(a_checkpoint_that_does_not_fit_is_refused)
+{
+    bf_error err = {0};
+    char name[64];
+    bf_campaign_spec spec[CAMPAIGNS];
+    make_specs(spec);
+    for (int k = 0; k < CAMPAIGNS; k++) {
+        spec[k].cycles = 2;
+    }
+    bf_campaign_series series[CAMPAIGNS];
+    bf_campaign_batch batch = {.spec = spec, .count = CAMPAIGNS, .checkpoint = a_name(name)};
+    assert_ok(bf_campaign_batch_run(&batch, series, &err));
+    free_all(series);
+    unsigned char *bytes;
+    const size_t length = load(name, &bytes);
+    /* One bit anywhere, an early end, another kind of file, nothing. */
+    const size_t places[] = {25, 60, length / 2, length - 2};
+    for (size_t p = 0; p < 4; p++) {
+        bytes[places[p]] ^= 0x10;
+        save(name, bytes, length);
+        assert_refused(&batch, "sum does not fit");
+        bytes[places[p]] ^= 0x10;
+    }
+    save(name, bytes, length - 1);
+    assert_refused(&batch, "damaged");
+    save(name, bytes, 30);
+    assert_refused(&batch, "ends early");
+    save(name, (const unsigned char *)"day,capacity\n", 13);
+    assert_refused(&batch, "no checkpoint");
+    save(name, bytes, 0);
+    assert_refused(&batch, "no checkpoint");
+    save(name, bytes, length);
+    spec[1].water_m3_per_day *= 1.01;
+    assert_refused(&batch, "another campaign");
+    spec[1].water_m3_per_day = spec[0].water_m3_per_day;
+    batch.count = 2;
+    assert_refused(&batch, "another campaign");
+    batch.count = CAMPAIGNS;
+    assert_ok(bf_campaign_batch_run(&batch, series, &err)); /* and the whole one is taken */
+    free_all(series);
+    remove_all(name);
+    batch.checkpoint = "/no/such/folder/state";
+    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_WRITE, "/no/such/folder");
+    free_all(series);
+    batch.checkpoint = "/tmp";
+    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_FILE, "/tmp");
+    free_all(series);
+    spec[2].slices = 0;
+    batch.checkpoint = NULL;
+    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_RANGE, "slices");
+    free_all(series);
+    free(bytes);
+}
+END_TEST
+
+int main(void)
+{
+    const TTest *const tests[] = {threads_do_not_change_a_bit, a_series_is_read_between_its_cycles,
+                                  a_killed_run_goes_on, a_checkpoint_that_does_not_fit_is_refused};
+    return support_run("rating.fouling_study", tests, sizeof tests / sizeof *tests, 300.0);
+}
