@@ -134,7 +134,7 @@ void report_published(FILE *to, const manifest *rows, const results *of, const p
         "the predicted ones %zu pass,\n%zu are known misses, %zu fail; of their %zu published "
         "numbers %zu lie within the tolerance of their row. Beside them\nstand %zu comparisons "
         "with ranges and directions of practice (%zu pass, %zu known misses), which measure "
-        "nothing; uncertain constants of iron\nwere chosen so that some of those hold, as their "
+        "nothing;\nuncertain constants of iron were chosen so that some of those hold, as their "
         "rows say.\n\n"
         "Conditions that a source leaves out were assumed once, before the first comparison, the "
         "same for all sources\n(`validation/published/assumed.yaml`). Each source has a folder in "

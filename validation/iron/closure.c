@@ -177,7 +177,7 @@ done:
 
 enum { PLAIN_CYCLES = 4 };
 
-/* A bed of the rating run without any of campaign's code, cycle by cycle of one volume; before
+/* A bed of the rating run without any of campaign's code, cycle by cycle of one volume; after
  * each, a copy of it runs to the end point. */
 static bf_status plain_cycles(const bf_rating_spec *rating, double bed_volumes,
                               double capacity[PLAIN_CYCLES], bf_cycle_result results[PLAIN_CYCLES],
@@ -196,10 +196,10 @@ static bf_status plain_cycles(const bf_rating_spec *rating, double bed_volumes,
     TRY(bf_rating_bed(rating, selectivity, &twin, err));
     for (size_t k = 0; k < PLAIN_CYCLES; k++) {
         bf_cycle_result to_end;
+        TRY(bf_cycle_run(&by_volume, &site, bed, &results[k], err));
         TRY(bf_bed_copy(twin, bed, err));
         TRY(bf_cycle_run(&rating->recipe, &site, twin, &to_end, err));
         capacity[k] = to_end.capacity_eq_per_m3;
-        TRY(bf_cycle_run(&by_volume, &site, bed, &results[k], err));
     }
 done:
     bf_bed_free(bed);

@@ -192,18 +192,21 @@ static bf_status ten_years_close(int variant, outcome *out, bf_error *err)
     return status;
 }
 
-/* Years until a fifth is lost; where ten are not enough, at the pace of ten. */
+/* Years until a fifth is lost, of sites or of the hardness to 1 gpg that was found first (after six
+ * cycles, when they repeat); where ten are not enough, at the pace of ten. */
 static double years_to_a_fifth(const bf_campaign_cycle *cycles, int of_potential, int *within)
 {
-    const size_t start = of_potential ? POTENTIAL_EVERY : 0; /* once cycles repeat */
-    const size_t step = of_potential ? POTENTIAL_EVERY : 1;
-    const double first =
-        of_potential ? cycles[start].potential_eq_per_m3 : 2000.0; /* of gel_8 when new */
+    double first = of_potential ? (double)NAN : 2000.0; /* of gel_8 when new */
     double now = first;
     double day = 0.0;
-    for (size_t k = start; k < TEN_YEARS && now > 0.8 * first; k += step) {
-        now = of_potential ? cycles[k].potential_eq_per_m3 : cycles[k].capacity_eq_per_m3;
-        day = cycles[k].day;
+    for (size_t k = 0; k < TEN_YEARS && !(now <= 0.8 * first); k++) {
+        const double found =
+            of_potential ? cycles[k].potential_eq_per_m3 : cycles[k].capacity_eq_per_m3;
+        if (!isnan(found)) {
+            first = isnan(first) ? found : first;
+            now = found;
+            day = cycles[k].day;
+        }
     }
     *within = now <= 0.8 * first;
     return day / 365.25 * (*within ? 1.0 : 0.2 / (1.0 - now / first));
@@ -246,12 +249,28 @@ static bf_status years(int variant, outcome *out, bf_error *err)
     return BF_OK;
 }
 
-/* The last look before five years is the same day for both. variant 0: loss, 1: iron at once. */
+/* The first and the last cycle on which both beds were asked for their hardness to 1 gpg. */
+static void both_asked(const bf_campaign_cycle *a, const bf_campaign_cycle *b, size_t *first,
+                       size_t *last)
+{
+    *first = *last = FIVE_YEARS;
+    for (size_t k = 0; k < FIVE_YEARS; k++) {
+        if (!isnan(a[k].potential_eq_per_m3) && !isnan(b[k].potential_eq_per_m3)) {
+            *first = *first == FIVE_YEARS ? k : *first;
+            *last = k;
+        }
+    }
+    *last = *first < *last ? *last : FIVE_YEARS;
+}
+
+/* variant 0: loss, 1: iron at once. */
 static bf_status cleaned(int variant, outcome *out, bf_error *err)
 {
     static bf_campaign_cycle *kept; /* until the program ends */
     const bf_campaign_cycle *left;
     bf_campaign_spec spec;
+    size_t first;
+    size_t last;
     bf_status status = BF_OK;
     TRY(trial_spec(10.0, &spec, err));
     spec.cycles = FIVE_YEARS;
@@ -267,15 +286,17 @@ static bf_status cleaned(int variant, outcome *out, bf_error *err)
         most = fmax(most, kept[k].cleaned_kg_per_m3);
         times += kept[k].cleaned_kg_per_m3 > 0.0;
     }
+    both_asked(left, kept, &first, &last);
+    if (last == FIVE_YEARS) {
+        TRY(bf_error_set(err, BF_E_RANGE, "cleaned", "no two potentials of both beds"));
+    }
     if (variant == 0) {
-        const size_t last = FIVE_YEARS - 1 - (FIVE_YEARS - 1) % POTENTIAL_EVERY;
-        const double first = left[POTENTIAL_EVERY].potential_eq_per_m3;
         trial_add(out, "sites lost over those without cleaning", "<= 0.5", "-",
                   (2000.0 - kept[FIVE_YEARS - 1].capacity_eq_per_m3) /
                       (2000.0 - left[FIVE_YEARS - 1].capacity_eq_per_m3));
         trial_add(out, "hardness to 1 gpg lost over that", "<= 0.5", "-",
-                  (first - kept[last].potential_eq_per_m3) /
-                      (first - left[last].potential_eq_per_m3));
+                  (kept[first].potential_eq_per_m3 - kept[last].potential_eq_per_m3) /
+                      (left[first].potential_eq_per_m3 - left[last].potential_eq_per_m3));
     } else {
         trial_add(out, "most iron taken off at once", "<= 2.57", "g/L",
                   times > 0 ? most : (double)NAN);

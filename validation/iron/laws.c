@@ -158,22 +158,25 @@ static bf_status dithionite(int variant, outcome *out, bf_error *err)
         const char *target;
     } rows[] = {{3.9, "<= 50"}, {6.0, ">= 50"}, {7.0, ">= 50"}, {8.0, ">= 50"}};
     const bf_iron_spec spec = bf_iron_spec_default();
-    bf_dithionite_clean clean = {
-        .dose_kg_per_m3 = 40.0, .duration_s = 900.0, .pH = 7.3, .bound_kg_per_m3 = 0.5};
+    bf_reductive_clean clean = {.agent = BF_CLEANER_DITHIONITE,
+                                .dose_kg_per_m3 = 40.0,
+                                .duration_s = 900.0,
+                                .pH = 7.3,
+                                .bound_kg_per_m3 = 0.5};
     double best;
     double found;
     bf_status status = BF_OK;
     (void)variant;
-    TRY(bf_cleaning_dithionite(&spec, &clean, &best, err));
+    TRY(bf_cleaning_reduce(&spec, &clean, &best, err));
     for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
         char point[40];
         clean.pH = rows[r].pH;
-        TRY(bf_cleaning_dithionite(&spec, &clean, &found, err));
+        TRY(bf_cleaning_reduce(&spec, &clean, &found, err));
         (void)snprintf(point, sizeof point, "pH %.1f over pH 7.3", clean.pH);
         trial_add(out, point, rows[r].target, "%", 100.0 * found / best);
     }
     clean.pH = 12.0;
-    TRY(bf_cleaning_dithionite(&spec, &clean, &found, err));
+    TRY(bf_cleaning_reduce(&spec, &clean, &found, err));
     trial_add(out, "of all there is at pH 12 in 15 min", "<= 1", "%",
               100.0 * found / clean.bound_kg_per_m3);
 done:
@@ -217,7 +220,7 @@ static bf_status stoichiometry(int variant, outcome *out, bf_error *err)
     outcome_add(out, 1.0, alkalinity, 2.0 * caco3_per_eq / fe);
     outcome_add(out, 2.0, BF_OXYGEN_PER_MANGANESE, 0.5); /* 2 Mn2+ + O2 + 2 H2O -> 2 MnO2 + 4 H+ */
     outcome_add(out, 3.0, BF_ALKALINITY_EQ_PER_MANGANESE, 2.0);
-    outcome_add(out, 4.0, 1e3 * bf_cleaning_dithionite_limit_kg_per_m3(1.0),
+    outcome_add(out, 4.0, 1e3 * bf_cleaning_limit_kg_per_m3(BF_CLEANER_DITHIONITE, 1.0),
                 1e3 * 2.0 * fe / 174.096); /* 2 Fe(III) a mol of Na2S2O4 */
     return status;
 }
@@ -235,8 +238,9 @@ static bf_status printed_figures(int variant, outcome *out, bf_error *err)
               BF_OXYGEN_PER_MANGANESE * o2 / mn);
     trial_add(out, "alkalinity per manganese", "1.81 to 1.83", "mg CaCO3/mg",
               BF_ALKALINITY_EQ_PER_MANGANESE * caco3_per_eq / mn);
-    trial_add(out, "iron by 4 oz/ft3 of dithionite", "2.565 to 2.575", "g/L",
-              bf_cleaning_dithionite_limit_kg_per_m3(0.25 * BF_KG_PER_LB / BF_M3_PER_FT3));
+    trial_add(
+        out, "iron by 4 oz/ft3 of dithionite", "2.565 to 2.575", "g/L",
+        bf_cleaning_limit_kg_per_m3(BF_CLEANER_DITHIONITE, 0.25 * BF_KG_PER_LB / BF_M3_PER_FT3));
     return status;
 }
 

@@ -55,6 +55,7 @@ bf_status trial_spec(double dose_lb_per_ft3, bf_campaign_spec *out, bf_error *er
     *out = bf_campaign_spec_default();
     out->bed.cells = 30;
     out->bed.shells = 2;
+    out->skip_tolerance = 0.0; /* every cycle is simulated */
     out->recipe = recipe;
     return trial_water(out, 20.0, 3.0, 7.5, 1.0, err);
 }
