@@ -57,7 +57,7 @@ void iron_parameters_print(FILE *to)
         /* One that is not among them shows its field, whose name ends in its unit. */
         const int known = s < sizeof shown / sizeof *shown;
         const double per = known ? shown[s].per_SI : 1.0;
-        (void)fprintf(to, "| %s | %.3g | %.3g to %.3g | %s | %s | %s | %s |\n",
+        (void)fprintf(to, "| %s | %.4g | %.4g to %.4g | %s | %s | %s | %s |\n",
                       known ? shown[s].symbol : of.name, per * of.value, per * of.low,
                       per * of.high, known ? shown[s].unit : "SI", bf_iron_basis_word(of.basis),
                       of.meaning, of.source);
