@@ -12,7 +12,7 @@
 extern "C" {
 #endif
 
-enum { BF_CASE_DOSES = 64, BF_CASE_VALUES = 160 };
+enum { BF_CASE_DOSES = 64, BF_CASE_VALUES = 256 };
 
 /** One value of a case as it was read, for printing it back. */
 typedef struct bf_case_value {
@@ -63,9 +63,10 @@ BF_API BF_MUST_CHECK bf_status bf_case_set_doses(bf_case *to, const char *text, 
 /** One key of the case file, for documentation. */
 typedef struct bf_case_key {
     const char *path;
-    const char *kind;         /**< what it takes, in words: "length: m, mm, ft or in" */
-    const char *default_text; /**< "" where nothing is filled in */
-    const char *least, *most; /**< accepted range as text; for a choice `least` lists the words */
+    const char *kind;      /**< what it takes, in words: "length: m, mm, ft or in" */
+    char default_text[64]; /**< "" where nothing is filled in */
+    char least[128];       /**< accepted range as text; for a choice `least` lists the words */
+    char most[64];
     const char *help;
     const char *source; /**< of the default */
 } bf_case_key;

@@ -8,9 +8,11 @@
  *  4. Every text becomes an SI number, is compared with its range, and lands in its struct.
  *  5. What only the whole can tell (brine above saturation, end point above the feed) is checked
  *     last and reported at the line that caused it.
+ *  6. Where the file has a section `campaign`, campaign.c makes the years of it from all of that.
  */
 #include "brinefront/case.h"
 
+#include "case/file.h"
 #include "case/reader.h"
 
 #include <math.h>
@@ -61,6 +63,9 @@ static void find_unknown(bf__reader *r, const bf__yaml_entry *entry)
         (void)snprintf(
             sentence, sizeof sentence,
             "steps is a list: write [backwash, brine, ...], or put \"- \" before `step`");
+    } else if (above == BF__KEY_SEASONS) {
+        (void)snprintf(sentence, sizeof sentence,
+                       "seasons is a list: put \"- \" before the first key of each");
     } else if (above != BF__KEY_COUNT) {
         (void)snprintf(sentence, sizeof sentence, "%s takes a value, no keys of its own",
                        bf__key_get(above)->path);
@@ -80,10 +85,12 @@ static void collect(bf__reader *r)
         const bf__yaml_entry *entry = &r->yaml->entries[e];
         bf__key_id id = bf__key_find(entry->path);
         int is_item = strchr(entry->path, '[') != NULL;
+        r->has_campaign = r->has_campaign || strncmp(entry->path, "campaign.", 9) == 0;
         if (id == BF__KEY_COUNT) {
             find_unknown(r, entry);
-        } else if (bf__key_is_item(id) || (is_item && id == BF__KEY_STEPS)) {
-            continue; /* recipe.c reads the items */
+        } else if (bf__key_is_item(id) ||
+                   (is_item && (id == BF__KEY_STEPS || id == BF__KEY_SEASONS))) {
+            continue; /* recipe.c and campaign.c read the items */
         } else if (is_item && !bf__key_is_list(id)) {
             bf__reader_find(r, entry->path, entry->line, entry->column,
                             "a list where one value is expected");
@@ -93,9 +100,9 @@ static void collect(bf__reader *r)
         }
     }
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
-        const bf__key *key = bf__key_get((bf__key_id)k);
-        if (r->key[k].text == NULL && *key->default_text != '\0') {
-            r->key[k] = (bf__stated){.text = key->default_text, .is_default = 1};
+        const char *text = bf__reader_default(r, (bf__key_id)k);
+        if (r->key[k].text == NULL && text != NULL) {
+            r->key[k] = (bf__stated){.text = text, .is_default = 1};
         }
     }
 }
@@ -138,7 +145,7 @@ static void note_assumptions(const bf__reader *r)
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         const bf__key *key = bf__key_get((bf__key_id)k);
         if (r->key[k].is_default && is_in_play(r, (bf__key_id)k)) {
-            bf_notes_add(r->notes, BF_NOTE_ASSUMED, key->path, "%s%s%s%s", key->default_text,
+            bf_notes_add(r->notes, BF_NOTE_ASSUMED, key->path, "%s%s%s%s", r->key[k].text,
                          *key->source ? " (" : "", key->source, *key->source ? ")" : "");
         }
     }
@@ -236,7 +243,8 @@ static void read_all(bf__reader *r)
                 bf__reader_check_choice(r, id);
             }
             break;
-        case BF__KIND_DOSES: break; /* read_doses() */
+        case BF__KIND_DOSES: break;    /* read_doses() */
+        case BF__KIND_MAPPINGS: break; /* campaign.c */
         default:
             if (id != BF__KEY_DIAMETER && id != BF__KEY_DEPTH && id != BF__KEY_RESIN_VOLUME) {
                 bf__reader_read(r, id);
@@ -298,7 +306,7 @@ static const bf__stated *first_of_water(const bf__reader *r)
     return first;
 }
 
-static void build_water(bf__reader *r)
+bf_water_analysis bf__reader_analysis(const bf__reader *r)
 {
     bf_water_analysis analysis = bf_water_analysis_default();
     analysis.hardness_eq_per_m3 = bf__reader_value(r, BF__KEY_HARDNESS);
@@ -312,7 +320,13 @@ static void build_water(bf__reader *r)
             analysis.ion_eq_per_m3[bf__key_ion((bf__key_id)k)] = r->key[k].value;
         }
     }
+    return analysis;
+}
+
+static void build_water(bf__reader *r)
+{
     if (r->status == BF_OK) { /* otherwise the analysis is known to be incomplete */
+        const bf_water_analysis analysis = bf__reader_analysis(r);
         bf_error err = {0};
         if (bf_water_complete(&analysis, &r->out->rating.water, r->notes, &err) != BF_OK) {
             const bf__stated *first =
@@ -455,11 +469,13 @@ static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so
     build_water(&r);
     build_bed(&r);
     bf__reader_build_recipe(&r);
+    bf__reader_fill_dose(&r);
     keep_values(&r);
     if (r.status == BF_OK) {
         note_assumptions(&r);
         check_whole(&r);
     }
+    bf__reader_build_campaign(&r);
     return r.status;
 }
 
@@ -468,8 +484,7 @@ bf_status bf_case_read(const char *file_name, bf_case *out, bf_notes *notes, bf_
     bf__yaml yaml = {0};
     bf_status status = bf__yaml_read_file(file_name, &yaml, notes, err);
     if (status == BF_OK || status == BF_E_INPUT) {
-        const char *name = strcmp(file_name, "-") == 0 ? "standard input" : file_name;
-        status = build(name, &yaml, status, out, notes, err);
+        status = build(bf__file_name(file_name), &yaml, status, out, notes, err);
     }
     bf__yaml_free(&yaml);
     return status;

@@ -3,6 +3,7 @@
 
 #include "base/nearest.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static const bf__key keys[BF__KEY_COUNT] = {
@@ -62,12 +63,32 @@ int bf__key_is_in_list(const char *path)
 
 int bf__key_is_list(bf__key_id id)
 {
-    return id == BF__KEY_DOSES || id == BF__KEY_STEPS;
+    return id == BF__KEY_DOSES || id == BF__KEY_STEPS || id == BF__KEY_SEASONS;
+}
+
+bf__key_id bf__key_list_of(bf__key_id id)
+{
+    if (id >= BF__KEY_STEP && id <= BF__KEY_STEP_MIXING) {
+        return BF__KEY_STEPS;
+    }
+    return id >= BF__KEY_SEASON_FROM && id <= BF__KEY_SEASON_HARDNESS ? BF__KEY_SEASONS
+                                                                      : BF__KEY_COUNT;
 }
 
 int bf__key_is_item(bf__key_id id)
 {
-    return id >= BF__KEY_STEP && id <= BF__KEY_STEP_MIXING;
+    return bf__key_list_of(id) != BF__KEY_COUNT;
+}
+
+size_t bf__key_parameter(bf__key_id id)
+{
+    return (size_t)id - (size_t)BF__KEY_PARAMETER_oxidation_mol2_per_m6_Pa_s;
+}
+
+int bf__key_is_of_campaign(bf__key_id id)
+{
+    return (id >= BF__KEY_OXYGEN && id <= BF__KEY_CHLORAMINE) || id >= BF__KEY_CAMPAIGN_CELLS ||
+           strncmp(keys[id].path, "campaign.", 9) == 0;
 }
 
 bf__key_id bf__key_find(const char *path)
@@ -78,10 +99,11 @@ bf__key_id bf__key_find(const char *path)
         if (strcmp(keys[k].path, plain) == 0) {
             /* Inside an item only what items are made of; outside, only what is not. An index
              * stands behind the list's own name: regeneration[0].steps is none of ours. */
-            const char *steps = keys[BF__KEY_STEPS].path;
+            const bf__key_id list = bf__key_list_of((bf__key_id)k);
             int is_inside = strchr(path, ']') != NULL && strchr(path, ']')[1] != '\0';
-            int is_of_list = strncmp(path, steps, strlen(steps)) == 0;
-            return indices <= 1 && is_inside == bf__key_is_item((bf__key_id)k) &&
+            int is_of_list = list != BF__KEY_COUNT &&
+                             strncmp(path, keys[list].path, strlen(keys[list].path)) == 0;
+            return indices <= 1 && is_inside == (list != BF__KEY_COUNT) &&
                            (is_of_list || !is_inside)
                        ? (bf__key_id)k
                        : BF__KEY_COUNT;
@@ -149,11 +171,17 @@ size_t bf_case_key_count(void)
 bf_case_key bf_case_key_get(size_t index)
 {
     const bf__key *key = &keys[index];
-    return (bf_case_key){.path = key->path,
-                         .kind = words_of(key->kind),
-                         .default_text = key->default_text,
-                         .least = key->least,
-                         .most = key->most,
-                         .help = key->help,
-                         .source = key->source};
+    bf_case_key out = {
+        .path = key->path, .kind = words_of(key->kind), .help = key->help, .source = key->source};
+    if (key->kind == BF__KIND_PARAMETER) {
+        const bf_iron_parameter row = bf_iron_parameter_get(bf__key_parameter((bf__key_id)index));
+        (void)snprintf(out.default_text, sizeof out.default_text, "%g", row.value);
+        (void)snprintf(out.least, sizeof out.least, "%g", row.low);
+        (void)snprintf(out.most, sizeof out.most, "%g", row.high);
+    } else {
+        (void)snprintf(out.default_text, sizeof out.default_text, "%s", key->default_text);
+        (void)snprintf(out.least, sizeof out.least, "%s", key->least);
+        (void)snprintf(out.most, sizeof out.most, "%s", key->most);
+    }
+    return out;
 }

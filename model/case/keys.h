@@ -27,7 +27,15 @@
     X(DOSES, "salt per resin volume or in all: lb/ft3, g/L, lb, kg; one or a list")                \
     X(FLOW, "flow: BV/h, gpm, m3/h, gpm/ft3, gpm/ft2, m/h")                                        \
     X(WATER, "volume of water: BV, gal, L, gal/ft3")                                               \
-    X(FREEBOARD, "length, or % of the bed depth")
+    X(FREEBOARD, "length, or % of the bed depth")                                                  \
+    X(DISSOLVED, "concentration: mg/L, ug/L")                                                      \
+    X(SPAN, "time: h, days, weeks, months, years")                                                 \
+    X(DATE, "a date such as 2021-04-01")                                                           \
+    X(MONTH_DAY, "month and day such as 06-01")                                                    \
+    X(DOSE, "mass per resin volume or in all: lb/ft3, g/L, lb, kg")                                \
+    X(MASS_FRACTION, "mass fraction: wt%, %")                                                      \
+    X(PARAMETER, "a plain number in the unit its name carries")                                    \
+    X(MAPPINGS, "a list of mappings")
 
 typedef enum bf__kind {
 #define BF__KIND_ENUM(kind, words) BF__KIND_##kind,
@@ -65,8 +73,15 @@ bf__key_id bf__key_find(const char *path);
 /* Nonzero where a path would be a key's but for a list in it: "bed[0].depth". */
 int bf__key_is_in_list(const char *path);
 
-int bf__key_is_list(bf__key_id id); /* may hold a list of values */
-int bf__key_is_item(bf__key_id id); /* stands inside an item of regeneration.steps */
+int bf__key_is_list(bf__key_id id);        /* may hold a list of values */
+int bf__key_is_item(bf__key_id id);        /* stands inside an item of a list of mappings */
+bf__key_id bf__key_list_of(bf__key_id id); /* that list; BF__KEY_COUNT where it stands in none */
+
+/* For a key of kind PARAMETER, its row in the table of iron.h. */
+size_t bf__key_parameter(bf__key_id id);
+
+/* Nonzero for what only a campaign uses. */
+int bf__key_is_of_campaign(bf__key_id id);
 
 /* The known path nearest to an unknown one, or NULL where none is near. */
 const char *bf__key_nearest(const char *path);

@@ -4,10 +4,12 @@
 
 #include "brinefront/brine.h"
 #include "brinefront/units.h"
+#include "case/date.h"
 
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 void bf__reader_find(bf__reader *r, const char *path, long line, long column, const char *sentence)
@@ -106,10 +108,24 @@ static bf_status read_strength(const bf__reader *r, const bf_quantity *q, double
     return status;
 }
 
+/* Days since 1970-01-01, or since the beginning of the year. */
+static bf_status read_day(bf__key_id id, const char *text, double *out, bf_error *err)
+{
+    int is_date = bf__key_get(id)->kind == BF__KIND_DATE;
+    if (is_date ? bf__date_read(text, out) : bf__date_read_day_of_year(text, out)) {
+        return BF_OK;
+    }
+    return bf_error_set(err, BF_E_INPUT, bf__key_get(id)->path, "\"%s\" is not %s", text,
+                        bf_case_key_get(id).kind);
+}
+
 /* The number of a text for a key, in the key's own SI unit. */
 static bf_status read_number(const bf__reader *r, bf__key_id id, const char *text, double *out,
                              bf_error *err)
 {
+    if (bf__key_get(id)->kind == BF__KIND_DATE || bf__key_get(id)->kind == BF__KIND_MONTH_DAY) {
+        return read_day(id, text, out, err);
+    }
     bf_quantity q;
     bf_status status = bf_quantity_parse(text, &q, err);
     if (status != BF_OK) {
@@ -118,6 +134,7 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
     switch (bf__key_get(id)->kind) {
     case BF__KIND_NUMBER:
     case BF__KIND_COUNT:
+    case BF__KIND_PARAMETER:
     case BF__KIND_FRACTION: status = bf_quantity_as(&q, BF_DIMENSION_NUMBER, out, err); break;
     case BF__KIND_HARDNESS: status = bf_quantity_as_hardness(&q, out, err); break;
     case BF__KIND_ION: status = bf_quantity_as_ion(&q, bf__key_ion(id), out, err); break;
@@ -125,9 +142,11 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
         status = bf_quantity_as(&q, BF_DIMENSION_EQUIVALENTS_PER_VOLUME, out, err);
         break;
     case BF__KIND_MASS_PER_VOLUME:
+    case BF__KIND_DISSOLVED:
         status = bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, out, err);
         break;
     case BF__KIND_DOSES:
+    case BF__KIND_DOSE:
         status = bf__dose_read(text, r->area_m2 * r->out->rating.bed.depth_m, out, err);
         break;
     case BF__KIND_CONDUCTIVITY:
@@ -138,6 +157,7 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
         break;
     case BF__KIND_LENGTH: status = bf_quantity_as(&q, BF_DIMENSION_LENGTH, out, err); break;
     case BF__KIND_VOLUME: status = bf_quantity_as(&q, BF_DIMENSION_VOLUME, out, err); break;
+    case BF__KIND_SPAN:
     case BF__KIND_TIME: status = bf_quantity_as(&q, BF_DIMENSION_TIME, out, err); break;
     case BF__KIND_DIFFUSIVITY:
         status = bf_quantity_as(&q, BF_DIMENSION_DIFFUSIVITY, out, err);
@@ -145,10 +165,16 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
     case BF__KIND_ENERGY_PER_MOLE:
         status = bf_quantity_as(&q, BF_DIMENSION_ENERGY_PER_MOLE, out, err);
         break;
+    case BF__KIND_MASS_FRACTION:
+        status = bf_quantity_as(&q, BF_DIMENSION_MASS_FRACTION, out, err);
+        break;
     case BF__KIND_STRENGTH: status = read_strength(r, &q, out, err); break;
     case BF__KIND_FLOW: status = read_flow(r, id, &q, text, out, err); break;
     case BF__KIND_WATER: status = read_water(r, id, &q, text, out, err); break;
     case BF__KIND_FREEBOARD: status = read_freeboard(r, id, &q, text, out, err); break;
+    case BF__KIND_DATE:
+    case BF__KIND_MONTH_DAY:
+    case BF__KIND_MAPPINGS:
     case BF__KIND_TEXT:
     case BF__KIND_CHOICE: status = wrong_kind(id, text, err); break;
     }
@@ -159,7 +185,9 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
 int bf__reader_within(bf__reader *r, bf__key_id id, const char *text, long line, long column,
                       double *out)
 {
-    const bf__key *key = bf__key_get(id);
+    const bf_case_key shown = bf_case_key_get(id);
+    const bf_case_key *key = &shown;
+    const bf__kind kind = bf__key_get(id)->kind;
     bf_error err = {0};
     if (read_number(r, id, text, out, &err) != BF_OK) {
         bf__reader_find(r, key->path, line, column + (err.column > 0 ? err.column - 1 : 0),
@@ -174,21 +202,28 @@ int bf__reader_within(bf__reader *r, bf__key_id id, const char *text, long line,
         least = most =
             (double)NAN; /* a slip in keys.def: refuse everything; a test reads them all */
     }
-    int is_against_bed = key->kind == BF__KIND_FLOW || key->kind == BF__KIND_WATER ||
-                         key->kind == BF__KIND_FREEBOARD;
+    int is_against_bed =
+        kind == BF__KIND_FLOW || kind == BF__KIND_WATER || kind == BF__KIND_FREEBOARD;
     if (is_against_bed && r->bed_is_made_up) {
         return 1;
     }
     /* The bounds are texts too: a value on a bound may miss it by a rounding. */
     double slack = 1e-9 * fabs(*out);
+    if (kind == BF__KIND_PARAMETER) { /* whose bounds are printed with six digits */
+        slack = 1e-5 * fabs(*out);
+    }
     if (!(*out >= least - slack && *out <= most + slack)) {
-        char sentence[300];
+        char sentence[600];
         (void)snprintf(sentence, sizeof sentence, "\"%s\" is out of range; accepted are %s to %s",
                        text, key->least, key->most);
         bf__reader_find(r, key->path, line, column, sentence);
         return 0;
     }
-    if (key->kind == BF__KIND_COUNT && *out != floor(*out)) {
+    if (kind == BF__KIND_PARAMETER) {
+        const bf_iron_parameter row = bf_iron_parameter_get(bf__key_parameter(id));
+        *out = fmin(fmax(*out, row.low), row.high);
+    }
+    if (kind == BF__KIND_COUNT && *out != floor(*out)) {
         char sentence[300];
         (void)snprintf(sentence, sizeof sentence, "\"%s\" is not a whole number", text);
         bf__reader_find(r, key->path, line, column, sentence);
@@ -205,6 +240,11 @@ int bf__reader_has(const bf__reader *r, bf__key_id id)
 int bf__reader_is_stated(const bf__reader *r, bf__key_id id)
 {
     return r->key[id].text != NULL;
+}
+
+int bf__reader_is_own(const bf__reader *r, bf__key_id id)
+{
+    return bf__reader_is_stated(r, id) && !r->key[id].is_default;
 }
 
 double bf__reader_value(const bf__reader *r, bf__key_id id)
@@ -242,4 +282,55 @@ void bf__reader_check_choice(bf__reader *r, bf__key_id id)
     (void)snprintf(sentence, sizeof sentence, "\"%s\" is not a choice; the choices are: %s", text,
                    key->least);
     bf__reader_find_key(r, id, sentence);
+}
+
+/* ---- lists of mappings ----------------------------------------------------------------------- */
+
+size_t bf__reader_items(bf__reader *r, bf__key_id list, bf__key_id first, size_t most,
+                        const char *too_many, bf__item *items)
+{
+    size_t count = 0;
+    for (size_t e = 0; e < r->yaml->count; e++) {
+        const bf__yaml_entry *entry = &r->yaml->entries[e];
+        bf__key_id id = bf__key_find(entry->path);
+        const char *open = strchr(entry->path, '[');
+        if (open == NULL || (id != list && (!bf__key_is_item(id) || bf__key_list_of(id) != list))) {
+            continue;
+        }
+        size_t index = (size_t)strtoul(open + 1, NULL, 10);
+        if (index >= most) {
+            bf__reader_find(r, bf__key_get(list)->path, entry->line, entry->column, too_many);
+            return count;
+        }
+        count = index + 1 > count ? index + 1 : count;
+        bf__key_id into = id == list ? first : id;
+        bf__stated *s = &items[index].key[into - first];
+        *s = (bf__stated){.text = entry->value, .line = entry->line, .column = entry->column};
+        if (bf__key_get(id)->kind == BF__KIND_CHOICE) {
+            bf__stated keep = r->key[id];
+            r->key[id] = *s; /* checked like a key of its own */
+            bf__reader_check_choice(r, id);
+            r->key[id] = keep;
+        } else if (id == list) {
+            char sentence[200];
+            (void)snprintf(sentence, sizeof sentence, "not a mapping; begin it with {%s: ...}",
+                           strrchr(bf__key_get(first)->path, '.') + 1);
+            bf__reader_find(r, bf__key_get(id)->path, s->line, s->column, sentence);
+        } else {
+            s->is_read = bf__reader_within(r, id, s->text, s->line, s->column, &s->value);
+        }
+    }
+    return count;
+}
+
+const bf__stated *bf__item_first(const bf__item *item)
+{
+    const bf__stated *first = NULL;
+    for (size_t k = 0; k < BF__ITEM_KEYS; k++) {
+        const bf__stated *s = &item->key[k];
+        int is_before = first == NULL || s->line < first->line ||
+                        (s->line == first->line && s->column < first->column);
+        first = s->text != NULL && is_before ? s : first;
+    }
+    return first;
 }

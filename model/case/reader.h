@@ -15,6 +15,12 @@ typedef struct bf__stated {
     int is_read;
 } bf__stated;
 
+/* What an item of a list of mappings states, from the list's first key on. */
+enum { BF__ITEM_KEYS = 9 };
+typedef struct bf__item {
+    bf__stated key[BF__ITEM_KEYS];
+} bf__item;
+
 typedef struct bf__reader {
     const char *file_name;
     const bf__yaml *yaml;
@@ -24,6 +30,8 @@ typedef struct bf__reader {
     int is_whole;     /* the file could be read to its end: what is missing is missing */
     bf__stated key[BF__KEY_COUNT];
     bf_case *out;
+    int has_campaign;   /* a key of its section is stated */
+    char dose_text[40]; /* of a campaign, where it is filled in */
     double area_m2;     /* 0 until the geometry is known */
     int bed_is_made_up; /* the file's is wrong: what is stated against it cannot be judged */
 } bf__reader;
@@ -46,7 +54,23 @@ int bf__reader_has(const bf__reader *r, bf__key_id id);      /* read and in rang
 double bf__reader_value(const bf__reader *r, bf__key_id id); /* NAN where it has none */
 int bf__reader_chosen(const bf__reader *r, bf__key_id id, const char *word);
 
+int bf__reader_is_own(const bf__reader *r, bf__key_id id); /* stated in the file, not filled in */
+
+/* Read the items of a list of mappings whose keys begin with `first`; where the list is a choice, a
+ * plain word counts as that key. Returns how many there are; beyond `most` says `too_many` and
+ * stops. */
+size_t bf__reader_items(bf__reader *r, bf__key_id list, bf__key_id first, size_t most,
+                        const char *too_many, bf__item *items);
+const bf__stated *bf__item_first(const bf__item *item); /* where it begins */
+
+/* case.c: the analysis as the file states it. */
+bf_water_analysis bf__reader_analysis(const bf__reader *r);
 /* recipe.c: the steps of the cycle. */
 void bf__reader_build_recipe(bf__reader *r);
+/* campaign.c: the text that stands for a key nobody stated, or NULL; the dose of a campaign, once
+ * the doses are known; and the years of the bed, after everything else. */
+const char *bf__reader_default(const bf__reader *r, bf__key_id id);
+void bf__reader_fill_dose(bf__reader *r);
+void bf__reader_build_campaign(bf__reader *r);
 
 #endif

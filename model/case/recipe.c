@@ -16,13 +16,10 @@
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-/* What an item of the list states; the texts belong to the file. */
-typedef struct item {
-    bf__stated key[BF__KEY_STEP_MIXING - BF__KEY_STEP + 1]; /* from BF__KEY_STEP on */
-} item;
+typedef bf__item item;
+_Static_assert(BF__KEY_STEP_MIXING - BF__KEY_STEP < BF__ITEM_KEYS, "make room for a step's keys");
 
 static const bf__stated *stated_of(const item *from, bf__key_id id)
 {
@@ -72,17 +69,13 @@ static bf_supply brine_supply_of(const bf__reader *r)
     return bf__reader_chosen(r, BF__KEY_BRINE_WATER, "raw") ? BF_SUPPLY_RAW : BF_SUPPLY_SOFT;
 }
 
-static int is_own(const bf__reader *r, bf__key_id id)
-{
-    return bf__reader_is_stated(r, id) && !r->key[id].is_default;
-}
-
 /* Keys that beside others would mean two things, or nothing. */
 static void check_company(bf__reader *r)
 {
     const int is_sea = bf__reader_chosen(r, BF__KEY_SALT, "sea_water");
-    const int draws = is_own(r, BF__KEY_DRAW_FLOW);
-    const int has_brine = is_own(r, BF__KEY_BRINE_FLOW) || is_own(r, BF__KEY_BRINE_STRENGTH);
+    const int draws = bf__reader_is_own(r, BF__KEY_DRAW_FLOW);
+    const int has_brine =
+        bf__reader_is_own(r, BF__KEY_BRINE_FLOW) || bf__reader_is_own(r, BF__KEY_BRINE_STRENGTH);
     const struct {
         int is_wrong;
         bf__key_id id;
@@ -93,14 +86,15 @@ static void check_company(bf__reader *r)
         {!is_sea && draws && has_brine, BF__KEY_DRAW_FLOW,
          "draw_flow and slow_rinse_flow set flow and strength of the brine: leave out brine_flow "
          "and brine_strength, or draw_flow"},
-        {!draws && is_own(r, BF__KEY_DRAW_STRENGTH), BF__KEY_DRAW_STRENGTH,
+        {!draws && bf__reader_is_own(r, BF__KEY_DRAW_STRENGTH), BF__KEY_DRAW_STRENGTH,
          "draw_strength is that of the brine an injector draws: state draw_flow too, or leave it "
          "out"},
-        {is_sea && is_own(r, BF__KEY_BRINE_STRENGTH), BF__KEY_BRINE_STRENGTH,
+        {is_sea && bf__reader_is_own(r, BF__KEY_BRINE_STRENGTH), BF__KEY_BRINE_STRENGTH,
          "sea water has a strength of its own: leave brine_strength out"},
-        {is_sea && is_own(r, BF__KEY_BRINE_WATER), BF__KEY_BRINE_WATER,
+        {is_sea && bf__reader_is_own(r, BF__KEY_BRINE_WATER), BF__KEY_BRINE_WATER,
          "no salt is dissolved where sea water is the brine: leave brine_water out"},
-        {is_own(r, BF__KEY_BRINE_VOLUME) && is_own(r, BF__KEY_DOSES), BF__KEY_BRINE_VOLUME,
+        {bf__reader_is_own(r, BF__KEY_BRINE_VOLUME) && bf__reader_is_own(r, BF__KEY_DOSES),
+         BF__KEY_BRINE_VOLUME,
          "brine_volume and the strength say how much salt: leave out doses, or brine_volume"},
     };
     for (size_t p = 0; p < sizeof pairs / sizeof *pairs; p++) {
@@ -241,55 +235,9 @@ static void change_step(const bf__reader *r, const item *by, bf_step *step)
 
 /* ---- the list -------------------------------------------------------------------------------- */
 
-/* Items and how many; entries of the file carry their index. */
-static size_t gather(bf__reader *r, item *items)
-{
-    size_t count = 0;
-    for (size_t e = 0; e < r->yaml->count; e++) {
-        const bf__yaml_entry *entry = &r->yaml->entries[e];
-        bf__key_id id = bf__key_find(entry->path);
-        const char *open = strchr(entry->path, '[');
-        if (open == NULL || (id != BF__KEY_STEPS && !bf__key_is_item(id))) {
-            continue;
-        }
-        size_t index = (size_t)strtoul(open + 1, NULL, 10);
-        if (index >= BF_RECIPE_STEPS - 1) {
-            bf__reader_find(r, bf__key_get(BF__KEY_STEPS)->path, entry->line, entry->column,
-                            "more steps than a cycle can have; 23 are the most");
-            return count;
-        }
-        count = index + 1 > count ? index + 1 : count;
-        bf__key_id into = id == BF__KEY_STEPS ? BF__KEY_STEP : id;
-        bf__stated *s = &items[index].key[into - BF__KEY_STEP];
-        *s = (bf__stated){.text = entry->value, .line = entry->line, .column = entry->column};
-        if (bf__key_get(id)->kind == BF__KIND_CHOICE) {
-            bf__stated keep = r->key[id];
-            r->key[id] = *s; /* checked like a key of its own */
-            bf__reader_check_choice(r, id);
-            r->key[id] = keep;
-        } else {
-            s->is_read = bf__reader_within(r, id, s->text, s->line, s->column, &s->value);
-        }
-    }
-    return count;
-}
-
-/* Where an item begins: the first thing it states. */
-static const bf__stated *first_of(const item *of)
-{
-    const bf__stated *first = NULL;
-    for (bf__key_id id = BF__KEY_STEP; id <= BF__KEY_STEP_MIXING; id++) {
-        const bf__stated *s = stated_of(of, id);
-        int is_before = first == NULL || s->line < first->line ||
-                        (s->line == first->line && s->column < first->column);
-        first = s->text != NULL && is_before ? s : first;
-    }
-    return first;
-}
-
 static void find_step(bf__reader *r, const item *of, const char *sentence)
 {
-    const bf__stated *at = first_of(of);
+    const bf__stated *at = bf__item_first(of);
     bf__reader_find(r, bf__key_get(BF__KEY_STEPS)->path, at->line, at->column, sentence);
 }
 
@@ -498,7 +446,8 @@ static void set_dose_by_volume(bf__reader *r, double strength)
 void bf__reader_build_recipe(bf__reader *r)
 {
     item items[BF_RECIPE_STEPS] = {0};
-    size_t count = gather(r, items);
+    size_t count = bf__reader_items(r, BF__KEY_STEPS, BF__KEY_STEP, BF_RECIPE_STEPS - 1,
+                                    "more steps than a cycle can have; 23 are the most", items);
     if (bf__reader_is_stated(r, BF__KEY_STEPS)) {
         bf__reader_find_key(r, BF__KEY_STEPS, "steps is a list: write [backwash, brine, ...]");
     }

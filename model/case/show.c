@@ -22,7 +22,10 @@ static shown in_si(const bf_case *of, bf__key_id id)
     case BF__KIND_ION: return (shown){"meq/L", 1.0, 0.0};
     case BF__KIND_CAPACITY: return (shown){"eq/L", 1e-3, 0.0};
     case BF__KIND_MASS_PER_VOLUME:
+    case BF__KIND_DOSE:
     case BF__KIND_DOSES: return (shown){"kg/m3", 1.0, 0.0};
+    case BF__KIND_DISSOLVED: return (shown){"mg/L", 1e3, 0.0};
+    case BF__KIND_SPAN: return (shown){"d", 1.0 / (24.0 * BF_S_PER_H), 0.0};
     case BF__KIND_CONDUCTIVITY: return (shown){"uS/cm", 1e4, 0.0};
     case BF__KIND_TEMPERATURE: return (shown){"C", 1.0, -BF_K_AT_0_C};
     case BF__KIND_LENGTH:
@@ -31,6 +34,7 @@ static shown in_si(const bf_case *of, bf__key_id id)
     case BF__KIND_TIME: return (shown){"s", 1.0, 0.0};
     case BF__KIND_DIFFUSIVITY: return (shown){"m2/s", 1.0, 0.0};
     case BF__KIND_ENERGY_PER_MOLE: return (shown){"kJ/mol", 1e-3, 0.0};
+    case BF__KIND_MASS_FRACTION:
     case BF__KIND_STRENGTH: return (shown){"wt%", 100.0, 0.0};
     case BF__KIND_FLOW: return (shown){"m3/h", area_m2 * BF_S_PER_H, 0.0};
     case BF__KIND_WATER: return (shown){"L", bf_bed_volume_m3(&of->rating.bed) * 1e3, 0.0};
@@ -38,6 +42,10 @@ static shown in_si(const bf_case *of, bf__key_id id)
     case BF__KIND_CHOICE:
     case BF__KIND_NUMBER:
     case BF__KIND_COUNT:
+    case BF__KIND_DATE:
+    case BF__KIND_MONTH_DAY:
+    case BF__KIND_MAPPINGS:
+    case BF__KIND_PARAMETER:
     case BF__KIND_FRACTION: break;
     }
     return (shown){"", 1.0, 0.0};
@@ -52,6 +60,7 @@ static shown in_us(const bf_case *of, bf__key_id id)
         return (shown){"mg/L", bf_ion_equivalent_mass_g_per_eq(bf__key_ion(id)), 0.0};
     case BF__KIND_CAPACITY: return (shown){"kgr/ft3", 1.0 / BF_EQ_PER_M3_PER_KGR_PER_FT3, 0.0};
     case BF__KIND_MASS_PER_VOLUME:
+    case BF__KIND_DOSE:
     case BF__KIND_DOSES: return (shown){"lb/ft3", 1.0 / BF_KG_PER_M3_PER_LB_PER_FT3, 0.0};
     case BF__KIND_TEMPERATURE: return (shown){"F", 1.8, 32.0 - 1.8 * BF_K_AT_0_C};
     case BF__KIND_LENGTH:

@@ -81,6 +81,7 @@ static const bf_unit unit_table[] = {
     {"d, day, days", "24 h", 0, "day", SI_BROCHURE},
     {"week, weeks", "7 d", 0, "week", "common usage"},
     {"year, years", "365.25 d", 0, "Julian year", "IAU style manual (1989)"},
+    {"month, months", "30.4375 d", 0, "a twelfth of that year", "arithmetic"},
 
     {"C, °C, degC, celsius", "1 K", BF_K_AT_0_C, "temperature in degrees Celsius", SI_BROCHURE},
     {"F, °F, degF, fahrenheit", "0.5555555555555556 K", 459.67,

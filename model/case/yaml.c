@@ -7,16 +7,14 @@
  */
 #include "case/yaml.h"
 
+#include "case/file.h"
+
 #include <assert.h>
-#include <errno.h>
-#include <fcntl.h>
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 #include <yaml.h>
 
 /* The longest path: a key or an index, with its punctuation, on every level. */
@@ -493,20 +491,12 @@ static void read_events(reader *r)
     yaml_parser_delete(&parser);
 }
 
-/* A file that is refused as a whole. */
-static bf_status refuse(const char *name, bf_status code, const char *sentence, bf_notes *notes,
-                        bf_error *err)
-{
-    bf_notes_add(notes, BF_NOTE_FINDING, name, "%s", sentence);
-    return bf_error_set(err, code, name, "%s", sentence);
-}
-
 static bf_status refuse_large(const char *name, bf_notes *notes, bf_error *err)
 {
     char sentence[80];
     (void)snprintf(sentence, sizeof sentence, "the case file is larger than %d bytes",
                    BF__YAML_BYTES_MAX);
-    return refuse(name, BF_E_INPUT, sentence, notes, err);
+    return bf__file_refuse(name, BF_E_INPUT, sentence, notes, err);
 }
 
 bf_status bf__yaml_read_text(const char *text, size_t length, const char *name, bf__yaml *out,
@@ -531,90 +521,17 @@ bf_status bf__yaml_read_text(const char *text, size_t length, const char *name, 
     return r.status;
 }
 
-static bf_status refuse_for_errno(const char *name, const char *what, int number, bf_notes *notes,
-                                  bf_error *err)
-{
-    char reason[128] = "";
-    char sentence[200];
-    if (strerror_r(number, reason, sizeof reason) != 0) {
-        (void)snprintf(reason, sizeof reason, "error %d", number);
-    }
-    (void)snprintf(sentence, sizeof sentence, "%s: %s", what, reason);
-    return refuse(name, BF_E_FILE, sentence, notes, err);
-}
-
-/* Up to `room` bytes from a descriptor; -1 with errno on failure. */
-static ssize_t read_all(int descriptor, char *text, size_t room)
-{
-    size_t length = 0;
-    while (length < room) {
-        ssize_t got = read(descriptor, text + length, room - length);
-        if (got < 0 && errno == EINTR) {
-            continue;
-        }
-        if (got < 0) {
-            return -1;
-        }
-        if (got == 0) {
-            break;
-        }
-        length += (size_t)got;
-    }
-    return (ssize_t)length;
-}
-
-static bf_status read_descriptor(int descriptor, const char *name, bf__yaml *out, bf_notes *notes,
-                                 bf_error *err)
-{
-    size_t room = BF__YAML_BYTES_MAX + 1; /* one more tells a full file from a larger one */
-    char *text = malloc(room);
-    if (text == NULL) {
-        return bf_error_set(err, BF_E_MEMORY, name, "no memory for the case file");
-    }
-    bf_status status;
-    ssize_t length = read_all(descriptor, text, room);
-    if (length < 0) {
-        status = refuse_for_errno(name, "the file cannot be read", errno, notes, err);
-    } else {
-        status = bf__yaml_read_text(text, (size_t)length, name, out, notes, err);
-    }
-    free(text);
-    return status;
-}
-
-/* What an open file is, before a byte of it is read. */
-static bf_status check_kind(int descriptor, const char *name, bf_notes *notes, bf_error *err)
-{
-    struct stat kind;
-    if (fstat(descriptor, &kind) != 0) {
-        return refuse_for_errno(name, "the file cannot be read", errno, notes, err);
-    }
-    if (S_ISDIR(kind.st_mode)) {
-        return refuse(name, BF_E_FILE, "this is a directory, not a case file", notes, err);
-    }
-    if (!S_ISREG(kind.st_mode)) {
-        return refuse(name, BF_E_FILE, "this is not a regular file; use '-' to read standard input",
-                      notes, err);
-    }
-    return BF_OK;
-}
-
 bf_status bf__yaml_read_file(const char *file_name, bf__yaml *out, bf_notes *notes, bf_error *err)
 {
     assert(file_name != NULL && out != NULL && out->entries == NULL);
-    if (strcmp(file_name, "-") == 0) {
-        return read_descriptor(STDIN_FILENO, "standard input", out, notes, err);
-    }
-    /* Without O_NONBLOCK a pipe nobody writes to would keep us here. */
-    int descriptor = open(file_name, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
-    if (descriptor < 0) {
-        return refuse_for_errno(file_name, "the file cannot be opened", errno, notes, err);
-    }
-    bf_status status = check_kind(descriptor, file_name, notes, err);
+    char *text = NULL;
+    size_t length = 0;
+    bf_status status =
+        bf__file_read(file_name, "case file", BF__YAML_BYTES_MAX, &text, &length, notes, err);
     if (status == BF_OK) {
-        status = read_descriptor(descriptor, file_name, out, notes, err);
+        status = bf__yaml_read_text(text, length, bf__file_name(file_name), out, notes, err);
     }
-    (void)close(descriptor);
+    free(text);
     return status;
 }
 

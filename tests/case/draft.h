@@ -36,11 +36,29 @@ static inline int draft_is_in(const char *path, const char *section)
     return strncmp(path, section, width) == 0 && path[width] == '.';
 }
 
-/* The file. Of a section within a section only one value may be stated. */
+/* The values of a section within a section, "campaign.cleaning", where the first of them stands. */
+static inline void draft_write_inner(const draft *d, size_t at, size_t width, FILE *out)
+{
+    const char *path = d->path[at];
+    for (size_t i = 0; i < at; i++) {
+        if (d->text[i] != NULL && strncmp(d->path[i], path, width + 1) == 0) {
+            return; /* written already */
+        }
+    }
+    const char *section = strchr(path, '.') + 1;
+    (void)fprintf(out, "  %.*s:\n", (int)(path + width - section), section);
+    for (size_t i = at; i < d->count; i++) {
+        if (d->text[i] != NULL && strncmp(d->path[i], path, width + 1) == 0) {
+            (void)fprintf(out, "    %s: %s\n", d->path[i] + width + 1, d->text[i]);
+        }
+    }
+}
+
+/* The file. */
 static inline size_t draft_write(const draft *d, char text[DRAFT_BYTES])
 {
-    static const char *const sections[] = {"water",   "bed",          "resin",
-                                           "service", "regeneration", "numerics"};
+    static const char *const sections[] = {"water",        "bed",      "resin",   "service",
+                                           "regeneration", "campaign", "numerics"};
     FILE *out = fmemopen(text, DRAFT_BYTES, "w");
     ck_assert_ptr_nonnull(out);
     for (size_t i = 0; i < d->count; i++) {
@@ -61,8 +79,7 @@ static inline size_t draft_write(const draft *d, char text[DRAFT_BYTES])
             if (dot == NULL) {
                 (void)fprintf(out, "  %s: %s\n", name, d->text[i]);
             } else {
-                (void)fprintf(out, "  %.*s: {%s: %s}\n", (int)(dot - name), name, dot + 1,
-                              d->text[i]);
+                draft_write_inner(d, i, (size_t)(dot - d->path[i]), out);
             }
         }
     }

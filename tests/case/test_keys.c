@@ -29,6 +29,16 @@ static const struct {
     {"regeneration.steps.strength", "regeneration.salt", "KCl"},
     {"regeneration.steps.strength", "water.temperature", "50 C"},
     {"regeneration.blocking_flow", "regeneration.direction", "counter-current"},
+    /* Oxygen that water holds only when it is cold. */
+    {"water.oxygen", "water.temperature", "0 C"},
+    {"campaign.brine_oxygen", "water.temperature", "0 C"},
+    {"campaign.water_between", "campaign.days_between", NULL},
+    {"campaign.cleaning.every", "campaign.cleaning.agent", "sodium_bisulfite"},
+    {"campaign.cleaning.amount", "campaign.cleaning.agent", "hydrochloric_acid"},
+    {"campaign.cleaning.contact", "campaign.cleaning.agent", "sodium_dithionite"},
+    {"campaign.cleaning.pH", "campaign.cleaning.agent", "sodium_dithionite"},
+    {"campaign.cleaning.strength", "campaign.cleaning.agent", "hydrochloric_acid"},
+    {"campaign.cleaning.oxide", "campaign.cleaning.agent", "sodium_dithionite"},
     /* The volume a bed may have, in a bed that may have that volume. */
     {"bed.resin_volume", "bed.diameter", NULL},
 };
@@ -64,7 +74,17 @@ static void state(draft *d, const char *key, const char *text, char list[300])
             (void)snprintf(list, 300, "[brine, {step: %s, %s: %s}]", hosts[i].step, last + 1, text);
         }
     }
-    draft_set(d, *list == '\0' ? key : "regeneration.steps", *list == '\0' ? text : list);
+    const char *holder = "regeneration.steps";
+    if (strncmp(key, "campaign.seasons.", 17) == 0) {
+        const int is_from = strcmp(last, ".from") == 0;
+        (void)snprintf(list, 300, "[{%s%s: %s, temperature: 0 C}, {from: 07-01}]",
+                       is_from ? "" : "from: 02-01, ", last + 1, text);
+        if (strcmp(last, ".temperature") == 0) {
+            (void)snprintf(list, 300, "[{from: 02-01, temperature: %s}, {from: 07-01}]", text);
+        }
+        holder = "campaign.seasons";
+    }
+    draft_set(d, *list == '\0' ? key : holder, *list == '\0' ? text : list);
 }
 
 static draft draft_around(const char *key)
@@ -73,6 +93,9 @@ static draft draft_around(const char *key)
     draft_set(&d, "water.hardness", "317 mg/L as CaCO3");
     draft_set(&d, "bed.diameter", "0.3 m");
     draft_set(&d, "bed.depth", "0.8 m");
+    if (bf__key_is_of_campaign(bf__key_find(key)) || strncmp(key, "campaign.", 9) == 0) {
+        draft_set(&d, "campaign.water_per_day", "12 BV");
+    }
     for (size_t i = 0; i < COUNT(company); i++) {
         if (strcmp(company[i].key, key) == 0) {
             draft_set(&d, company[i].path, company[i].text);
@@ -113,8 +136,13 @@ static int is_choice(const bf_case_key *key)
 /* Nothing to say, or something said of a value that was read and lies within its bounds. */
 static int is_accepted(const char *verdict)
 {
-    static const char *const of_the_whole[] = {"it is 1", "not below the hardness of the feed",
-                                               "backwash at ", "a hold needs a time"};
+    static const char *const of_the_whole[] = {"it is 1",
+                                               "not below the hardness of the feed",
+                                               "backwash at ",
+                                               "a hold needs a time",
+                                               "at the flow of the service the bed needs",
+                                               "between regenerations",
+                                               "not above the end point of the service"};
     int accepted = *verdict == '\0';
     for (size_t i = 0; i < COUNT(of_the_whole); i++) {
         accepted = accepted || strstr(verdict, of_the_whole[i]) != NULL;
@@ -133,7 +161,9 @@ START_TEST(every_path_is_there_once_and_finds_its_key)
         }
         if (bf__key_is_item((bf__key_id)k)) {
             char item[100];
-            (void)snprintf(item, sizeof item, "regeneration.steps[17]%s", strrchr(key.path, '.'));
+            (void)snprintf(item, sizeof item, "%s[17]%s",
+                           bf__key_get(bf__key_list_of((bf__key_id)k))->path,
+                           strrchr(key.path, '.'));
             ck_assert_uint_eq(bf__key_find(item), k);
             ck_assert_int_eq(bf__key_find(key.path), BF__KEY_COUNT);
         } else {
@@ -222,7 +252,7 @@ START_TEST(every_word_of_a_choice_is_accepted_and_no_other)
         (void)verdict_on(key.path, key.least, verdict); /* all the words at once are no choice */
         ck_assert_ptr_nonnull(strstr(verdict, "is not a choice"));
     }
-    ck_assert_uint_eq(choices, 10);
+    ck_assert_uint_eq(choices, 12);
 }
 END_TEST
 
@@ -285,6 +315,9 @@ START_TEST(items_of_a_list_belong_to_its_key)
     ck_assert_int_eq(bf__key_find("regeneration.steps[0].flow[1]"), BF__KEY_COUNT);
     ck_assert_int_eq(bf__key_find("regeneration[0].steps.flow"), BF__KEY_COUNT);
     ck_assert_int_eq(bf__key_find("regeneration[0].steps"), BF__KEY_COUNT);
+    ck_assert_int_eq(bf__key_find("campaign.seasons[2].iron"), BF__KEY_SEASON_IRON);
+    ck_assert_int_eq(bf__key_find("campaign.seasons[2].flow"), BF__KEY_COUNT);
+    ck_assert_int_eq(bf__key_find("campaign.seasons.iron"), BF__KEY_COUNT);
     ck_assert_int_eq(bf__key_find("regeneration.dose"), BF__KEY_COUNT);
     ck_assert_int_eq(bf__key_find("regeneration.dosess"), BF__KEY_COUNT);
     ck_assert_int_eq(bf__key_find(""), BF__KEY_COUNT);
@@ -295,10 +328,12 @@ START_TEST(items_of_a_list_belong_to_its_key)
     ck_assert_int_eq(bf__key_is_in_list("bed[0].height"), 0);
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         const char *path = bf__key_get((bf__key_id)k)->path;
-        int is_item = strncmp(path, "regeneration.steps.", 19) == 0;
+        int is_item = strncmp(path, "regeneration.steps.", 19) == 0 ||
+                      strncmp(path, "campaign.seasons.", 17) == 0;
         ck_assert_int_eq(bf__key_is_item((bf__key_id)k), is_item);
         ck_assert_int_eq(bf__key_is_list((bf__key_id)k),
                          strcmp(path, "regeneration.steps") == 0 ||
+                             strcmp(path, "campaign.seasons") == 0 ||
                              strcmp(path, "regeneration.doses") == 0);
     }
 }

@@ -293,6 +293,37 @@ static const wrong_input texts[] = {
     {"more shells than there is room for",
      WATER BED "resin: {uniformity_coefficient: 1.6}\nnumerics: {shells: 13, bead_classes: 4}\n", 4,
      20, "13 shells in each of 4 classes of beads; there is room for 48 in all"},
+
+    /* ---- campaigns ---- */
+    {"a campaign without its water", WATER BED "campaign:\n  duration: 3 years\n", 4, 3,
+     "a campaign needs the water that the bed treats in a day"},
+    {"regenerations by time and by water",
+     WATER BED "campaign: {water_per_day: 12 BV, days_between: 2 days, water_between: 30 BV}\n", 3,
+     71, "leave one of the two out"},
+    {"more water than the bed can take in a day", WATER BED "campaign: {water_per_day: 500 BV}\n",
+     3, 27, "raise service.flow, or lower this"},
+    {"more oxygen than water holds",
+     "water: {hardness: 317 mg/L as CaCO3, oxygen: 12 mg/L}\n" BED
+     "campaign: {water_per_day: 12 BV}\n",
+     1, 46, "more than water of 20 C holds under air"},
+    {"a pH that the laws of iron do not cover",
+     "water: {hardness: 317 mg/L as CaCO3, pH: 9.8}\n" BED "campaign: {water_per_day: 12 BV}\n", 1,
+     42, "the laws of iron cover 5 to 9"},
+    {"a day that no calendar has",
+     WATER BED "campaign: {water_per_day: 12 BV, start: 2021-02-30}\n", 3, 41,
+     "\"2021-02-30\" is not a date"},
+    {"a cleaning with nothing",
+     WATER BED "campaign: {water_per_day: 12 BV, cleaning: {every: 6 months}}\n", 3, 52,
+     "state campaign.cleaning.agent"},
+    {"a season alone",
+     WATER BED "campaign: {water_per_day: 12 BV, seasons: [{from: 06-01, temperature: 18 C}]}\n", 3,
+     51, "one season lasts all year"},
+    {"a season that begins when another does",
+     WATER BED "campaign: {water_per_day: 12 BV, seasons: [{from: 06-01}, {from: 06-01, pH: 7}]}\n",
+     3, 66, "another season begins on this day"},
+    {"a parameter of iron beyond belief",
+     WATER BED "campaign: {water_per_day: 12 BV, parameter: {ageing_factor: 11}}\n", 3, 61,
+     "accepted are 0.1 to 10"},
 };
 
 /* ---- running them ---------------------------------------------------------------------------- */

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Any bytes as a case file, as a quantity and as a list of doses. Besides what the sanitizers see:
- * a case is refused with a finding and a sentence, or it has none and a rating can start from it.
- * Built and run by run.sh. */
+/* Any bytes as a case file, a table of observations, a quantity and a list of doses. Besides what
+ * the sanitizers see: a case is refused with a finding and a sentence, or it has none and a rating
+ * can start from it. Built and run by run.sh. */
 #include "brinefront/case.h"
 #include "brinefront/units.h"
+#include "case/observations.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -44,6 +45,8 @@ static void read_case(const char *text, size_t length)
         demand(out.dose_count > 0);
         bf_recipe_set_dose(&out.rating.recipe, out.dose_kg_per_m3[0]);
         demand(bf_rating_spec_check(&out.rating, &err) == BF_OK);
+        demand(!out.campaign.is_stated ||
+               bf_campaign_spec_check(&out.campaign.spec, &err) == BF_OK);
         for (size_t v = 0; v < out.value_count; v++) {
             char shown[100];
             (void)bf_case_value_show(&out, &out.value[v], BF_SHOW_SI, shown, sizeof shown);
@@ -52,6 +55,27 @@ static void read_case(const char *text, size_t length)
     } else {
         demand(err.code == status && err.message[0] != '\0');
     }
+    bf_notes_free(notes);
+}
+
+/* Of a bed of a litre, from 1 April 2021 on. */
+static void read_table(const char *text, size_t length)
+{
+    static bf_case of = {
+        .campaign = {.is_stated = 1, .duration_days = 1000.0, .start = "2021-04-01"}};
+    of.rating.bed = bf_bed_spec_default();
+    bf_error err = {0};
+    bf_notes *notes = NULL;
+    bf_observations seen;
+    demand(bf_notes_create(&notes, &err) == BF_OK);
+    bf_status status = bf__observations_read_text(text, length, "fuzz", &of, &seen, notes, &err);
+    demand(status == BF_OK || status == BF_E_INPUT);
+    demand((status == BF_OK) == (findings(notes) == 0));
+    demand((status == BF_OK) == (seen.count > 0));
+    for (size_t i = 0; i < seen.count; i++) {
+        demand(seen.row[i].day >= (i > 0 ? seen.row[i - 1].day : 0.0));
+    }
+    bf_observations_free(&seen);
     bf_notes_free(notes);
 }
 
@@ -77,5 +101,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     free(text);
     /* Without the zero behind it: the sanitizer sees who reads on. */
     read_case(size > 0 ? (const char *)data : "", size);
+    read_table(size > 0 ? (const char *)data : "", size);
     return 0;
 }

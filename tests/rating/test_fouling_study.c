@@ -170,7 +170,11 @@ START_TEST(a_killed_run_goes_on)
             batch.threads = 1; /* threads of a forked process are its own */
             _exit(bf_campaign_batch_run(&batch, resumed, &err) == BF_OK ? 0 : 1);
         }
-        (void)nanosleep(&(struct timespec){.tv_nsec = 400000000}, NULL);
+        /* Long enough for the first checkpoint, on a slow machine too. */
+        for (int wait = 0; wait < 2000 && access(name, F_OK) != 0; wait++) {
+            (void)nanosleep(&(struct timespec){.tv_nsec = 10000000}, NULL);
+        }
+        (void)nanosleep(&(struct timespec){.tv_nsec = 50000000}, NULL);
         (void)kill(child, SIGKILL);
         int how;
         ck_assert_int_eq(waitpid(child, &how, 0), child);
