@@ -45,6 +45,12 @@ expect 1 "a predicted row that misses" "$(row 'published: predicted' max_abs 0.0
 expect 0 "a predicted known miss" "$(row 'published: predicted; known miss' max_abs 0.003)"
 expect 1 "a predicted known miss that passes" "$(row 'published: predicted; known miss' apart 0.003)"
 expect 1 "a row of practice that misses" "$(row 'published: practice' max_abs 0.003)"
+expect 0 "an exact row that passes" "$(row 'verification: exact' apart 0.003)"
+expect 1 "an exact row that misses" "$(row 'verification: exact' max_abs 0.003)"
+expect 1 "a law marked a miss that passes" "$(row 'verification: law; known miss' apart 0.003)"
+expect 0 "a rule of the trade marked a miss" "$(row 'published: practice; trade; known miss' max_abs 0.003)"
+expect 1 "a direction that misses" "$(row 'published: practice; direction' max_abs 0.003)"
+expect 2 "an exact rule of the trade" "$(row 'published: practice; exact' apart 0.003)"
 expect 2 "a kind of published data that does not exist" "$(row 'published: fitted' apart 0.003)"
 expect 2 "a row with a field missing" "tracer.row,verification,brenner_pe_4,r,r,rms,1,fast"
 expect 2 "no row at all" "$(row verification apart 0.003)" --only bead
@@ -71,3 +77,4 @@ said() {
 }
 said "$points" "1 predicted comparisons, 0 calibrated"
 said "$(echo "$points" | sed 's/predicted/calibrated/')" "0 predicted comparisons, 1 calibrated"
+said "$(echo "$points" | sed 's/predicted/practice; trade/')" "0 predicted comparisons, 0 calibrated"

@@ -48,14 +48,23 @@ static const struct {
     const char *name;
     manifest_kind kind;
     int known_miss;
-} kinds[] = {{"verification", KIND_VERIFICATION, 0},
-             {"known miss", KIND_VERIFICATION, 1},
-             {"published: predicted", KIND_PREDICTED, 0},
-             {"published: predicted; known miss", KIND_PREDICTED, 1},
-             {"published: calibrated", KIND_CALIBRATED, 0},
-             {"published: calibrated; known miss", KIND_CALIBRATED, 1},
-             {"published: practice", KIND_PRACTICE, 0},
-             {"published: practice; known miss", KIND_PRACTICE, 1}};
+    const char *strength;
+} kinds[] = {{"verification", KIND_VERIFICATION, 0, ""},
+             {"known miss", KIND_VERIFICATION, 1, ""},
+             {"verification: exact", KIND_VERIFICATION, 0, "exact"},
+             {"verification: exact; known miss", KIND_VERIFICATION, 1, "exact"},
+             {"verification: law", KIND_VERIFICATION, 0, "law"},
+             {"verification: law; known miss", KIND_VERIFICATION, 1, "law"},
+             {"published: predicted", KIND_PREDICTED, 0, ""},
+             {"published: predicted; known miss", KIND_PREDICTED, 1, ""},
+             {"published: calibrated", KIND_CALIBRATED, 0, ""},
+             {"published: calibrated; known miss", KIND_CALIBRATED, 1, ""},
+             {"published: practice", KIND_PRACTICE, 0, ""},
+             {"published: practice; known miss", KIND_PRACTICE, 1, ""},
+             {"published: practice; trade", KIND_PRACTICE, 0, "trade"},
+             {"published: practice; trade; known miss", KIND_PRACTICE, 1, "trade"},
+             {"published: practice; direction", KIND_PRACTICE, 0, "direction"},
+             {"published: practice; direction; known miss", KIND_PRACTICE, 1, "direction"}};
 
 static int take_kind(const char *text, manifest_row *to)
 {
@@ -63,6 +72,7 @@ static int take_kind(const char *text, manifest_row *to)
         if (strcmp(text, kinds[k].name) == 0) {
             to->kind = kinds[k].kind;
             to->known_miss = kinds[k].known_miss;
+            to->strength = kinds[k].strength;
             return 1;
         }
     }

@@ -21,7 +21,9 @@ typedef struct manifest_row {
     char id[64]; /* family.name */
     manifest_kind kind;
     int known_miss; /* of any kind, with the reason in `basis` */
-    char name[64];  /* column case: which comparison */
+    /* How much a target of iron binds: "exact", "law", "trade", "direction"; "": not said. */
+    const char *strength;
+    char name[64]; /* column case: which comparison */
     char result[MANIFEST_FIELD];
     char reference[MANIFEST_FIELD];
     metric metric;

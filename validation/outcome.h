@@ -57,5 +57,8 @@ extern const comparison tracer_comparisons[], linear_isotherm_comparisons[], tho
 /* ... and in published/. */
 extern const comparison capacity_comparisons[], leakage_comparisons[], corrections_comparisons[],
     hydraulics_comparisons[], regenerants_comparisons[], practice_comparisons[];
+/* ... and in iron/. */
+extern const comparison iron_laws_comparisons[], iron_accounts_comparisons[],
+    iron_exchange_comparisons[], iron_floc_comparisons[], iron_fouling_comparisons[];
 
 #endif

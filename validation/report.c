@@ -6,25 +6,28 @@
 
 static const struct {
     const char *family, *title, *figure, *caption;
+    int shows_points; /* its numbers stand beside worked or printed ones */
 } families[] = {
     {"tracer", "Tracer", "tracer",
-     "Step response of a closed vessel: lines Brenner, points the bed"},
+     "Step response of a closed vessel: lines Brenner, points the bed", 0},
     {"linear_isotherm", "Linear isotherm", "linear_isotherm",
-     "Rosen's column: lines closed form, points the bed"},
+     "Rosen's column: lines closed form, points the bed", 0},
     {"thomas", "Curved isotherms and the full model", "thomas",
-     "Thomas' column, 20 transfer units: lines closed form, points the bed"},
+     "Thomas' column, 20 transfer units: lines closed form, points the bed", 0},
     {"bead", "Bead", "bead",
      "One pair of ions in both directions, D ratio 5, on each one's own clock: lines the "
-     "reference, points the shells"},
+     "reference, points the shells",
+     0},
     {"equilibrium_theory", "Equilibrium theory", "equilibrium_theory",
-     "Regeneration waves: lines theory, points the bed"},
+     "Regeneration waves: lines theory, points the bed", 0},
     {"usgs_example_11", "USGS TM 6-A43, Example 11", "usgs_example_11",
-     "The dispersive run: lines published, points the bed"},
-    {"manufactured", "Manufactured solution", "orders", "Errors on successive grids"},
-    {"conservation", "Conservation", NULL, NULL},
-    {"symmetry", "Symmetry", NULL, NULL},
+     "The dispersive run: lines published, points the bed", 0},
+    {"manufactured", "Manufactured solution", "orders", "Errors on successive grids", 0},
+    {"conservation", "Conservation", NULL, NULL, 0},
+    {"symmetry", "Symmetry", NULL, NULL, 0},
     {"leakage_floor", "Leakage floor", "leakage_floor",
-     "Hardness of the effluent through one service, 10 lb/ft3, at two tolerances"}};
+     "Hardness of the effluent through one service, 10 lb/ft3, at two tolerances", 0},
+    {"iron_laws", "Iron: laws and accounts", NULL, NULL, 1}};
 
 static int in_family(const manifest_row *row, const char *family)
 {
@@ -50,9 +53,10 @@ static void print_row(FILE *to, const manifest_row *row, const result_row *resul
 {
     const char *name = strchr(row->id, '.') + 1;
     const char *verdict = result->passed ? "pass" : row->known_miss ? "**known miss**" : "**MISS**";
-    (void)fprintf(to, "| %s | %s | %s | %s | %.3g | %s %g | %s |\n", name, row->result,
+    (void)fprintf(to, "| %s | %s | %s | %s | %.3g | %s %g | %s%s%s |\n", name, row->result,
                   row->reference, metric_name(row->metric), result->value,
-                  metric_sense(row->metric) > 0 ? "<=" : ">=", row->tolerance, verdict);
+                  metric_sense(row->metric) > 0 ? "<=" : ">=", row->tolerance, row->strength,
+                  row->strength[0] != '\0' ? " | " : "", verdict);
 }
 
 static void print_basis(FILE *to, const manifest_row *row, const result_row *result)
@@ -128,9 +132,14 @@ static void print_head(FILE *to, const manifest *rows, const results *of)
 
 void report_family(FILE *to, const manifest *rows, const results *of, const char *family)
 {
-    (void)fputs("| row | result | reference | metric | value | tolerance | verdict |\n"
-                "|---|---|---|---|---|---|---|\n",
-                to);
+    int strong = 0; /* all rows of a family say how much they bind, or none does */
+    for (size_t i = 0; i < rows->count; i++) {
+        strong |= in_family(&rows->row[i], family) && rows->row[i].strength[0] != '\0';
+    }
+    (void)fprintf(to,
+                  "| row | result | reference | metric | value | tolerance | %sverdict |\n"
+                  "|---|---|---|---|---|---|---|%s\n",
+                  strong ? "strength | " : "", strong ? "---|" : "");
     for (size_t i = 0; i < rows->count; i++) {
         if (in_family(&rows->row[i], family)) {
             print_row(to, &rows->row[i], results_find(of, rows->row[i].id));
@@ -144,13 +153,19 @@ void report_family(FILE *to, const manifest *rows, const results *of, const char
     }
 }
 
-static void print_verification(FILE *to, const manifest *rows, const results *of)
+static void print_verification(FILE *to, const manifest *rows, const results *of,
+                               const points *shown)
 {
     print_head(to, rows, of);
     for (size_t f = 0; f < sizeof families / sizeof *families; f++) {
-        (void)fprintf(to, "\n## %s\n\n", families[f].title);
+        (void)fprintf(to, "\n## %s\n", families[f].title);
         if (families[f].figure != NULL) {
-            (void)fprintf(to, "![%s](figures/%s.svg)\n\n", families[f].caption, families[f].figure);
+            (void)fprintf(to, "\n![%s](figures/%s.svg)\n", families[f].caption, families[f].figure);
+        }
+        if (families[f].shows_points) {
+            report_points(to, rows, shown, families[f].family);
+        } else {
+            (void)fputs("\n", to);
         }
         report_family(to, rows, of, families[f].family);
     }
@@ -165,7 +180,7 @@ bf_status report_print(FILE *to, const char *part, const manifest *rows, const r
         }
     }
     if (part == NULL || strcmp(part, "verification") == 0) {
-        print_verification(to, rows, of);
+        print_verification(to, rows, of, shown);
     } else if (strcmp(part, "published") == 0) {
         report_published(to, rows, of, shown);
     } else if (strcmp(part, "summary") == 0) {

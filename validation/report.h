@@ -16,6 +16,8 @@ BF_MUST_CHECK bf_status report_print(FILE *to, const char *part, const manifest 
 /* The parts, and what they share. */
 void report_published(FILE *to, const manifest *rows, const results *of, const points *shown);
 void report_summary(FILE *to, const manifest *rows, const points *shown);
+/* The numbers a family shows beside published ones, if it shows any. */
+void report_points(FILE *to, const manifest *rows, const points *shown, const char *family);
 void report_family(FILE *to, const manifest *rows, const results *of, const char *family);
 void report_metrics(FILE *to, const manifest *rows, int published);
 void report_known_misses(FILE *to, const manifest *rows, int published);

@@ -1,7 +1,8 @@
 #!/bin/sh
 # SPDX-License-Identifier: GPL-3.0-or-later
 # Run every comparison anew and write validation/results.csv, validation/published/points.csv, the tables of
-# effects/ and sensitivity/, docs/validation.md, its band and the table in README.md from them.
+# effects/ and sensitivity/, docs/validation.md, its band, the table in README.md and that of docs/iron.md's
+# parameters from them.
 #
 #   sh validation/report.sh             results and page
 #   sh validation/report.sh --figures   the figures too (needs the Debian package gnuplot-nox)
@@ -38,6 +39,7 @@ done
 "$top/build/validation/validation_band" --draw "$published/sensitivity/band.csv" >"$top/docs/figures/band.svg"
 sh "$top/validation/page.sh" "$run" "$effects" >"$top/docs/validation.md"
 sh "$top/validation/summary.sh" "$run" --write
+sh "$top/validation/iron/parameters.sh" "$run" --write
 if [ -n "$figures" ]; then
     sh "$top/validation/figures.sh" "$curves" "$top/docs/figures"
 fi

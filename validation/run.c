@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Runs the comparisons of manifest.csv and judges them. Exit: 0 when every row passes or is a known
  * miss, 1 when one fails, moved, or is marked a miss and passes, 2 for a wrong command or file. */
+#include "iron/parameters.h"
 #include "manifest.h"
 #include "metrics.h"
 #include "points.h"
@@ -21,7 +22,7 @@
 #define POINT_DRIFT 0.01
 
 typedef struct options {
-    int full;
+    int full, iron_parameters;
     const char *only, *results, *compare, *curves, *manifest, *report, *points, *part;
 } options;
 
@@ -60,7 +61,14 @@ static const struct {
                 {"corrections", corrections_comparisons},
                 {"hydraulics", hydraulics_comparisons},
                 {"regenerants", regenerants_comparisons},
-                {"practice", practice_comparisons}};
+                {"practice", practice_comparisons},
+                /* Laws and accounts are verification, rules are practice; either looks anywhere. */
+                {"iron_laws", iron_laws_comparisons},
+                {"iron_laws", iron_accounts_comparisons},
+                {"iron_laws", iron_exchange_comparisons},
+                {"iron_laws", iron_fouling_comparisons},
+                {"iron_rules", iron_floc_comparisons},
+                {"iron_rules", iron_fouling_comparisons}};
 
 static const comparison *find(const manifest_row *row)
 {
@@ -243,6 +251,7 @@ static error_t take(int key, char *argument, struct argp_state *state)
     case 'R': asked->report = argument; return 0;
     case 'p': asked->points = argument; return 0;
     case 'P': asked->part = argument; return 0;
+    case 'i': asked->iron_parameters = 1; return 0;
     case ARGP_KEY_ARG: argp_error(state, "there is nothing to do with \"%s\"", argument); return 0;
     default: return ARGP_ERR_UNKNOWN;
     }
@@ -266,6 +275,7 @@ int main(int count, char **arguments)
          "The published numbers beside the computed: compared with --compare, printed with "
          "--report, else written",
          0},
+        {"iron-parameters", 'i', NULL, 0, "Print the table of docs/iron.md and run nothing", 0},
         {0}};
     const struct argp parser = {
         known, take, NULL, "Compare brinefront with closed solutions, itself and published data.",
@@ -273,6 +283,10 @@ int main(int count, char **arguments)
     bf_error err = {0};
     argp_err_exit_status = 2;
     (void)argp_parse(&parser, count, arguments, 0, NULL, &asked);
+    if (asked.iron_parameters) {
+        iron_parameters_print(stdout);
+        return ferror(stdout) != 0;
+    }
     (void)gsl_set_error_handler_off(); /* every status is looked at */
     bf_status status = manifest_read(asked.manifest, &of.rows, &err);
     const char *before = asked.report != NULL ? asked.report : asked.compare;
