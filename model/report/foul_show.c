@@ -93,7 +93,7 @@ void bf__print_range(int width, int decimals, double low, double high, FILE *out
 {
     char text[64] = "-";
     if (!isnan(low) && !isnan(high)) {
-        (void)snprintf(text, sizeof text, "%.*f..%.*f", decimals, low, decimals, high);
+        (void)snprintf(text, sizeof text, "%.*f to %.*f", decimals, low, decimals, high);
     }
     (void)fprintf(out, "%*s", width, text);
 }

@@ -37,7 +37,7 @@ double bf__ion_mg_per_L(const bf_water *water, bf_ion ion);
 /* A number of so many decimals, right-aligned; "-" where it cannot be told. */
 void bf__print_number(int width, int decimals, double value, FILE *out);
 
-/* "18.2..21.4", right-aligned; "-" where it cannot be told. */
+/* "18.2 to 21.4", right-aligned; "-" where it cannot be told. */
 void bf__print_range(int width, int decimals, double low, double high, FILE *out);
 
 #endif

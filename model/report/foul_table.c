@@ -182,7 +182,7 @@ static void moisture(const page *to, double day, int width)
 static const column gives[] = {
     WHEN,
     {{"", "capacity"}, {"kgr/ft3", "eq/L"}, 10, NULL, capacity},
-    {{"", "range"}, {"kgr/ft3", "eq/L"}, 13, NULL, capacity_range},
+    {{"", "range"}, {"kgr/ft3", "eq/L"}, 15, NULL, capacity_range},
     {{"of", "new"}, {"%", "%"}, 6, NULL, of_new},
     {{"hardness", "mean"}, {"mg/L", "mg/L"}, 10, NULL, hardness},
     {{"iron", "mean"}, {"mg/L", "mg/L"}, 8, with_iron, iron},
@@ -195,7 +195,7 @@ static const column holds[] = {
     WHEN,
     {{"", "loose"}, {"g/ft3", "g/L"}, 9, NULL, loose},
     {{"", "bound"}, {"g/ft3", "g/L"}, 9, NULL, bound},
-    {{"", "range"}, {"g/ft3", "g/L"}, 15, NULL, bound_range},
+    {{"", "range"}, {"g/ft3", "g/L"}, 18, NULL, bound_range},
     {{"bound in", "top tenth"}, {"g/ft3", "g/L"}, 11, NULL, bound_top},
     {{"kept", "of iron"}, {"%", "%"}, 9, with_iron, kept},
     {{"sites", "of new"}, {"%", "%"}, 8, NULL, sites},
@@ -246,9 +246,9 @@ static void print_observed(const page *to)
     }
     (void)fprintf(to->out, "\nObserved against computed\n\n"
                            "     day  what           unit      observed  computed"
-                           "          range  residual  of half range\n"
+                           "            range  residual  of half range\n"
                            "------------------------------------------------------"
-                           "---------------------------------------\n");
+                           "-----------------------------------------\n");
     for (size_t o = 0; o < observations->count; o++) {
         bf__residual of[BF_OBSERVED_COUNT];
         const size_t count = bf__residuals(to->report, o, of);
@@ -265,7 +265,7 @@ static void print_observed(const page *to)
             }
             bf__print_number(10, decimals,
                              bf__observed_show(what, to->units, of[r].computed.expected), to->out);
-            bf__print_range(15, decimals, bf__observed_show(what, to->units, of[r].computed.low),
+            bf__print_range(17, decimals, bf__observed_show(what, to->units, of[r].computed.low),
                             bf__observed_show(what, to->units, of[r].computed.high), to->out);
             (void)fprintf(to->out, "%+10.*f", decimals,
                           bf__observed_show(what, to->units, of[r].residual));

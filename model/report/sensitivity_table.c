@@ -25,8 +25,8 @@ static void print_row(const bf_fouling_sensitivity *row, const bf_campaign_spec 
     print_figure(bf_iron_spec_get(&spec->iron, row->parameter), value, sizeof value);
     print_figure(of.low, low, sizeof low);
     print_figure(of.high, high, sizeof high);
-    (void)snprintf(range, sizeof range, "%s..%s", low, high);
-    (void)fprintf(out, "%-30s%10s%20s  %-10s", of.name, value, range, bf_iron_basis_word(of.basis));
+    (void)snprintf(range, sizeof range, "%s to %s", low, high);
+    (void)fprintf(out, "%-30s%10s%22s  %-10s", of.name, value, range, bf_iron_basis_word(of.basis));
     bf__print_number(9, decimals, bf__show_capacity(units, row->low.potential_eq_per_m3), out);
     bf__print_number(9, decimals, bf__show_capacity(units, row->high.potential_eq_per_m3), out);
     bf__print_number(9, decimals, bf__show_capacity(units, row->spread_eq_per_m3), out);
@@ -66,7 +66,7 @@ static void print_meanings(const bf_sensitivity_report *report, FILE *out)
 void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_system units,
                                  FILE *out)
 {
-    enum { WIDTH = 99 };
+    enum { WIDTH = 101 };
     const char *unit = bf__unit_of_capacity(units);
     if (report->input->title[0] != '\0') {
         (void)fprintf(out, "%s\n\n", report->input->title);
@@ -77,7 +77,7 @@ void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_sy
     (void)fprintf(out, "as expected the bed ends with %.3g %s, of %.3g when new\n\n",
                   bf__show_capacity(units, report->expected->potential_eq_per_m3), unit,
                   bf__show_capacity(units, report->expected->potential_new_eq_per_m3));
-    (void)fprintf(out, "%-30s%10s%20s  %-10s%9s%9s%9s\n%-30s%10s%20s  %-10s%9s%9s%9s\n",
+    (void)fprintf(out, "%-30s%10s%22s  %-10s%9s%9s%9s\n%-30s%10s%22s  %-10s%9s%9s%9s\n",
                   "parameter", "value", "range", "basis", "at low", "at high", "spread", "", "", "",
                   "", unit, unit, unit);
     for (int i = 0; i < WIDTH; i++) {

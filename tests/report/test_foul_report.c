@@ -46,11 +46,11 @@ START_TEST(rows_are_the_series_at_their_day)
     assert_fits(text, 110);
     /* Day 365.25 is 0.3382 of 1080: 26 (1 - 0.3 x 0.3382) = 23.36, 20.72, 25.57 kgr/ft3. Of new:
      * over the first told, 26 (1 - 0.3/36) = 25.78. 50.04345 (0.02 + 0.06 x 0.3382) = 2.02 mg/L. */
-    assert_holds(text, "\n 12 23.4 20.7..25.6 91 2.02 0.101 0.008 ");
+    assert_holds(text, "\n 12 23.4 20.7 to 25.6 91 2.02 0.101 0.008 ");
     /* Bound 3 x 0.3382 = 1.0146 g/L = 28.7 g/ft3; range 0.169 and 3.044 g/L; top twice. */
-    assert_holds(text, "\n 12 1.9 28.7 4.8..86.2 57.5 3.0 94.9 4.70\n");
+    assert_holds(text, "\n 12 1.9 28.7 4.8 to 86.2 57.5 3.0 94.9 4.70\n");
     /* Quarters beyond two years; the last row is the end, 1080/30.4375 = 35.5 months. */
-    assert_holds(text, "\n 35.5 18.2 10.4..24.7 71 ");
+    assert_holds(text, "\n 35.5 18.2 10.4 to 24.7 71 ");
     assert_lacks(text, "\n 34 ");
     assert_holds(text, "36 of 360 cycles were simulated; skipping");
     free(text);
@@ -58,7 +58,7 @@ START_TEST(rows_are_the_series_at_their_day)
     text = text_of(&report, TABLE_SI);
     assert_fits(text, 110);
     /* 23.36 kgr/ft3 x 45.727 = 1.068 eq/L */
-    assert_holds(text, "\n 12 1.068 0.95..1.17 91 2.02 ");
+    assert_holds(text, "\n 12 1.068 0.95 to 1.17 91 2.02 ");
     assert_holds(text, "\n 34 ");
     free(text);
     years_tear_down(&y);
@@ -142,8 +142,8 @@ START_TEST(a_spent_bed_has_no_capacity_left)
     y.series[BF_FOULING_HIGH].state = BF_CAMPAIGN_SPENT;
     char *text = text_of(&report, TABLE_US);
     assert_holds(text, "never month 20 to never the bed is spent");
-    assert_holds(text, "\n 18 22.0 18.1..25.3 "); /* day 548 */
-    assert_holds(text, "\n 21 21.4 0.0..25.2 ");
+    assert_holds(text, "\n 18 22.0 18.1 to 25.3 "); /* day 548 */
+    assert_holds(text, "\n 21 21.4 0.0 to 25.2 ");
     free(text);
     y.series[BF_FOULING_EXPECTED].count = 30;
     y.series[BF_FOULING_EXPECTED].state = BF_CAMPAIGN_SPENT;
@@ -236,11 +236,12 @@ START_TEST(observed_values_stand_against_the_range_of_their_day)
     char *text = text_of(&report, TABLE_US);
     assert_fits(text, 110);
     /* At half way 26 (1 - 0.15) = 22.1, from 18.2 to 25.35: residual -2.1 of half 3.575. */
-    assert_holds(text, "540.0 capacity kgr/ft3 20.00 22.10 18.20..25.35 -2.10 -0.59\n");
+    assert_holds(text, "540.0 capacity kgr/ft3 20.00 22.10 18.20 to 25.35 -2.10 -0.59\n");
     /* 6 g/L against 1.5, from 0.25 to 4.5: outside, 4.5 over half of 4.25. */
-    assert_holds(text, "540.0 iron on resin g/ft3 169.90 42.48 7.08..127.43 +127.43 +2.12 outside");
+    assert_holds(text,
+                 "540.0 iron on resin g/ft3 169.90 42.48 7.08 to 127.43 +127.43 +2.12 outside");
     assert_holds(text, "2000.0 capacity kgr/ft3 21.87 not computed for that day");
-    assert_holds(text, "540.0 pressure drop psi 3.00 5.21 5.21..5.21 -2.21 - no range\n");
+    assert_holds(text, "540.0 pressure drop psi 3.00 5.21 5.21 to 5.21 -2.21 - no range\n");
     assert_holds(text, "1 of 2 observed values with a range lie inside it. Of 1 the range is less "
                        "than half a percent");
     free(text);

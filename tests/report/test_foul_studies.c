@@ -223,7 +223,7 @@ START_TEST(parameters_stand_with_their_basis)
     const bf_iron_parameter first = bf_iron_parameter_get(parameter[0].parameter);
     const bf_iron_parameter idle = bf_iron_parameter_get(parameter[5].parameter);
     char part[200];
-    (void)snprintf(part, sizeof part, "\n%s %.3g %.3g..%.3g %s 22.0 12.0 10.0\n", first.name,
+    (void)snprintf(part, sizeof part, "\n%s %.3g %.3g to %.3g %s 22.0 12.0 10.0\n", first.name,
                    first.value, first.low, first.high, bf_iron_basis_word(first.basis));
     assert_holds(text, part);
     (void)snprintf(part, sizeof part, "Take no part in this campaign: %s,", idle.name);
