@@ -7,6 +7,8 @@
 
 #include "brinefront/case.h"
 #include "brinefront/cycle_study.h"
+#include "brinefront/fouling_effects.h"
+#include "brinefront/observations.h"
 #include "brinefront/practice.h"
 
 #include <stdio.h>
@@ -94,6 +96,81 @@ BF_API void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out);
 /** Steps, series and profiles as a JSON document; docs/output.schema.json. */
 BF_API BF_MUST_CHECK bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out,
                                                     bf_error *err);
+
+/* ---- years of a bed on water with iron --------------------------------------------------------
+ */
+
+/** How long a row of the table is. A month is a twelfth of 365.25 days, a quarter three of them. */
+typedef enum bf_foul_by {
+    BF_FOUL_BY_LENGTH, /**< months up to two years, quarters beyond */
+    BF_FOUL_BY_MONTH,
+    BF_FOUL_BY_QUARTER
+} bf_foul_by;
+
+/** A campaign, the range around it, and what was measured meanwhile. */
+typedef struct bf_foul_report {
+    const bf_case *input;
+    const bf_campaign_spec *spec;     /**< as it was run */
+    const bf_campaign_series *series; /**< BF_FOULING_SERIES of them, each of a cycle at least */
+    bf_foul_by by;
+    const bf_observations *observations; /**< NULL: none */
+    const bf_notes *notes;
+} bf_foul_report;
+
+/** Month by month what the bed gives and what stays in it; in words what limits it first; where the
+ *  iron went; observed against computed. */
+BF_API void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FILE *out);
+
+/** One row a month or quarter, then one an observation; # lines carry assumptions and limits. */
+BF_API void bf_report_foul_csv(const bf_foul_report *report, FILE *out);
+
+BF_API BF_MUST_CHECK bf_status bf_report_foul_json(const bf_foul_report *report, FILE *out,
+                                                   bf_error *err);
+
+/** A ranking of changes: bf_fouling_what_if(). */
+typedef struct bf_what_if_report {
+    const bf_case *input;
+    const bf_campaign_spec *spec; /**< as it was run, unchanged */
+    const bf_fouling_end *unchanged;
+    const bf_what_if *rows;
+    size_t count;
+    const bf_notes *notes;
+} bf_what_if_report;
+
+BF_API void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system units,
+                                    FILE *out);
+BF_API void bf_report_what_if_csv(const bf_what_if_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out,
+                                                      bf_error *err);
+
+/** What hardness to count for iron: bf_fouling_compensation(). */
+typedef struct bf_compensation_report {
+    const bf_case *input;
+    const bf_campaign_spec *spec;
+    const bf_compensation *found;
+    const bf_notes *notes;
+} bf_compensation_report;
+
+BF_API void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_system units,
+                                         FILE *out);
+BF_API void bf_report_compensation_csv(const bf_compensation_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_compensation_json(const bf_compensation_report *report,
+                                                           FILE *out, bf_error *err);
+
+/** What the uncertain parameters do: bf_fouling_sensitivities(). */
+typedef struct bf_sensitivity_report {
+    const bf_case *input;
+    const bf_campaign_spec *spec;
+    const bf_fouling_end *expected;
+    const bf_fouling_sensitivity *rows; /**< bf_iron_parameter_count() of them */
+    const bf_notes *notes;
+} bf_sensitivity_report;
+
+BF_API void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_system units,
+                                        FILE *out);
+BF_API void bf_report_sensitivity_csv(const bf_sensitivity_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_sensitivity_json(const bf_sensitivity_report *report,
+                                                          FILE *out, bf_error *err);
 
 #ifdef __cplusplus
 }

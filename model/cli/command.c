@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Options that mean the same in every command. */
+/* Options and notes that mean the same in every command. */
 #include "command.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 bf_unit_system command_units(struct argp_state *state, const char *value)
@@ -34,10 +35,39 @@ command_form command_format(struct argp_state *state, const char *value)
     return FORM_TABLE;
 }
 
+int command_threads(struct argp_state *state, const char *value)
+{
+    char *end;
+    long count = strtol(value, &end, 10);
+    if (*value == '\0' || *end != '\0' || count < 1 || count > 1024) {
+        argp_error(state, "--threads is \"%s\"; accepted are whole numbers from 1 to 1024", value);
+    }
+    return (int)count;
+}
+
 const char *command_case(struct argp_state *state, const char *value)
 {
     if (state->arg_num > 0) {
         argp_error(state, "one case at a time; \"%s\" is one too many", value);
     }
     return value;
+}
+
+bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error *err)
+{
+    bf_notes *practice = NULL;
+    bf_status status = bf_notes_create(&practice, err);
+    if (status == BF_OK) {
+        status = bf_practice_notes(&input->rating, input->dose_kg_per_m3, input->dose_count,
+                                   practice, err);
+    }
+    if (status == BF_OK && bf_notes_count(practice) > 0) {
+        bf_notes_add(notes, BF_NOTE_CAUTION, "practice",
+                     bf_notes_count(practice) == 1
+                         ? "%zu value lies outside published practice: brinefront check lists it"
+                         : "%zu values lie outside published practice: brinefront check lists them",
+                     bf_notes_count(practice));
+    }
+    bf_notes_free(practice);
+    return status;
 }

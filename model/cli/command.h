@@ -21,16 +21,21 @@ typedef enum command_form { FORM_TABLE, FORM_CSV, FORM_JSON } command_form;
 int command_rate(int argc, char **argv);
 int command_cycle(int argc, char **argv);
 int command_check(int argc, char **argv);
+int command_foul(int argc, char **argv);
 
 /* Print every finding of a case file, or the error where there is none; the exit code that fits. */
 int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,
                      const char *file_name);
+
+/* One note for all that leaves practice: `check` lists it. */
+bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error *err);
 
 /* Values of options that mean the same in every command; a wrong one ends the program with
  * EXIT_WRONG_INPUT. */
 bf_unit_system command_units(struct argp_state *state, const char *value);
 command_form command_format(struct argp_state *state, const char *value);
 bf_solver command_solver(struct argp_state *state, const char *value);
+int command_threads(struct argp_state *state, const char *value);
 const char *command_case(struct argp_state *state, const char *value);
 
 #endif

@@ -3,7 +3,6 @@
 #include "command.h"
 
 #include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
 typedef struct options {
@@ -43,16 +42,7 @@ static error_t take(int key, char *value, struct argp_state *state)
     case OPTION_UNITS: to->units = command_units(state, value); break;
     case OPTION_SOLVER: to->solver = command_solver(state, value); break;
     case OPTION_FORMAT: to->form = command_format(state, value); break;
-    case OPTION_THREADS: {
-        char *end;
-        long count = strtol(value, &end, 10);
-        if (*value == '\0' || *end != '\0' || count < 1 || count > 1024) {
-            argp_error(state, "--threads is \"%s\"; accepted are whole numbers from 1 to 1024",
-                       value);
-        }
-        to->threads = (int)count;
-        break;
-    }
+    case OPTION_THREADS: to->threads = command_threads(state, value); break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
     default: return ARGP_ERR_UNKNOWN;
@@ -66,26 +56,6 @@ static void show_progress(void *context, size_t done, size_t total)
     (void)fprintf(stderr, "\rcomputing: %zu of %zu runs to a steady cycle%s", done, total,
                   done == total ? "\r\033[K" : "");
     (void)fflush(stderr);
-}
-
-/* One note for all that leaves practice: `check` lists it. */
-static bf_status note_practice(const bf_case *input, bf_notes *notes, bf_error *err)
-{
-    bf_notes *practice = NULL;
-    bf_status status = bf_notes_create(&practice, err);
-    if (status == BF_OK) {
-        status = bf_practice_notes(&input->rating, input->dose_kg_per_m3, input->dose_count,
-                                   practice, err);
-    }
-    if (status == BF_OK && bf_notes_count(practice) > 0) {
-        bf_notes_add(notes, BF_NOTE_CAUTION, "practice",
-                     bf_notes_count(practice) == 1
-                         ? "%zu value lies outside published practice: brinefront check lists it"
-                         : "%zu values lie outside published practice: brinefront check lists them",
-                     bf_notes_count(practice));
-    }
-    bf_notes_free(practice);
-    return status;
 }
 
 int command_rate(int argc, char **argv)
@@ -117,7 +87,7 @@ int command_rate(int argc, char **argv)
         status = bf_case_set_doses(input, asked.doses, &err);
     }
     if (status == BF_OK) {
-        status = note_practice(input, notes, &err);
+        status = command_note_practice(input, notes, &err);
     }
     if (status != BF_OK) {
         goto done;

@@ -91,7 +91,8 @@ static int asks_potential(bf_campaign *c)
 {
     bf__campaign_now *now = &c->now;
     const int last = now->cycles + 1 >= c->spec.cycles;
-    const int due = now->potential_due > 0 && (now->cycles + 1 >= now->potential_due || last);
+    const int due =
+        !c->unrecorded && now->potential_due > 0 && (now->cycles + 1 >= now->potential_due || last);
     if (due) {
         now->potential_due = now->cycles + 1 + c->spec.potential_every;
     }

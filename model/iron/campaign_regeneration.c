@@ -102,6 +102,7 @@ static bf_status wash(bf_campaign *c, const bf_step *step, const bf_step_result 
 {
     bf_status status = bf__campaign_read_deposits(c, err);
     const size_t n = c->deposits.cells;
+    const double all = bf__mean_of(c->deposits.loose, n);
     for (size_t k = 0; k < n && status == BF_OK; k++) {
         const bf_iron_deposit before = {.loose_kg_per_m3 = c->deposits.loose[k]};
         bf_iron_deposit after =
@@ -109,6 +110,7 @@ static bf_status wash(bf_campaign *c, const bf_step *step, const bf_step_result 
         c->now.iron.waste += (before.loose_kg_per_m3 - after.loose_kg_per_m3) / (double)n;
         c->deposits.loose[k] = after.loose_kg_per_m3;
     }
+    c->now.loose_kept *= all > 0.0 ? bf__mean_of(c->deposits.loose, n) / all : 1.0;
     mix(c->deposits.loose, n, step->mix_share);
     mix(c->deposits.bound, n, step->mix_share);
     return status == BF_OK ? bf__campaign_write_deposits(c, err) : status;
@@ -201,6 +203,7 @@ bf_status bf__campaign_regenerate(bf_campaign *c, bf_campaign_cycle *out, bf_err
     const int cleans =
         c->with_iron && cleaning->every_days > 0.0 && out->day >= c->now.next_cleaning_day;
     bf_status status = cleans ? clean(c, out, err) : BF_OK;
+    c->now.loose_kept = 1.0;
     if (status == BF_OK) {
         status =
             run_steps(c, cleans && cleaning->agent == BF_CLEANER_HYDROCHLORIC ? 2 : 1, out, err);

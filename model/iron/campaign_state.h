@@ -29,6 +29,7 @@ typedef struct bf__campaign_now {
     double moisture;             /* of the resin */
     double next_cleaning_day;    /* after this day the next regeneration cleans */
     double dissolved_mol_per_m3; /* by all cleanings */
+    double loose_kept;           /* share of loose deposit that the backwash of a cycle leaves */
     size_t potential_due;        /* cycles after which the next is asked for; 0: never */
     bf_campaign_account iron, manganese;
     /* skipping */
@@ -55,8 +56,9 @@ struct bf_campaign {
     bf_recipe plain;      /* service: the whole volume */
     size_t draws;
     double stand_s;
-    int with_iron; /* iron or deposit: the source takes part */
-    int fouls;     /* the resin changes */
+    int with_iron;  /* iron or deposit: the source takes part */
+    int fouls;      /* the resin changes */
+    int unrecorded; /* the cycle under way leaves no record: it needs no potential */
     bf__vessel *vessel;
 
     double *memory;

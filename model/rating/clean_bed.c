@@ -16,50 +16,54 @@
 #include "brinefront/dose_curve.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 enum { MOST_CYCLES = 100 };
 
 static const double tolerance = 5e-4; /* relative; the time integration's own noise is 1e-4 */
 
-typedef struct clean_bed {
+struct bf__clean_bed {
     bf_rating_spec spec; /* its service ends at the end point */
     bf_site site;
     bf_selectivity *selectivity;
     bf_bed *bed;
-    double capacity_eq_per_m3; /* of the steady cycle to the end point */
-} clean_bed;
+    double capacity_eq_per_m3;
+};
 
-static void take_down(clean_bed *c)
+void bf__clean_bed_free(bf__clean_bed *clean)
 {
-    bf_bed_free(c->bed);
-    bf_selectivity_free(c->selectivity);
+    if (clean != NULL) {
+        bf_bed_free(clean->bed);
+        bf_selectivity_free(clean->selectivity);
+        free(clean);
+    }
 }
 
-/* A bed in the steady cycle to the end point. @param c  zeroed; take it down in every case */
-static bf_status settle(const bf_campaign_spec *spec, const bf_campaign_season *season,
-                        clean_bed *c, bf_error *err)
+/* The bed as the campaign lays it, on the water that reaches it. */
+static bf_status describe(const bf_campaign_spec *spec, const bf_campaign_season *season,
+                          bf__clean_bed *c, bf_error *err)
 {
     bf_iron_water iron;
     c->spec = (bf_rating_spec){
         .bed = spec->bed, .recipe = spec->recipe, .steady = bf_steady_spec_default()};
-    bf_status status = bf_campaign_feed(spec, season, &c->spec.water, &iron, err);
-    if (status != BF_OK) {
-        return status;
-    }
     double *selectivity = c->spec.bed.resin.selectivity;
     selectivity[BF_ION_FE] = spec->iron.iron_over_magnesium * selectivity[BF_ION_MG];
     selectivity[BF_ION_MN] = spec->iron.manganese_over_magnesium * selectivity[BF_ION_MG];
     c->spec.recipe.step[0].bed_volumes = (double)NAN;
     c->spec.recipe.step[0].stop_hardness_eq_per_m3 = (double)NAN;
+    bf_status status = bf_campaign_feed(spec, season, &c->spec.water, &iron, err);
     c->site = bf_rating_site(&c->spec);
+    return status == BF_OK ? bf_rating_spec_check(&c->spec, err) : status;
+}
+
+static bf_status settle(bf__clean_bed *c, bf_error *err)
+{
+    const bf_recipe *recipe = &c->spec.recipe;
     bf_steady_result steady = {0};
-    status = bf_rating_spec_check(&c->spec, err);
-    status = status == BF_OK ? bf_rating_selectivity(&c->spec, &c->selectivity, err) : status;
-    status = status == BF_OK ? bf_rating_bed(&c->spec, c->selectivity, &c->bed, err) : status;
-    status = status == BF_OK ? bf_rating_exhaust(&c->spec, c->selectivity, c->bed, err) : status;
-    status = status == BF_OK ? bf_cycle_regenerate(&c->spec.recipe, &c->site, c->bed, err) : status;
+    bf_status status = bf_rating_exhaust(&c->spec, c->selectivity, c->bed, err);
+    status = status == BF_OK ? bf_cycle_regenerate(recipe, &c->site, c->bed, err) : status;
     status = status == BF_OK
-                 ? bf_steady_run(&c->spec.recipe, &c->site, &c->spec.steady, c->bed, &steady, err)
+                 ? bf_steady_run(recipe, &c->site, &c->spec.steady, c->bed, &steady, err)
                  : status;
     if (status == BF_OK && steady.cycle.outcome != BF_RATED) {
         status = bf_error_set(err, BF_E_RANGE, "service", "the bed without deposits has %s",
@@ -69,58 +73,79 @@ static bf_status settle(const bf_campaign_spec *spec, const bf_campaign_season *
     return status;
 }
 
-/* Hardness to the end point from the bed as it stands; it is left as it is. */
-static bf_status serve_twin(const clean_bed *c, bf_bed *twin, double *eq_per_m3, bf_error *err)
+bf_status bf__clean_bed_create(const bf_campaign_spec *spec, const bf_campaign_season *season,
+                               bf__clean_bed **out, bf_error *err)
+{
+    *out = NULL;
+    bf__clean_bed *made = calloc(1, sizeof *made);
+    if (made == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "fouling", "no memory for a bed");
+    }
+    bf_status status = describe(spec, season, made, err);
+    status = status == BF_OK ? bf_rating_selectivity(&made->spec, &made->selectivity, err) : status;
+    status =
+        status == BF_OK ? bf_rating_bed(&made->spec, made->selectivity, &made->bed, err) : status;
+    status = status == BF_OK ? settle(made, err) : status;
+    if (status == BF_OK) {
+        *out = made;
+    } else {
+        bf__clean_bed_free(made);
+    }
+    return status;
+}
+
+double bf__clean_bed_capacity(const bf__clean_bed *clean)
+{
+    return clean->capacity_eq_per_m3;
+}
+
+/* Hardness to the end point from a bed as it stands; it is left as it is. */
+static bf_status serve_twin(const bf__clean_bed *c, const bf_bed *bed, bf_bed *twin,
+                            double *eq_per_m3, bf_error *err)
 {
     const bf_recipe to_end = {.step = {c->spec.recipe.step[0]}, .count = 1};
     bf_cycle_result result = {0};
-    bf_status status = bf_bed_copy(twin, c->bed, err);
+    bf_status status = bf_bed_copy(twin, bed, err);
     status = status == BF_OK ? bf_cycle_run(&to_end, &c->site, twin, &result, err) : status;
     *eq_per_m3 = result.capacity_eq_per_m3;
     return status;
 }
 
-static bf_status follow(clean_bed *c, double bed_volumes, double *eq_per_m3, bf_error *err)
+/* Repeat the cycle by volume on `bed` until the potential stands still. */
+static bf_status follow(const bf__clean_bed *c, double bed_volumes, bf_bed *bed, bf_bed *twin,
+                        double *eq_per_m3, bf_error *err)
 {
     bf_recipe by_volume = c->spec.recipe;
     by_volume.step[0].bed_volumes = bed_volumes;
     by_volume.step[0].end_hardness_eq_per_m3 = (double)NAN;
-    bf_bed *twin = NULL;
-    bf_status status = bf_rating_bed(&c->spec, c->selectivity, &twin, err);
+    bf_status status = BF_OK;
     double change = (double)NAN;
     double left = (double)INFINITY;
-    *eq_per_m3 = (double)NAN;
     for (int k = 0; k < MOST_CYCLES && status == BF_OK && !(left <= tolerance * *eq_per_m3); k++) {
         bf_cycle_result ignored;
         double next = 0.0;
-        status = bf_cycle_run(&by_volume, &c->site, c->bed, &ignored, err);
-        status = status == BF_OK ? serve_twin(c, twin, &next, err) : status;
+        status = bf_cycle_run(&by_volume, &c->site, bed, &ignored, err);
+        status = status == BF_OK ? serve_twin(c, bed, twin, &next, err) : status;
         const double before = fabs(change);
         change = next - *eq_per_m3;
         const double q = fmin(fmax(fabs(change) / before, 0.3), 0.9); /* NAN counts as 0.3 */
         left = isnan(before) ? (double)INFINITY : fabs(change) * q / (1.0 - q);
         *eq_per_m3 = next;
     }
+    return status;
+}
+
+bf_status bf__clean_bed_potential(const bf__clean_bed *clean, double bed_volumes, double *eq_per_m3,
+                                  bf_error *err)
+{
+    bf_bed *bed = NULL;
+    bf_bed *twin = NULL;
+    *eq_per_m3 = clean->capacity_eq_per_m3;
+    bf_status status = bf_rating_bed(&clean->spec, clean->selectivity, &bed, err);
+    status = status == BF_OK ? bf_rating_bed(&clean->spec, clean->selectivity, &twin, err) : status;
+    status = status == BF_OK ? bf_bed_copy(bed, clean->bed, err) : status;
+    status = status == BF_OK ? follow(clean, bed_volumes, bed, twin, eq_per_m3, err) : status;
     bf_bed_free(twin);
-    return status;
-}
-
-bf_status bf__clean_capacity(const bf_campaign_spec *spec, const bf_campaign_season *season,
-                             double *eq_per_m3, bf_error *err)
-{
-    clean_bed c = {0};
-    bf_status status = settle(spec, season, &c, err);
-    *eq_per_m3 = c.capacity_eq_per_m3;
-    take_down(&c);
-    return status;
-}
-
-bf_status bf__clean_potential(const bf_campaign_spec *spec, const bf_campaign_season *season,
-                              double bed_volumes, double *eq_per_m3, bf_error *err)
-{
-    clean_bed c = {0};
-    bf_status status = settle(spec, season, &c, err);
-    status = status == BF_OK ? follow(&c, bed_volumes, eq_per_m3, err) : status;
-    take_down(&c);
+    bf_bed_free(bed);
     return status;
 }

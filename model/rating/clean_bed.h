@@ -5,15 +5,21 @@
 
 #include "brinefront/campaign.h"
 
-/* Hardness to the end point in the steady cycle of a bed that is regenerated whenever that is
- * reached. @param season  NULL: the water of the whole year */
-BF_MUST_CHECK bf_status bf__clean_capacity(const bf_campaign_spec *spec,
-                                           const bf_campaign_season *season, double *eq_per_m3,
-                                           bf_error *err);
+/* In the steady cycle of a bed that is regenerated whenever its end point is reached. */
+typedef struct bf__clean_bed bf__clean_bed;
 
-/* The same of a bed that is regenerated after so many bed volumes, had one service gone on. */
-BF_MUST_CHECK bf_status bf__clean_potential(const bf_campaign_spec *spec,
-                                            const bf_campaign_season *season, double bed_volumes,
-                                            double *eq_per_m3, bf_error *err);
+/* @param season  NULL: the water of the whole year */
+BF_MUST_CHECK bf_status bf__clean_bed_create(const bf_campaign_spec *spec,
+                                             const bf_campaign_season *season, bf__clean_bed **out,
+                                             bf_error *err);
+void bf__clean_bed_free(bf__clean_bed *clean); /* NULL is fine */
+
+/* Hardness to the end point in that cycle, eq/m3. */
+double bf__clean_bed_capacity(const bf__clean_bed *clean);
+
+/* The same of the bed when it is regenerated after so many bed volumes instead, had one service
+ * gone on. `clean` stays as it is. */
+BF_MUST_CHECK bf_status bf__clean_bed_potential(const bf__clean_bed *clean, double bed_volumes,
+                                                double *eq_per_m3, bf_error *err);
 
 #endif

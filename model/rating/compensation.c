@@ -37,7 +37,8 @@ typedef struct study {
     const bf_campaign_spec *spec;
     const bf_fouling_run *run;
     double allowed_loss;
-    double potential_new_eq_per_m3; /* C */
+    bf__clean_bed *clean[BF_CAMPAIGN_SEASONS]; /* of each season */
+    double potential_new_eq_per_m3;            /* C */
 } study;
 
 static const bf_water *water_of(const study *s, size_t season)
@@ -70,14 +71,13 @@ static bf_campaign_spec regenerated(const study *s, double addition_eq_per_g)
 }
 
 /* Season of the last cycle. */
-static const bf_campaign_season *last_season(const bf_campaign_spec *spec)
+static size_t last_season(const bf_campaign_spec *spec)
 {
     const double begins = bf_campaign_days(spec) * (double)(spec->cycles - 1);
     const double of_year = fmod(spec->start_day + begins, 365.0);
-    const size_t count = bf__fouling_season_count(spec);
-    const bf_campaign_season *last = bf__fouling_season(spec, count - 1); /* over the new year */
+    size_t last = bf__fouling_season_count(spec) - 1; /* over the new year */
     for (size_t k = 0; k < spec->season_count; k++) {
-        last = spec->season[k].from_day <= of_year ? &spec->season[k] : last;
+        last = spec->season[k].from_day <= of_year ? k : last;
     }
     return last;
 }
@@ -97,8 +97,8 @@ static bf_status run_points(const study *s, double from, double to, bf_compensat
         p->service_bed_volumes = bf_campaign_bed_volumes(&spec[k]);
         p->days_between = bf_campaign_days(&spec[k]);
         p->end = end[k];
-        status = bf__clean_potential(&spec[k], last_season(&spec[k]), p->service_bed_volumes,
-                                     &p->end.potential_new_eq_per_m3, err);
+        status = bf__clean_bed_potential(s->clean[last_season(&spec[k])], p->service_bed_volumes,
+                                         &p->end.potential_new_eq_per_m3, err);
         p->capacity_loss = 1.0 - end[k].potential_eq_per_m3 / p->end.potential_new_eq_per_m3;
     }
     return status;
@@ -205,15 +205,33 @@ static bf_status find(const study *s, double from, bf_compensation *c, bf_error 
     return status;
 }
 
-/* C */
+/* The beds without deposits, and C. */
 static bf_status measure(study *s, bf_error *err)
 {
     bf_status status = BF_OK;
     s->potential_new_eq_per_m3 = (double)INFINITY;
     for (size_t k = 0; k < bf__fouling_season_count(s->spec) && status == BF_OK; k++) {
-        double capacity;
-        status = bf__clean_capacity(s->spec, bf__fouling_season(s->spec, k), &capacity, err);
-        s->potential_new_eq_per_m3 = fmin(s->potential_new_eq_per_m3, capacity);
+        status = bf__clean_bed_create(s->spec, bf__fouling_season(s->spec, k), &s->clean[k], err);
+        if (status == BF_OK) {
+            s->potential_new_eq_per_m3 =
+                fmin(s->potential_new_eq_per_m3, bf__clean_bed_capacity(s->clean[k]));
+        }
+    }
+    return status;
+}
+
+static bf_status run_study(study *s, bf_compensation *out, bf_error *err)
+{
+    const double scan = 0.7; /* of the work */
+    bf_status status = measure(s, err);
+    if (status == BF_OK) {
+        out->potential_new_eq_per_m3 = s->potential_new_eq_per_m3;
+        list_additions(s, out);
+        status = run_points(s, 0.0, scan, out->point, out->count, err);
+    }
+    status = status == BF_OK ? find(s, scan, out, err) : status;
+    if (status == BF_OK && s->run->progress != NULL) {
+        s->run->progress(s->run->context, 1.0);
     }
     return status;
 }
@@ -221,7 +239,6 @@ static bf_status measure(study *s, bf_error *err)
 bf_status bf_fouling_compensation(const bf_campaign_spec *spec, double allowed_loss,
                                   const bf_fouling_run *run, bf_compensation *out, bf_error *err)
 {
-    const double scan = 0.7; /* of the work */
     study s = {.spec = spec, .run = run, .allowed_loss = allowed_loss};
     *out = (bf_compensation){.allowed_loss = allowed_loss,
                              .addition_eq_per_g = (double)NAN,
@@ -232,16 +249,9 @@ bf_status bf_fouling_compensation(const bf_campaign_spec *spec, double allowed_l
                             allowed_loss, least_loss, most_loss);
     }
     bf_status status = bf__fouling_check(spec, err);
-    status = status == BF_OK ? measure(&s, err) : status;
-    if (status != BF_OK) {
-        return status;
-    }
-    out->potential_new_eq_per_m3 = s.potential_new_eq_per_m3;
-    list_additions(&s, out);
-    status = run_points(&s, 0.0, scan, out->point, out->count, err);
-    status = status == BF_OK ? find(&s, scan, out, err) : status;
-    if (status == BF_OK && run->progress != NULL) {
-        run->progress(run->context, 1.0);
+    status = status == BF_OK ? run_study(&s, out, err) : status;
+    for (size_t k = 0; k < BF_CAMPAIGN_SEASONS; k++) {
+        bf__clean_bed_free(s.clean[k]);
     }
     return status;
 }

@@ -45,3 +45,20 @@ void bf__wrap_close(bf__wrap *from, const char *prefix, FILE *out)
     }
     free(from->text);
 }
+
+void bf__print_column(const char *text, size_t from, size_t to, const char *prefix, FILE *out)
+{
+    const size_t room = to - from;
+    while (strlen(text) > room) {
+        size_t cut = room;
+        while (cut > 0 && text[cut] != ' ') {
+            cut--;
+        }
+        if (cut == 0) {
+            break; /* one word wider than the column */
+        }
+        (void)fprintf(out, "%.*s\n%s%*s", (int)cut, text, prefix, (int)(from - strlen(prefix)), "");
+        text += cut + 1;
+    }
+    (void)fprintf(out, "%s\n", text);
+}

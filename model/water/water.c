@@ -442,7 +442,7 @@ static void caution_about_metals(const completion *c)
         if (value > 0.0) {
             bf_notes_add(c->notes, BF_NOTE_CAUTION, ion_key(metals[i], key),
                          "%s of %.3g mg/L counts as a dissolved divalent ion and exchanges as one; "
-                         "that air or chlorine turns it into a solid is not modelled here",
+                         "that air or chlorine turns it into a solid is followed in a campaign only",
                          bf_ion_get(metals[i])->name, mg_per_L(metals[i], value));
         }
     }

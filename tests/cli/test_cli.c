@@ -75,6 +75,7 @@ START_TEST(help_goes_where_it_was_asked_for)
     run(&s, &r, "--help");
     assert_run(&r, DONE, "Usage: brinefront COMMAND", "");
     assert_holds(r.out, "rate     capacity, leakage");
+    assert_holds(r.out, "foul     years of a bed");
     run(&s, &r, "-h");
     assert_run(&r, DONE, "Usage: brinefront COMMAND", "");
     run(&s, &r, "--version");

@@ -33,6 +33,7 @@ static bf_campaign_spec fouling_campaign(void)
 START_TEST(no_oxygen_no_addition)
 {
     bf_campaign_spec spec = quick_campaign();
+    spec.cycles = 7;
     spec.oxygen_mol_per_m3 = 0.0;
     spec.brine_oxygen_mol_per_m3 = 0.0;
     const bf_compensation c = ask(&spec, 0.031);
@@ -71,7 +72,8 @@ START_TEST(a_run_ends_when_the_new_capacity_is_used_up_by_the_count)
 {
     bf_error err = {0};
     bf_campaign_spec spec = fouling_campaign();
-    const bf_compensation c = ask(&spec, 0.047);
+    spec.cycles = 3;
+    const bf_compensation c = ask(&spec, 0.47);
     /* gpg per mg/L; the second is 2 eq per 55.845 g over 0.342061 eq/m3 a gpg. */
     const double tried[] = {0.0, 0.1047, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0};
     bf_rating_spec rating = {
@@ -92,7 +94,7 @@ START_TEST(a_run_ends_when_the_new_capacity_is_used_up_by_the_count)
                     p->service_bed_volumes * bf_bed_volume_m3(&spec.bed) / spec.water_m3_per_day,
                     1e-12);
         /* The horizon, to half a cycle. */
-        assert_near_abs(p->end.day, 11.0 * 3.1, 0.51 * p->days_between);
+        assert_near_abs(p->end.day, 3.0 * 3.1, 0.51 * p->days_between);
         assert_near(p->capacity_loss,
                     1.0 - p->end.potential_eq_per_m3 / p->end.potential_new_eq_per_m3, 1e-12);
     }
@@ -146,17 +148,19 @@ END_TEST
 START_TEST(none_helps_where_iron_oxidises_at_once)
 {
     bf_campaign_spec spec = fouling_campaign();
+    spec.cycles = 11;
     spec.water = iron_water(6.83, 13.9, 8.43);
     spec.oxygen_mol_per_m3 = 0.271;
     spec.brine_oxygen_mol_per_m3 = 0.271;
-    const bf_compensation c = ask(&spec, 0.0071);
+    const bf_compensation c = ask(&spec, 0.0053);
     ck_assert(isnan(c.addition_eq_per_g));
     ck_assert_ptr_nonnull(strstr(c.why, "removed before the bed"));
     ck_assert_double_eq(c.at.service_bed_volumes, 0.0);
     ck_assert(c.too_little_eq_per_g == c.point[8].addition_eq_per_g);
     for (size_t k = 0; k < c.count; k++) {
-        ck_assert_double_gt(c.point[k].capacity_loss, 0.0071);
+        ck_assert_double_gt(c.point[k].capacity_loss, 0.0053);
     }
+    ck_assert_int_eq(c.falls, 0); /* alkaline brine with air: each regeneration fouls */
 }
 END_TEST
 
@@ -190,7 +194,7 @@ START_TEST(bits_do_not_depend_on_threads)
     bf_error err = {0};
     bf_campaign_spec spec = fouling_campaign();
     bf_compensation one;
-    spec.cycles = 6;
+    spec.cycles = 3;
     const bf_fouling_run one_thread = {.threads = 1};
     const bf_compensation two = ask(&spec, 0.0113);
     assert_ok(bf_fouling_compensation(&spec, 0.0113, &one_thread, &one, &err));
@@ -217,6 +221,7 @@ START_TEST(what_cannot_be_is_refused)
     }
     bf_campaign_spec bad = spec;
     bad.recipe.step[0].end_hardness_eq_per_m3 = (double)NAN;
+    bad.recipe.step[0].bed_volumes = 113.0;
     assert_fails(bf_fouling_compensation(&bad, 0.1, &two_threads, &out, &err), BF_E_RANGE,
                  "no end point");
     bad = spec;
@@ -241,5 +246,5 @@ int main(void)
                                   of_seasons_the_worst_counts,
                                   bits_do_not_depend_on_threads,
                                   what_cannot_be_is_refused};
-    return support_run("rating.compensation", tests, sizeof tests / sizeof *tests, 60);
+    return support_run("rating.compensation", tests, sizeof tests / sizeof *tests, 280);
 }

@@ -5,7 +5,7 @@
 
 #include <stdio.h>
 
-enum { MOST_PARAMETERS = 64, CASES = 6 };
+enum { MOST_PARAMETERS = 64, CASES = 5 };
 
 static const bf_fouling_run two_threads = {.threads = 2};
 
@@ -32,8 +32,9 @@ static bf_campaign_spec tiny_campaign(void)
 {
     bf_campaign_spec spec = quick_campaign();
     spec.bed.cells = 5;
+    spec.bed.relative_tolerance = 2e-3;
     spec.bed.shells = 2; /* one does not notice diffusion in the bead */
-    spec.cycles = 4;
+    spec.cycles = 2;
     spec.skip_tolerance = 0.0;
     return spec;
 }
@@ -43,25 +44,24 @@ static bf_campaign_spec campaign_with(int which)
 {
     bf_campaign_spec spec = tiny_campaign();
     switch (which) {
-    case 0: break;
-    case 1: /* no oxygen: nothing happens to the iron */
+    case 0: /* no oxygen: nothing happens to the iron */
         spec.oxygen_mol_per_m3 = 0.0;
         spec.brine_oxygen_mol_per_m3 = 0.0;
         break;
-    case 2: /* deposits, chloramine and a reductant, on water without iron and with manganese */
+    case 1: /* deposits, chloramine and a reductant, on water without iron and with manganese */
         spec.water = iron_water(6.83, 0.0, 7.73);
         spec.water.ion_eq_per_m3[BF_ION_MN] = 0.0213;
         spec.water.ion_eq_per_m3[BF_ION_CL] += 0.0213;
         spec.water.normality_eq_per_m3 += 0.0213;
         spec.chloramine_g_per_m3 = 2.3;
         spec.deposit = (bf_iron_deposit){.loose_kg_per_m3 = 0.41, .bound_kg_per_m3 = 5.3};
-        spec.cleaning.every_days = 6.7;
+        spec.cleaning.every_days = 3.7; /* before the second regeneration */
         spec.cleaning.aged = 1;
         break;
-    case 3: /* bisulfite, free chlorine, all iron suspended, no backwash */
+    case 2: /* bisulfite, free chlorine, all iron suspended, no backwash */
         spec.ferric_share = 1.0;
         spec.free_chlorine_g_per_m3 = 1.7;
-        spec.cleaning = (bf_campaign_cleaning){.every_days = 5.9,
+        spec.cleaning = (bf_campaign_cleaning){.every_days = 3.3,
                                                .agent = BF_CLEANER_BISULFITE,
                                                .dose_kg_per_m3 = 17.3,
                                                .duration_s = 7100.0,
@@ -70,11 +70,11 @@ static bf_campaign_spec campaign_with(int which)
         memmove(&spec.recipe.step[1], &spec.recipe.step[2], 3 * sizeof spec.recipe.step[0]);
         spec.recipe.count = 4;
         break;
-    case 4: /* acid, on a bed of the filter's own beads */
+    case 3: /* acid, on a bed of the filter's own beads */
         spec.bed.resin.bead_diameter_m = 0.6e-3;
         spec.recipe.step[0].velocity_m_per_s = 12.0 / 3600.0;
         spec.recipe.step[4].velocity_m_per_s = 12.0 / 3600.0;
-        spec.cleaning.every_days = 6.1;
+        spec.cleaning.every_days = 3.9;
         spec.cleaning.agent = BF_CLEANER_HYDROCHLORIC;
         spec.cleaning.dose_kg_per_m3 = 83.0;
         break;
@@ -83,46 +83,57 @@ static bf_campaign_spec campaign_with(int which)
     return spec;
 }
 
-static bf_fouling_end end_of(bf_campaign_spec spec)
+/* All parameters that are left out moved at once, to either end: if one of them mattered, the bits
+ * would tell. Then the first that takes part, as the study ran it. */
+static void run_again(const bf_campaign_spec *spec, const bf_fouling_sensitivity *out,
+                      bf_fouling_end end[4])
 {
+    bf_campaign_spec batched[4] = {*spec, *spec, *spec, *spec};
+    bf_campaign_series series[4];
     bf_error err = {0};
-    bf_campaign_series series;
-    spec.potential_every = spec.cycles;
-    const bf_campaign_batch batch = {.spec = &spec, .count = 1, .threads = 1};
-    assert_ok(bf_campaign_batch_run(&batch, &series, &err));
-    const bf_fouling_end end = bf_fouling_end_of(&spec, &series);
-    bf_campaign_series_free(&series);
-    return end;
+    const bf_campaign_batch batch = {.spec = batched, .count = 4, .threads = 2};
+    for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
+        const bf_iron_parameter row = bf_iron_parameter_get(out[k].parameter);
+        if (!out[k].takes_part || k == 0) {
+            const size_t to = out[k].takes_part ? 2 : 0;
+            bf_iron_spec_set(&batched[to].iron, out[k].parameter, row.low);
+            bf_iron_spec_set(&batched[to + 1].iron, out[k].parameter, row.high);
+        }
+    }
+    for (size_t k = 0; k < 4; k++) {
+        batched[k].potential_every = spec->cycles;
+    }
+    assert_ok(bf_campaign_batch_run(&batch, series, &err));
+    for (size_t k = 0; k < 4; k++) {
+        end[k] = bf_fouling_end_of(spec, &series[k]);
+        bf_campaign_series_free(&series[k]);
+    }
 }
 
 static void compare(int which)
 {
     static bf_fouling_sensitivity out[MOST_PARAMETERS];
+    bf_fouling_end end[4];
     bf_fouling_end expected;
     bf_campaign_spec spec = campaign_with(which);
     ask(&spec, &expected, out);
-    const bf_fouling_end plain = end_of(spec);
-    ck_assert(same_end(&expected, &plain));
+    run_again(&spec, out, end);
     size_t part = 0;
     for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
         const bf_fouling_sensitivity *s = &out[k];
-        const bf_iron_parameter row = bf_iron_parameter_get(s->parameter);
-        bf_campaign_spec low = spec;
-        bf_campaign_spec high = spec;
-        bf_iron_spec_set(&low.iron, s->parameter, row.low);
-        bf_iron_spec_set(&high.iron, s->parameter, row.high);
-        const bf_fouling_end at_low = end_of(low);
-        const bf_fouling_end at_high = end_of(high);
-        const int moves = !same_end(&at_low, &at_high);
-        ck_assert_msg(moves == s->takes_part, "case %d: %s takes part: %d, but moves: %d", which,
-                      row.name, s->takes_part, moves);
+        const char *name = bf_iron_parameter_get(s->parameter).name;
         if (s->takes_part) {
-            ck_assert(same_end(&s->low, &at_low) && same_end(&s->high, &at_high));
+            ck_assert_msg(!same_end(&s->low, &s->high), "case %d: %s moves nothing", which, name);
             part++;
         } else {
-            ck_assert(same_end(&expected, &at_low) && same_end(&expected, &at_high));
-            ck_assert(s->low.day == 0.0 && s->spread_eq_per_m3 == 0.0);
+            ck_assert_msg(s->low.day == 0.0 && s->spread_eq_per_m3 == 0.0, "case %d: %s was run",
+                          which, name);
         }
+    }
+    ck_assert_msg(same_end(&expected, &end[0]) && same_end(&expected, &end[1]),
+                  "case %d: something that is left out moves the campaign", which);
+    if (part > 0) {
+        ck_assert(same_end(&out[0].low, &end[2]) && same_end(&out[0].high, &end[3]));
     }
     printf("case %d: %zu of %zu parameters take part\n", which, part, bf_iron_parameter_count());
 }
@@ -140,6 +151,7 @@ START_TEST(the_widest_spread_comes_first)
     static bf_fouling_sensitivity out[MOST_PARAMETERS];
     bf_fouling_end expected;
     bf_campaign_spec spec = quick_campaign();
+    spec.cycles = 6;
     int seen[MOST_PARAMETERS] = {0};
     ask(&spec, &expected, out);
     for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
@@ -196,6 +208,7 @@ START_TEST(what_cannot_be_is_refused)
     bf_fouling_end expected;
     bf_campaign_spec bad = tiny_campaign();
     bad.recipe.step[0].end_hardness_eq_per_m3 = (double)NAN;
+    bad.recipe.step[0].bed_volumes = 113.0;
     assert_fails(bf_fouling_sensitivities(&bad, &two_threads, &expected, out, &err), BF_E_RANGE,
                  "no end point");
     bad = tiny_campaign();
@@ -214,5 +227,5 @@ int main(void)
     const TTest *const tests[] = {what_is_left_out_changes_nothing_and_the_rest_something,
                                   the_widest_spread_comes_first, bits_do_not_depend_on_threads,
                                   what_cannot_be_is_refused};
-    return support_run("rating.fouling_sensitivity", tests, sizeof tests / sizeof *tests, 60);
+    return support_run("rating.fouling_sensitivity", tests, sizeof tests / sizeof *tests, 280);
 }

@@ -1,107 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Every JSON document is what docs/output.schema.json says: a small validator of the part of JSON
- * Schema (draft 2020-12) that the file uses, and documents of all three commands. */
-#include "support.h"
+/* Every JSON document is what docs/output.schema.json says, of all commands and studies. */
+#include "schema.h"
 
-#include <jansson.h>
 #include <stdio.h>
 #include <string.h>
-
-static int is_of_type(const json_t *value, const char *type)
-{
-    return (strcmp(type, "object") == 0 && json_is_object(value)) ||
-           (strcmp(type, "array") == 0 && json_is_array(value)) ||
-           (strcmp(type, "string") == 0 && json_is_string(value)) ||
-           (strcmp(type, "number") == 0 && json_is_number(value)) ||
-           (strcmp(type, "integer") == 0 && json_is_integer(value)) ||
-           (strcmp(type, "boolean") == 0 && json_is_boolean(value)) ||
-           (strcmp(type, "null") == 0 && json_is_null(value));
-}
-
-/* Nonzero when the value fits; else `wrong` says where it does not. */
-static int fits(const json_t *schema, json_t *value, const char *path, char *wrong, size_t room)
-{
-    const json_t *type = json_object_get(schema, "type");
-    int type_fits = type == NULL;
-    for (size_t i = 0; json_is_array(type) && i < json_array_size(type); i++) {
-        type_fits = type_fits || is_of_type(value, json_string_value(json_array_get(type, i)));
-    }
-    if (json_is_string(type)) {
-        type_fits = is_of_type(value, json_string_value(type));
-    }
-    if (!type_fits) {
-        (void)snprintf(wrong, room, "%s is of another type", path);
-        return 0;
-    }
-    const json_t *words = json_object_get(schema, "enum");
-    int word_fits = words == NULL;
-    for (size_t i = 0; i < json_array_size(words); i++) {
-        word_fits = word_fits || json_equal(json_array_get(words, i), value);
-    }
-    if (!word_fits) {
-        (void)snprintf(wrong, room, "%s is none of the words", path);
-        return 0;
-    }
-    const json_t *required = json_object_get(schema, "required");
-    for (size_t i = 0; i < json_array_size(required); i++) {
-        const char *name = json_string_value(json_array_get(required, i));
-        if (json_object_get(value, name) == NULL) {
-            (void)snprintf(wrong, room, "%s.%s is missing", path, name);
-            return 0;
-        }
-    }
-    const json_t *properties = json_object_get(schema, "properties");
-    const json_t *others = json_object_get(schema, "additionalProperties");
-    const char *name;
-    json_t *member;
-    char inside[300];
-    json_object_foreach(value, name, member)
-    {
-        const json_t *of = json_object_get(properties, name);
-        of = of != NULL ? of : others;
-        (void)snprintf(inside, sizeof inside, "%.200s.%.60s", path, name);
-        if (json_is_false(of) || of == NULL) {
-            (void)snprintf(wrong, room, "%s is not foreseen", inside);
-            return 0;
-        }
-        if (!fits(of, member, inside, wrong, room)) {
-            return 0;
-        }
-    }
-    const json_t *items = json_object_get(schema, "items");
-    for (size_t i = 0; items != NULL && i < json_array_size(value); i++) {
-        (void)snprintf(inside, sizeof inside, "%.250s[%zu]", path, i);
-        if (!fits(items, json_array_get(value, i), inside, wrong, room)) {
-            return 0;
-        }
-    }
-    return 1;
-}
-
-static json_t *load_schema(void)
-{
-    json_error_t error;
-    json_t *schema = json_load_file(BF_SOURCE_DIR "/docs/output.schema.json", 0, &error);
-    ck_assert_msg(schema != NULL, "docs/output.schema.json: %s", error.text);
-    ck_assert_uint_eq(json_array_size(json_object_get(schema, "oneOf")), 3);
-    return schema;
-}
-
-/* The shape of a command's document. */
-static const json_t *shape_of(const json_t *schema, const char *command)
-{
-    const json_t *shapes = json_object_get(schema, "oneOf");
-    for (size_t i = 0; i < json_array_size(shapes); i++) {
-        const json_t *shape = json_array_get(shapes, i);
-        const json_t *word = json_object_get(
-            json_object_get(json_object_get(shape, "properties"), "command"), "enum");
-        if (strcmp(json_string_value(json_array_get(word, 0)), command) == 0) {
-            return shape;
-        }
-    }
-    ck_abort_msg("no shape for %s", command);
-    return NULL;
-}
 
 static json_t *run(const char *arguments)
 {
@@ -134,8 +36,8 @@ START_TEST(every_document_is_as_described)
     for (size_t c = 0; c < sizeof calls / sizeof *calls; c++) {
         char wrong[400] = "";
         json_t *document = run(calls[c].arguments);
-        ck_assert_msg(fits(shape_of(schema, calls[c].command), document, calls[c].command, wrong,
-                           sizeof wrong),
+        ck_assert_msg(fits(schema, shape_of(schema, calls[c].command, NULL), document,
+                           calls[c].command, wrong, sizeof wrong),
                       "%s", wrong);
         json_decref(document);
     }
@@ -191,18 +93,18 @@ START_TEST(the_validator_can_fail)
 {
     char wrong[400] = "";
     json_t *schema = load_schema();
-    const json_t *shape = shape_of(schema, "check");
+    const json_t *shape = shape_of(schema, "check", NULL);
     json_t *document = run("check --format json " COARSE);
     json_object_set_new(document, "surprise", json_true());
-    ck_assert(!fits(shape, document, "check", wrong, sizeof wrong));
+    ck_assert(!fits(schema, shape, document, "check", wrong, sizeof wrong));
     ck_assert_ptr_nonnull(strstr(wrong, "surprise"));
     json_object_del(document, "surprise");
     json_object_del(document, "deduced");
-    ck_assert(!fits(shape, document, "check", wrong, sizeof wrong));
+    ck_assert(!fits(schema, shape, document, "check", wrong, sizeof wrong));
     ck_assert_ptr_nonnull(strstr(wrong, "deduced"));
     json_object_set_new(document, "deduced", json_string("x"));
-    ck_assert(!fits(shape, document, "check", wrong, sizeof wrong));
-    ck_assert(!fits(shape_of(schema, "rate"), document, "rate", wrong, sizeof wrong));
+    ck_assert(!fits(schema, shape, document, "check", wrong, sizeof wrong));
+    ck_assert(!fits(schema, shape_of(schema, "rate", NULL), document, "rate", wrong, sizeof wrong));
     json_decref(document);
     json_decref(schema);
 }

@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What was measured against what was computed for that day.
+ *
+ * Iron on the resin is compared with bound iron: loose deposit is washed off a sample, exchanged
+ * iron goes with brine. No verdict: a residual has many causes.
+ */
+#include "report/foul_observed.h"
+
+#include "report/foul_show.h"
+
+#include <math.h>
+
+/* Below this share of the value a range is no measure of anything. */
+static const double least_half_range = 0.005;
+
+static const struct {
+    const char *word;
+    bf_campaign_quantity quantity;
+} kinds[BF_OBSERVED_COUNT] = {
+    [BF_OBSERVED_CAPACITY] = {"capacity", BF_CAMPAIGN_POTENTIAL},
+    [BF_OBSERVED_PRESSURE_DROP] = {"pressure drop", BF_CAMPAIGN_PRESSURE},
+    [BF_OBSERVED_IRON] = {"iron on resin", BF_CAMPAIGN_BOUND},
+    [BF_OBSERVED_MOISTURE] = {"moisture", BF_CAMPAIGN_MOISTURE},
+};
+
+const char *bf__observed_word(bf_observed what)
+{
+    return kinds[what].word;
+}
+
+const char *bf__observed_unit(bf_observed what, bf_unit_system units)
+{
+    switch (what) {
+    case BF_OBSERVED_CAPACITY: return bf__unit_of_capacity(units);
+    case BF_OBSERVED_PRESSURE_DROP: return bf__unit_of_pressure(units);
+    case BF_OBSERVED_IRON: return bf__unit_of_deposit(units);
+    default: return "%";
+    }
+}
+
+double bf__observed_show(bf_observed what, bf_unit_system units, double value)
+{
+    switch (what) {
+    case BF_OBSERVED_CAPACITY: return bf__show_capacity(units, value);
+    case BF_OBSERVED_PRESSURE_DROP: return bf__show_pressure(units, value);
+    case BF_OBSERVED_IRON: return bf__show_deposit(units, value);
+    default: return 100.0 * value;
+    }
+}
+
+static bf__residual residual_of(const bf_foul_report *report, const bf_observation *row,
+                                bf_observed what)
+{
+    bf__residual r = {.row = row, .what = what, .observed = row->value[what]};
+    r.computed = bf__foul_span(report->series, kinds[what].quantity, row->day);
+    if (what == BF_OBSERVED_PRESSURE_DROP) {
+        const double clean = bf__campaign_clean_drop_Pa(report->spec, row->day);
+        r.computed.expected *= clean;
+        r.computed.low *= clean;
+        r.computed.high *= clean;
+    }
+    /* Between two regenerations after the last cycle its state still holds. */
+    const double end = bf__foul_last(report->series)->day + bf_campaign_days(report->spec);
+    r.is_told = row->day >= 0.0 && row->day <= end && !isnan(r.computed.expected);
+    const double half = 0.5 * (r.computed.high - r.computed.low);
+    r.residual = r.observed - r.computed.expected;
+    r.has_range = half > least_half_range * fabs(r.computed.expected);
+    r.per_half_range = r.has_range ? r.residual / half : (double)NAN;
+    r.is_inside = r.has_range && r.observed >= r.computed.low && r.observed <= r.computed.high;
+    return r;
+}
+
+size_t bf__residuals(const bf_foul_report *report, size_t observation, bf__residual *out)
+{
+    const bf_observation *row = &report->observations->row[observation];
+    size_t count = 0;
+    for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
+        if (!isnan(row->value[what])) {
+            out[count++] = residual_of(report, row, (bf_observed)what);
+        }
+    }
+    return count;
+}
+
+bf__residual_count bf__residuals_count(const bf_foul_report *report)
+{
+    bf__residual_count sum = {0};
+    for (size_t o = 0; o < report->observations->count; o++) {
+        bf__residual of[BF_OBSERVED_COUNT];
+        const size_t count = bf__residuals(report, o, of);
+        for (size_t r = 0; r < count; r++) {
+            sum.told += of[r].is_told ? 1 : 0;
+            sum.has_range += of[r].is_told && of[r].has_range ? 1 : 0;
+            sum.inside += of[r].is_told && of[r].is_inside ? 1 : 0;
+        }
+    }
+    return sum;
+}
