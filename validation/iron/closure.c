@@ -175,7 +175,7 @@ done:
 
 /* ---- no iron --------------------------------------------------------------------------------- */
 
-enum { PLAIN_CYCLES = 4 };
+enum { PLAIN_CYCLES = 3 };
 
 /* A bed of the rating run without any of campaign's code, cycle by cycle of one volume; after
  * each, a copy of it runs to the end point. */

@@ -345,13 +345,13 @@ static bf_status brines(int variant, outcome *out, bf_error *err)
     bf_status status = BF_OK;
     (void)variant;
     TRY(trial_spec(10.0, &spec, err));
-    spec.cycles = 12;
+    spec.cycles = 8;
     spec.brine_pH = 8.0;
     TRY(trial_last(&spec, &alkaline, err));
     spec.brine_oxygen_mol_per_m3 = 0.0;
     TRY(trial_last(&spec, &reducing, err));
     TRY(trial_spec(10.0, &spec, err));
-    spec.cycles = 12;
+    spec.cycles = 8;
     spec.brine_pH = 5.0;
     TRY(trial_last(&spec, &acid, err));
     trial_add(out, "bound iron with pH 5 over pH 8", "<= 1", "-",
