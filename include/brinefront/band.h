@@ -2,6 +2,9 @@
 /** @file band.h
  * How sure a rating is: its uncertain constants as distributions, sampled together; quantiles of
  * what comes out, and which constant matters.
+ *
+ * The band is what the constants leave open. What a case assumes of its conditions (end point,
+ * flow, rinses), and physics that the model leaves out, is not in it.
  */
 #ifndef BRINEFRONT_BAND_H
 #define BRINEFRONT_BAND_H
@@ -15,15 +18,29 @@ extern "C" {
 /** A constant that is not known well, or a condition that varies. */
 typedef struct bf_uncertain {
     const char *name;
-    const char *low, *high; /**< its limits in words: "/ 1.3", "+5 K" */
+    const char *low, *high; /**< its limits in words, from the case's own value: "/ 1.3", "+5 K" */
     const char *source;
+    int is_choice; /**< nonzero: one of two, low below the middle, the case's own from there on */
 } bf_uncertain;
 
 BF_API size_t bf_uncertain_count(void);
+
+/** @param index  0 .. bf_uncertain_count() - 1; beyond: all NULL */
 BF_API bf_uncertain bf_uncertain_get(size_t index);
 
-/** Move one constant of a rating about its own value. @param position  0 low limit .. 1 high limit,
- *  evenly, or evenly in the logarithm where the limits are factors */
+/**
+ * Move one constant of a rating about its own value, which stands in the middle.
+ *
+ * @param index           0 .. bf_uncertain_count() - 1; beyond: nothing moves
+ * @param position        0 low limit, 0.5 as it is, 1 high limit; on either side of the middle
+ *                        evenly, or evenly in the logarithm where the limits are factors. Values
+ *                        below 0 and above 1 count as these
+ * @param dose_kg_per_m3  moved with the salt dose; may be NULL
+ *
+ * Limits end where the model's range does (temperature, void, saturated brine, ...): a case on the
+ * edge of the range moves one way only. A brine that a colder rating could not dissolve is weakened
+ * to saturation.
+ */
 BF_API void bf_uncertain_set(bf_rating_spec *rating, size_t index, double position,
                              double *dose_kg_per_m3);
 
@@ -35,39 +52,75 @@ typedef enum bf_band_quantity {
     BF_BAND_QUANTITIES
 } bf_band_quantity;
 
+enum { BF_BAND_LEAST_SAMPLES = 16, BF_BAND_MOST_SAMPLES = 65536 };
+
 typedef struct bf_band_spec {
-    size_t samples;       /**< 16 .. 65536 */
-    size_t cells, shells; /**< grid of the samples */
+    size_t samples;       /**< BF_BAND_LEAST_SAMPLES .. BF_BAND_MOST_SAMPLES */
+    size_t cells, shells; /**< grid of the samples, as in bf_bed_spec */
     double dose_kg_per_m3;
     int threads; /**< 0: as many as there are processors; the same bits for any */
-    void (*progress)(void *context, size_t done,
-                     size_t total); /**< never two at once; may be NULL */
+    /** Called after each rating, from any thread but never two at once; may be NULL. Two ratings
+     *  come on top of the samples: those of bf_band_central(). */
+    void (*progress)(void *context, size_t done, size_t total);
     void *context;
 } bf_band_spec;
 
-/** 256 samples on 60 cells and 2 shells. */
+/** 256 samples on 60 cells and 2 shells; 0 kg/m3, which is to be set. */
 BF_API bf_band_spec bf_band_spec_default(void);
 
 typedef struct bf_band bf_band;
 
-/** Rate the bed at one dose for every sample. Ownership: *out is yours.
- *  @return BF_OK; BF_E_RANGE, BF_E_MEMORY, BF_E_SOLVER */
+/**
+ * Rate the bed at one dose for every sample.
+ *
+ * Each sample is a point of Sobol's sequence in as many dimensions as there are constants: moved
+ * independently, since the sources give limits and nothing else.
+ *
+ * The grid of the samples is coarse. What it costs is measured at the case as it stands, rated on
+ * the samples' grid and on its own, and each sample is multiplied by the ratio of the two: see
+ * bf_band_grid_factor().
+ *
+ * @return BF_OK, also when samples have no rating; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER when a
+ *         sample could not be computed (the message names the first)
+ * Cost: 256 samples on the default grid some 10 s of one processor, shared among the threads.
+ * Ownership: *out is yours. It does not refer to `rating`.
+ * Tested in tests/rating/test_band.c.
+ */
 BF_API BF_MUST_CHECK bf_status bf_band_create(const bf_rating_spec *rating,
                                               const bf_band_spec *spec, bf_band **out,
                                               bf_error *err);
 BF_API void bf_band_free(bf_band *band); /* NULL is fine */
 
 BF_API size_t bf_band_samples(const bf_band *band);
+
 /** Samples without a rating. They count as no capacity, and are left out of leakage and efficiency.
  */
 BF_API size_t bf_band_unrated(const bf_band *band);
+
+/** One sample. NAN for leakage and efficiency without a rating, and beyond the last sample. */
 BF_API double bf_band_value(const bf_band *band, bf_band_quantity what, size_t sample);
-/** @param share  0 .. 1, of the samples that lie below */
+
+/** The case as it stands on its own grid, nothing moved; no capacity and NAN without a rating. */
+BF_API double bf_band_central(const bf_band *band, bf_band_quantity what);
+
+/** What every sample was multiplied with: central value on the case's own grid over that on the
+ *  grid of the samples; 1 where one of the two has no rating. */
+BF_API double bf_band_grid_factor(const bf_band *band, bf_band_quantity what);
+
+/**
+ * The value that a share of the samples lies below.
+ *
+ * Of n sorted values x_0 .. x_(n-1), linear between them at i = share (n - 1): gsl_stats' quantile.
+ * The smallest at 0, the largest at 1, the median at 0.5.
+ *
+ * @param share  0 .. 1
+ * @return NAN outside that range, and where no sample has a value
+ */
 BF_API double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share);
 
 /** How much of the variance of a quantity one constant makes, alone and with others. */
 typedef struct bf_band_index {
-    size_t uncertain;
+    size_t uncertain;          /**< which constant; which dimension for bf_indices_of() */
     double alone, alone_error; /**< first-order index and its standard error */
     double total, total_error;
 } bf_band_index;
@@ -75,25 +128,45 @@ typedef struct bf_band_index {
 /**
  * Sensitivity indices from the same samples, by a polynomial surrogate.
  *
- * @param out        room for bf_uncertain_count(), sorted by total
+ * Shares of the surrogate's variance: what it does not explain belongs to nobody, so read the
+ * indices with `explained` beside them. Samples without a value are left out.
+ *
+ * @param out        room for bf_uncertain_count(), sorted by total, largest first
  * @param explained  out: share of the variance that the surrogate foretells of samples left out
- * (Q2)
+ *                   (Q2); below 0: worse than the mean would
+ * @return BF_OK; BF_E_RANGE with fewer than BF_BAND_LEAST_SAMPLES values or none that differ;
+ *         BF_E_MEMORY
  */
 BF_API BF_MUST_CHECK bf_status bf_band_indices(const bf_band *band, bf_band_quantity what,
                                                bf_band_index *out, double *explained,
                                                bf_error *err);
 
-/** The same for any function's values at the points of the sequence: `position` has count rows of
- *  `dimensions` in 0 .. 1. For testing the indices against functions whose indices are known. */
+/**
+ * The same for any function's values at given points.
+ *
+ * @param position    `count` rows of `dimensions`, each 0 .. 1. A dimension with no other
+ *                    values than 0 and 1 is a choice between two
+ * @param value       `count`, finite
+ * @param count       BF_BAND_LEAST_SAMPLES .. BF_BAND_MOST_SAMPLES
+ * @param dimensions  1 .. 40
+ *
+ * Method, accuracy, sources: indices.c.
+ */
 BF_API BF_MUST_CHECK bf_status bf_indices_of(const double *position, const double *value,
                                              size_t count, size_t dimensions, bf_band_index *out,
                                              double *explained, bf_error *err);
 
-/** The points themselves: the first `count` of Sobol's sequence after its origin. */
+/** The first `count` points of Sobol's sequence after its origin, rows of `dimensions`.
+ *  @param dimensions  1 .. 40
+ *  @param count       1 .. 2^29
+ *  @return BF_OK; BF_E_RANGE; BF_E_MEMORY */
 BF_API BF_MUST_CHECK bf_status bf_sobol_points(size_t count, size_t dimensions, double *position,
                                                bf_error *err);
 
-/** Round to so many digits to the unfavourable side. */
+/** The next number of so many significant decimal digits that is not above (below) the value:
+ *  28 973 to 3 digits is 28 900 (29 000). A number that has no more digits stays as it is, also
+ *  when arithmetic has left it 1e-12 of itself away from them. NAN and infinities stay.
+ *  @param digits  1 .. 15; others count as the nearest of these */
 BF_API double bf_round_down(double value, int digits);
 BF_API double bf_round_up(double value, int digits);
 
