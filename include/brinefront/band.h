@@ -59,13 +59,13 @@ typedef struct bf_band_spec {
     size_t cells, shells; /**< grid of the samples, as in bf_bed_spec */
     double dose_kg_per_m3;
     int threads; /**< 0: as many as there are processors; the same bits for any */
-    /** Called after each rating, from any thread but never two at once; may be NULL. Two ratings
-     *  come on top of the samples: those of bf_band_central(). */
+    /** Called after each rating, from any thread but never two at once; may be NULL. `total` is
+     *  more than the samples: some are rated on two grids. */
     void (*progress)(void *context, size_t done, size_t total);
     void *context;
 } bf_band_spec;
 
-/** 256 samples on 60 cells and 2 shells; 0 kg/m3, which is to be set. */
+/** 256 samples on 60 cells and 3 shells (docs/decisions/band.md); 0 kg/m3, which is to be set. */
 BF_API bf_band_spec bf_band_spec_default(void);
 
 typedef struct bf_band bf_band;
@@ -76,9 +76,9 @@ typedef struct bf_band bf_band;
  * Each sample is a point of Sobol's sequence in as many dimensions as there are constants: moved
  * independently, since the sources give limits and nothing else.
  *
- * The grid of the samples is coarse. What it costs is measured at the case as it stands, rated on
- * the samples' grid and on its own, and each sample is multiplied by the ratio of the two: see
- * bf_band_grid_factor().
+ * The first sample is the case as it stands: the middle of every constant. The grid of the samples
+ * is coarse; what that costs is measured by rating the first 16 on the case's own grid as well, and
+ * every sample is multiplied by the ratio of the two sums: see bf_band_grid_factor().
  *
  * @return BF_OK, also when samples have no rating; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER when a
  *         sample could not be computed (the message names the first)
@@ -103,8 +103,8 @@ BF_API double bf_band_value(const bf_band *band, bf_band_quantity what, size_t s
 /** The case as it stands on its own grid, nothing moved; no capacity and NAN without a rating. */
 BF_API double bf_band_central(const bf_band *band, bf_band_quantity what);
 
-/** What every sample was multiplied with: central value on the case's own grid over that on the
- *  grid of the samples; 1 where one of the two has no rating. */
+/** What every sample was multiplied with: values of the first 16 samples on the case's own grid
+ * over those on the grid of the samples, sum over sum; 1 where none is rated on both. */
 BF_API double bf_band_grid_factor(const bf_band *band, bf_band_quantity what);
 
 /**
@@ -166,7 +166,7 @@ BF_API BF_MUST_CHECK bf_status bf_sobol_points(size_t count, size_t dimensions, 
 /** The next number of so many significant decimal digits that is not above (below) the value:
  *  28 973 to 3 digits is 28 900 (29 000). A number that has no more digits stays as it is, also
  *  when arithmetic has left it 1e-12 of itself away from them. NAN and infinities stay.
- *  @param digits  1 .. 15; others count as the nearest of these */
+ *  @param digits  1 .. 9; others count as the nearest of these */
 BF_API double bf_round_down(double value, int digits);
 BF_API double bf_round_up(double value, int digits);
 
