@@ -93,7 +93,9 @@ typedef struct bf_bed_spec {
     double film_m_per_s; /**< film coefficient for every ion; NAN: by film_law */
     double coat_m; /**< thickness of still water in series with the film: what a coat on the beads
                         is worth; 0: clean beads */
-    double dispersion_m2_per_s;               /**< D_L; NAN: Chung & Wen; 0: none */
+    double dispersion_m2_per_s; /**< D_L; NAN: Chung & Wen; 0: none */
+    double dispersion_factor;   /**< on Chung & Wen at the velocity of each flow, 0.1 .. 10; their
+                                     data scatter by a factor 2. A D_L of one's own is as given */
     double rate_constant_per_s[BF_ION_COUNT]; /**< k of LINEAR_DRIVING_FORCE, REACTION; >= 0 */
     size_t cells;                             /**< along the bed, 4 .. 4096 */
     size_t shells;       /**< in the bead, 1 .. 16; laws with a uniform bead use 1 */
@@ -108,8 +110,8 @@ typedef struct bf_bed_spec {
 } bf_bed_spec;
 
 /** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 3 shells,
- *  3 classes of beads where they are not of one size, relative tolerance 5e-4, hardness to 1e-5
- * eq/m3. */
+ *  3 classes of beads where they are not of one size, film and dispersion as correlated, relative
+ *  tolerance 5e-4, hardness to 1e-5 eq/m3. */
 BF_API bf_bed_spec bf_bed_spec_default(void);
 
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */

@@ -35,6 +35,11 @@
 #include "brinefront/dose_curve.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/practice.h"
+#include "brinefront/tank.h"
+#include "brinefront/criteria.h"
+#include "brinefront/band.h"
+#include "brinefront/parallel_beds.h"
+#include "brinefront/sizing.h"
 #include "brinefront/fouling_study.h"
 #include "brinefront/fouling_effects.h"
 

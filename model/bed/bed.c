@@ -432,8 +432,10 @@ static void set_run(bf_bed *bed, const bf_flow *flow)
     const double cell_m = spec->depth_m / (double)spec->cells;
     double dispersion = spec->dispersion_m2_per_s;
     if (isnan(dispersion)) {
-        dispersion =
-            u > 0.0 ? bf_dispersion_m2_per_s(&flow->fluid, u, spec->resin.bead_diameter_m) : 0.0;
+        dispersion = u > 0.0
+                         ? spec->dispersion_factor *
+                               bf_dispersion_m2_per_s(&flow->fluid, u, spec->resin.bead_diameter_m)
+                         : 0.0;
     }
     column->advance_per_s = u / (spec->resin.void_fraction * cell_m);
     column->spread_per_s = dispersion / (cell_m * cell_m);

@@ -107,6 +107,7 @@ static void add_bed(unsigned long *print, const bf_bed_spec *bed)
                               bed->film_m_per_s,
                               bed->coat_m,
                               bed->dispersion_m2_per_s,
+                              bed->dispersion_factor,
                               bed->relative_tolerance,
                               bed->hardness_tolerance_eq_per_m3,
                               (double)bed->rate_law,

@@ -39,72 +39,85 @@ static double step_of_tables(void)
     return sqrt(top_eq_per_m3) / INTERVALS;
 }
 
-/* Weight of one ion at s = sqrt(C): divalent R/w * 2/K per eq/m3, monovalent G/K. */
-static bf_status weight_at(bf_ion ion, double constant, bf_salt salt, double s,
-                           double temperature_K, double *weight, bf_error *err)
+/* Weight of every ion at s = sqrt(C): divalent R/w * 2/K per eq/m3, monovalent G/K. All at once,
+ * since the activities of one strength cost the same for one ion as for all. */
+static bf_status weights_at(const bf_ion_set *ions, const double *constant, bf_salt salt, double s,
+                            double temperature_K, double weight[BF_CATION_COUNT], bf_error *err)
 {
     bf_brine brine;
+    double molality[BF_ION_COUNT] = {0};
+    double ln_gamma[BF_ION_COUNT];
     bf_status status = bf_brine_of_normality(salt, s * s, temperature_K, &brine, err);
-    if (status != BF_OK) {
-        return status;
+    if (status == BF_OK) {
+        molality[salt == BF_SALT_NACL ? BF_ION_NA : BF_ION_K] = brine.molality_mol_per_kg;
+        molality[BF_ION_CL] = brine.molality_mol_per_kg;
+        status = bf_activity_ln_gamma(molality, temperature_K, ln_gamma, err);
     }
-    double ratio;
-    status = bf_activity_ratio(ion, salt, brine.molality_mol_per_kg, temperature_K, &ratio, err);
-    if (status != BF_OK) {
-        return status;
-    }
-    if (bf_ion_get(ion)->charge == 2) {
+    for (size_t i = 0; i < ions->count && status == BF_OK; i++) {
+        bf_ion ion = ions->ion[i];
+        int charge = bf_ion_get(ion)->charge;
+        double ratio = exp(charge * ln_gamma[BF_ION_NA] - ln_gamma[ion]);
         double water_kg_per_L = brine.water_per_solution_kg_per_m3 / 1000.0;
-        *weight = 2.0 / 1000.0 * ratio / (constant * water_kg_per_L);
-    } else {
-        *weight = ratio / constant;
+        weight[i] = charge == 2 ? 2.0 / 1000.0 * ratio / (constant[ion] * water_kg_per_L)
+                                : ratio / constant[ion];
     }
-    return BF_OK;
+    return status;
 }
 
-/* Fill one ion's cubics. Slopes at the nodes come from fourth-order differences over a fifth of a
- * step; at the ends the stencil is shifted inward. */
-static bf_status tabulate(bf_ion ion, double constant, bf_salt salt, double temperature_K,
-                          double step, size_t intervals, table_cubic *cubics, bf_error *err)
+/* Value at a node and rise per interval, from five values a fifth of an interval apart. */
+static void node_of(const double f[5], size_t node, size_t intervals, double h, double step,
+                    double *here, double *rise)
 {
-    double value = 0.0;
-    double slope = 0.0;
+    if (node == 0) {
+        *here = f[0];
+        *rise = (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) / (12.0 * h);
+    } else if (node == intervals) {
+        *here = f[4];
+        *rise = (25.0 * f[4] - 48.0 * f[3] + 36.0 * f[2] - 16.0 * f[1] + 3.0 * f[0]) / (12.0 * h);
+    } else {
+        *here = f[2];
+        *rise = (f[0] - 8.0 * f[1] + 8.0 * f[3] - f[4]) / (12.0 * h);
+    }
+    *rise *= step; /* per interval: the cubics run on 0..1 */
+}
+
+/* Fill the cubics of all ions. Slopes at the nodes come from fourth-order differences over a fifth
+ * of a step; at the ends the stencil is shifted inward. */
+static bf_status tabulate(const bf_ion_set *ions, const double *constant, bf_salt salt,
+                          double temperature_K, double step, size_t intervals,
+                          bf__strength_table *table, bf_error *err)
+{
+    double value[BF_CATION_COUNT] = {0};
+    double slope[BF_CATION_COUNT] = {0};
     for (size_t node = 0; node <= intervals; node++) {
         double s = (double)node * step;
         double h = 0.2 * step;
         double shift = node == 0 ? 2.0 * h : node == intervals ? -2.0 * h : 0.0;
-        double f[5];
+        double weight[5][BF_CATION_COUNT];
         for (int k = 0; k < 5; k++) {
-            bf_status status =
-                weight_at(ion, constant, salt, s + shift + (k - 2) * h, temperature_K, &f[k], err);
+            bf_status status = weights_at(ions, constant, salt, s + shift + (k - 2) * h,
+                                          temperature_K, weight[k], err);
             if (status != BF_OK) {
                 return status;
             }
         }
-        double here;
-        double rise;
-        if (node == 0) {
-            here = f[0];
-            rise =
-                (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) / (12.0 * h);
-        } else if (node == intervals) {
-            here = f[4];
-            rise =
-                (25.0 * f[4] - 48.0 * f[3] + 36.0 * f[2] - 16.0 * f[1] + 3.0 * f[0]) / (12.0 * h);
-        } else {
-            here = f[2];
-            rise = (f[0] - 8.0 * f[1] + 8.0 * f[3] - f[4]) / (12.0 * h);
+        for (size_t i = 0; i < ions->count; i++) {
+            const double f[5] = {weight[0][i], weight[1][i], weight[2][i], weight[3][i],
+                                 weight[4][i]};
+            double here;
+            double rise;
+            node_of(f, node, intervals, h, step, &here, &rise);
+            if (node > 0) {
+                double difference = here - value[i];
+                table->cubics[i][node - 1] =
+                    (table_cubic){.c0 = value[i],
+                                  .c1 = slope[i],
+                                  .c2 = 3.0 * difference - 2.0 * slope[i] - rise,
+                                  .c3 = slope[i] + rise - 2.0 * difference};
+            }
+            value[i] = here;
+            slope[i] = rise;
         }
-        rise *= step; /* per interval: the cubics run on 0..1 */
-        if (node > 0) {
-            double difference = here - value;
-            cubics[node - 1] = (table_cubic){.c0 = value,
-                                             .c1 = slope,
-                                             .c2 = 3.0 * difference - 2.0 * slope - rise,
-                                             .c3 = slope + rise - 2.0 * difference};
-        }
-        value = here;
-        slope = rise;
     }
     return BF_OK;
 }
@@ -152,14 +165,9 @@ bf_status bf__strength_table_create(const bf_ion_set *ions, const double *consta
     if (made == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_selectivity_create", "no memory");
     }
+    status = tabulate(ions, constant, salt, temperature_K, step_of_tables(), reach, made, err);
     for (size_t i = 0; i < ions->count && status == BF_OK; i++) {
-        bf_ion ion = ions->ion[i];
-        table_cubic *cubics = made->cubics[i];
-        status =
-            tabulate(ion, constant[ion], salt, temperature_K, step_of_tables(), reach, cubics, err);
-        if (status == BF_OK) {
-            go_on_straight(reach, cubics);
-        }
+        go_on_straight(reach, made->cubics[i]);
     }
     if (status == BF_OK) {
         *out = made;

@@ -106,6 +106,7 @@ START_TEST(fields_outside_their_range_are_named)
                   {&spec.depth_m, 0.01, 10.0, "depth"},
                   {&spec.freeboard_m, 0.0, 10.0, "freeboard"},
                   {&spec.temperature_K, 273.15, 323.15, "temperature"},
+                  {&spec.dispersion_factor, 0.1, 10.0, "factor on dispersion"},
                   {&spec.relative_tolerance, 1e-10, 1e-2, "relative tolerance"},
                   {&spec.hardness_tolerance_eq_per_m3, 1e-9, 1e-2, "hardness tolerance"}};
     for (size_t i = 0; i < COUNT(fields); i++) {
@@ -1025,6 +1026,39 @@ START_TEST(correlations_fill_what_is_not_given)
 }
 END_TEST
 
+/* The factor is on the correlation alone: 1 changes no bit, 1.7 is 1.7 times the number given
+ * outright, and a number given outright is left as it is. */
+START_TEST(a_factor_on_dispersion_is_on_the_correlation)
+{
+    bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 1);
+    bf_bed_spec spec = bf_bed_spec_default();
+    spec.cells = 20;
+    bf_flow flow = service(190.0);
+    flow.inlet_eq_per_m3[BF_ION_MG] = 0.0;
+    const double correlated =
+        bf_dispersion_m2_per_s(&water_20C, flow.velocity_m_per_s, spec.resin.bead_diameter_m);
+    bf_bed_spec specs[5] = {spec, spec, spec, spec, spec};
+    specs[1].dispersion_m2_per_s = correlated;
+    specs[2].dispersion_factor = 1.7;
+    specs[3].dispersion_m2_per_s = 1.7 * correlated;
+    specs[4].dispersion_m2_per_s = correlated;
+    specs[4].dispersion_factor = 1.7;
+    bf_bed *beds[5];
+    for (size_t k = 0; k < COUNT(specs); k++) {
+        beds[k] = build(&specs[k], selectivity);
+        (void)run(beds[k], &flow);
+    }
+    ck_assert(bf_bed_distance(beds[0], beds[1]) == 0.0);
+    ck_assert(bf_bed_distance(beds[2], beds[3]) == 0.0);
+    ck_assert(bf_bed_distance(beds[1], beds[4]) == 0.0);
+    ck_assert_double_gt(bf_bed_distance(beds[0], beds[2]), 1e-5);
+    for (size_t k = 0; k < COUNT(specs); k++) {
+        bf_bed_free(beds[k]);
+    }
+    bf_selectivity_free(selectivity);
+}
+END_TEST
+
 /* ---- rate laws with closed solutions --------------------------------------------------------- */
 
 /* A bed of one rate law without dispersion or freeboard, calcium alone, and a linear equilibrium or
@@ -1457,6 +1491,7 @@ int main(void)
                                   names_of_ions_do_not_matter,
                                   two_half_beds_make_one,
                                   correlations_fill_what_is_not_given,
+                                  a_factor_on_dispersion_is_on_the_correlation,
                                   a_film_alone_lets_through_an_exponential,
                                   kinetic_laws_follow_thomas,
                                   the_watcher_sees_every_step_in_order,

@@ -1,0 +1,317 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A rating with its uncertain constants drawn together.
+ *
+ * Sample s is point s of Sobol's sequence after the origin, one dimension a constant (uncertain.c);
+ * it is rated as bf_dose_curve() rates one dose, from an exhausted bed to its own steady cycle.
+ * Nothing passes from sample to sample, so that any number of threads gives the same bits.
+ *
+ * Two grids. Capacity and leakage of a coarse grid are off by some tenths of a percent and some
+ * percent, much alike for all samples. The first PILOTS samples are rated on both grids, and
+ *
+ *     g_s = g_s(coarse) sum g_p(fine)/sum g_p(coarse)        over the pilots p rated on both
+ *
+ * (a ratio estimate of the mean). The first point of the sequence is the middle of all constants:
+ * the first pilot is the case as it stands. It alone would not do: counter-current leakage, a few
+ * thousandths of an equivalent, scatters by 10 % between the grids from sample to sample.
+ */
+#include "brinefront/band.h"
+
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics_double.h>
+#include <math.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+#include <stdlib.h>
+#include <string.h>
+
+struct bf_band {
+    size_t samples;
+    size_t unrated;
+    double *position;                   /* rows of bf_uncertain_count(); a choice is 0 or 1 */
+    double *value[BF_BAND_QUANTITIES];  /* as sampled; NAN: none */
+    double *sorted[BF_BAND_QUANTITIES]; /* without NAN */
+    size_t rated[BF_BAND_QUANTITIES];   /* how many are sorted */
+    double central[BF_BAND_QUANTITIES];
+    double grid_factor[BF_BAND_QUANTITIES];
+};
+
+bf_band_spec bf_band_spec_default(void)
+{
+    return (bf_band_spec){.samples = 256, .cells = 60, .shells = 3};
+}
+
+static bf_status check(const bf_rating_spec *rating, const bf_band_spec *spec, bf_error *err)
+{
+    if (spec->samples < BF_BAND_LEAST_SAMPLES || spec->samples > BF_BAND_MOST_SAMPLES) {
+        return bf_error_set(err, BF_E_RANGE, "bf_band_create", "%zu samples; accepted are %d to %d",
+                            spec->samples, BF_BAND_LEAST_SAMPLES, BF_BAND_MOST_SAMPLES);
+    }
+    if (!(spec->dose_kg_per_m3 > 0.0 && isfinite(spec->dose_kg_per_m3))) {
+        return bf_error_set(err, BF_E_RANGE, "bf_band_create",
+                            "the dose is %g kg/m3; state one above zero", spec->dose_kg_per_m3);
+    }
+    bf_rating_spec probe = *rating;
+    bf_recipe_set_dose(&probe.recipe, spec->dose_kg_per_m3);
+    bf_status status = bf_rating_spec_check(&probe, err);
+    if (status == BF_OK) {
+        probe.bed.cells = spec->cells;
+        probe.bed.shells = spec->shells;
+        status = bf_rating_spec_check(&probe, err);
+    }
+    return status;
+}
+
+void bf_band_free(bf_band *band)
+{
+    if (band != NULL) {
+        free(band->position);
+        for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
+            free(band->value[q]);
+            free(band->sorted[q]);
+        }
+        free(band);
+    }
+}
+
+static bf_status make_room(size_t samples, bf_band **out, bf_error *err)
+{
+    bf_band *made = calloc(1, sizeof *made);
+    int all = made != NULL;
+    if (all) {
+        made->samples = samples;
+        made->position = malloc(samples * bf_uncertain_count() * sizeof *made->position);
+        all = made->position != NULL;
+        for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
+            made->value[q] = malloc(samples * sizeof *made->value[q]);
+            made->sorted[q] = malloc(samples * sizeof *made->sorted[q]);
+            all = all && made->value[q] != NULL && made->sorted[q] != NULL;
+        }
+    }
+    if (!all) {
+        bf_band_free(made);
+        return bf_error_set(err, BF_E_MEMORY, "bf_band_create", "no memory for %zu samples",
+                            samples);
+    }
+    *out = made;
+    return BF_OK;
+}
+
+static void settle_choices(bf_band *band)
+{
+    const size_t dimensions = bf_uncertain_count();
+    for (size_t k = 0; k < dimensions; k++) {
+        for (size_t s = 0; s < band->samples && bf_uncertain_get(k).is_choice; s++) {
+            double *at = &band->position[s * dimensions + k];
+            *at = *at < 0.5 ? 0.0 : 1.0;
+        }
+    }
+}
+
+/* ---- rating ---------------------------------------------------------------------------------- */
+
+/* Jobs: the pilots on the case's own grid, which take longest, then the samples on theirs. */
+enum { PILOTS = BF_BAND_LEAST_SAMPLES };
+
+/* What the pilots gave on the case's own grid. */
+typedef double pilot_values[PILOTS][BF_BAND_QUANTITIES];
+
+static bf_status rate(const bf_rating_spec *rating, double dose_kg_per_m3,
+                      double out[BF_BAND_QUANTITIES], bf_error *err)
+{
+    bf_dose_point point;
+    const bf_dose_curve_spec curve = {.dose_kg_per_m3 = &dose_kg_per_m3, .count = 1, .threads = 1};
+    bf_status status = bf_dose_curve(rating, &curve, &point, NULL, err);
+    const int rated = status == BF_OK && point.steady.cycle.outcome == BF_RATED;
+    out[BF_BAND_CAPACITY] = rated ? point.steady.cycle.capacity_eq_per_m3 : 0.0;
+    out[BF_BAND_LEAKAGE] = rated ? point.steady.cycle.leakage_mean_eq_per_m3 : (double)NAN;
+    out[BF_BAND_EFFICIENCY] = rated ? point.efficiency_eq_per_eq : (double)NAN;
+    return status;
+}
+
+static size_t sample_of(size_t job)
+{
+    return job < PILOTS ? job : job - PILOTS;
+}
+
+static bf_status run_job(const bf_rating_spec *rating, const bf_band_spec *spec, size_t job,
+                         bf_band *band, pilot_values pilot, bf_error *err)
+{
+    const size_t sample = sample_of(job);
+    const size_t dimensions = bf_uncertain_count();
+    bf_rating_spec moved = *rating;
+    double dose = spec->dose_kg_per_m3;
+    double made[BF_BAND_QUANTITIES];
+    for (size_t k = 0; k < dimensions; k++) {
+        bf_uncertain_set(&moved, k, band->position[sample * dimensions + k], &dose);
+    }
+    if (job < PILOTS) {
+        return rate(&moved, dose, pilot[job], err);
+    }
+    moved.bed.cells = spec->cells;
+    moved.bed.shells = spec->shells;
+    bf_status status = rate(&moved, dose, made, err);
+    for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
+        band->value[q][sample] = made[q];
+    }
+    return status;
+}
+
+/* A job that fails stops those behind it; those before it are run in any case, so that the first
+ * failure is the same for any number of threads. */
+static bf_status run_all(const bf_rating_spec *rating, const bf_band_spec *spec, bf_band *band,
+                         pilot_values pilot, bf_error *err)
+{
+    const size_t jobs = band->samples + PILOTS;
+    bf_status status = BF_OK;
+    size_t failed = jobs;
+    size_t done = 0;
+    int threads = spec->threads > 0 ? spec->threads : 1;
+#ifdef _OPENMP
+    threads = spec->threads > 0 ? spec->threads : omp_get_num_procs();
+#endif
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (size_t job = 0; job < jobs; job++) {
+        bf_error own = {0};
+        size_t failed_before;
+#pragma omp atomic read
+        failed_before = failed;
+        if (job > failed_before) {
+            continue;
+        }
+        bf_status here = run_job(rating, spec, job, band, pilot, &own);
+#pragma omp critical(bf_band_create)
+        {
+            if (here != BF_OK && job < failed) {
+#pragma omp atomic write
+                failed = job;
+                status = here;
+                (void)bf_error_set(err, here, own.where, "sample %zu: %.300s", sample_of(job) + 1,
+                                   own.message);
+            }
+            done++;
+            if (spec->progress != NULL) {
+                spec->progress(spec->context, done, jobs);
+            }
+        }
+    }
+    return status;
+}
+
+/* ---- what comes of it ------------------------------------------------------------------------ */
+
+static double grid_factor(const bf_band *band, int q, pilot_values pilot)
+{
+    double fine = 0.0;
+    double coarse = 0.0;
+    for (size_t p = 0; p < PILOTS; p++) {
+        if (pilot[p][q] > 0.0 && band->value[q][p] > 0.0) { /* neither NAN nor no capacity */
+            fine += pilot[p][q];
+            coarse += band->value[q][p];
+        }
+    }
+    return coarse > 0.0 ? fine / coarse : 1.0;
+}
+
+static void carry_to_own_grid(bf_band *band, pilot_values pilot)
+{
+    for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
+        band->central[q] = pilot[0][q];
+        band->grid_factor[q] = grid_factor(band, q, pilot);
+        for (size_t s = 0; s < band->samples; s++) {
+            double *value = &band->value[q][s];
+            *value *= band->grid_factor[q];
+            if (!isnan(*value)) {
+                band->sorted[q][band->rated[q]++] = *value;
+            }
+        }
+        gsl_sort(band->sorted[q], 1, band->rated[q]);
+    }
+    band->unrated = band->samples - band->rated[BF_BAND_LEAKAGE];
+}
+
+bf_status bf_band_create(const bf_rating_spec *rating, const bf_band_spec *spec, bf_band **out,
+                         bf_error *err)
+{
+    pilot_values pilot;
+    bf_band *made = NULL;
+    *out = NULL;
+    bf_status status = check(rating, spec, err);
+    if (status == BF_OK) {
+        status = make_room(spec->samples, &made, err);
+    }
+    if (status == BF_OK) {
+        status = bf_sobol_points(spec->samples, bf_uncertain_count(), made->position, err);
+    }
+    if (status == BF_OK) {
+        settle_choices(made);
+        status = run_all(rating, spec, made, pilot, err);
+    }
+    if (status == BF_OK) {
+        carry_to_own_grid(made, pilot);
+        *out = made;
+        made = NULL;
+    }
+    bf_band_free(made);
+    return status;
+}
+
+size_t bf_band_samples(const bf_band *band)
+{
+    return band->samples;
+}
+
+size_t bf_band_unrated(const bf_band *band)
+{
+    return band->unrated;
+}
+
+double bf_band_value(const bf_band *band, bf_band_quantity what, size_t sample)
+{
+    return sample < band->samples ? band->value[what][sample] : (double)NAN;
+}
+
+double bf_band_central(const bf_band *band, bf_band_quantity what)
+{
+    return band->central[what];
+}
+
+double bf_band_grid_factor(const bf_band *band, bf_band_quantity what)
+{
+    return band->grid_factor[what];
+}
+
+double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share)
+{
+    if (!(share >= 0.0 && share <= 1.0) || band->rated[what] == 0) {
+        return (double)NAN;
+    }
+    return gsl_stats_quantile_from_sorted_data(band->sorted[what], 1, band->rated[what], share);
+}
+
+bf_status bf_band_indices(const bf_band *band, bf_band_quantity what, bf_band_index *out,
+                          double *explained, bf_error *err)
+{
+    const size_t dimensions = bf_uncertain_count();
+    const size_t rated = band->rated[what];
+    double *position = malloc((rated + 1) * dimensions * sizeof *position);
+    double *value = malloc((rated + 1) * sizeof *value);
+    size_t kept = 0;
+    bf_status status = BF_OK;
+    if (position == NULL || value == NULL) {
+        status = bf_error_set(err, BF_E_MEMORY, "bf_band_indices", "no memory");
+    }
+    for (size_t s = 0; s < band->samples && status == BF_OK; s++) {
+        if (!isnan(band->value[what][s])) {
+            memcpy(position + kept * dimensions, band->position + s * dimensions,
+                   dimensions * sizeof *position);
+            value[kept++] = band->value[what][s];
+        }
+    }
+    if (status == BF_OK) {
+        status = bf_indices_of(position, value, kept, dimensions, out, explained, err);
+    }
+    free(position);
+    free(value);
+    return status;
+}
