@@ -57,5 +57,8 @@ extern const comparison tracer_comparisons[], linear_isotherm_comparisons[], tho
 /* ... and in published/. */
 extern const comparison capacity_comparisons[], leakage_comparisons[], corrections_comparisons[],
     hydraulics_comparisons[], regenerants_comparisons[], practice_comparisons[];
+/* ... and of vessels in rating/: the first against published laws, the others verify. */
+extern const comparison vessel_comparisons[], vessel_checks_comparisons[],
+    worked_examples_comparisons[];
 
 #endif

@@ -24,7 +24,9 @@ static const struct {
     {"conservation", "Conservation", NULL, NULL},
     {"symmetry", "Symmetry", NULL, NULL},
     {"leakage_floor", "Leakage floor", "leakage_floor",
-     "Hardness of the effluent through one service, 10 lb/ft3, at two tolerances"}};
+     "Hardness of the effluent through one service, 10 lb/ft3, at two tolerances"},
+    {"vessel_checks", "Vessel and brine: worked values", NULL, NULL},
+    {"worked_examples", "Worked examples: arithmetic and units", NULL, NULL}};
 
 static int in_family(const manifest_row *row, const char *family)
 {

@@ -9,9 +9,10 @@
 static const struct {
     const char *family, *title;
 } families[] = {
-    {"capacity", "Capacity against salt dose"},   {"leakage", "Leakage"},
-    {"corrections", "What moves the capacity"},   {"regenerants", "What a pound of salt does"},
-    {"hydraulics", "Pressure drop and backwash"}, {"practice", "Practice"}};
+    {"capacity", "Capacity against salt dose"},     {"leakage", "Leakage"},
+    {"corrections", "What moves the capacity"},     {"regenerants", "What a pound of salt does"},
+    {"hydraulics", "Pressure drop and backwash"},   {"practice", "Practice"},
+    {"vessel", "The vessel in cold and warm water"}};
 
 typedef struct tally {
     size_t rows, passed, known, points, within;

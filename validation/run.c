@@ -60,7 +60,10 @@ static const struct {
                 {"corrections", corrections_comparisons},
                 {"hydraulics", hydraulics_comparisons},
                 {"regenerants", regenerants_comparisons},
-                {"practice", practice_comparisons}};
+                {"practice", practice_comparisons},
+                {"vessel", vessel_comparisons},
+                {"vessel_checks", vessel_checks_comparisons},
+                {"worked_examples", worked_examples_comparisons}};
 
 static const comparison *find(const manifest_row *row)
 {
