@@ -27,7 +27,9 @@ static const struct {
     {"symmetry", "Symmetry", NULL, NULL, 0},
     {"leakage_floor", "Leakage floor", "leakage_floor",
      "Hardness of the effluent through one service, 10 lb/ft3, at two tolerances", 0},
-    {"iron_laws", "Iron: laws and accounts", NULL, NULL, 1}};
+    {"iron_laws", "Iron: laws and accounts", NULL, NULL, 1},
+    {"vessel_checks", "Vessel and brine: worked values", NULL, NULL, 0},
+    {"worked_examples", "Worked examples: arithmetic and units", NULL, NULL, 0}};
 
 static int in_family(const manifest_row *row, const char *family)
 {

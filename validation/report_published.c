@@ -12,7 +12,7 @@ static const struct {
     {"capacity", "Capacity against salt dose"},   {"leakage", "Leakage"},
     {"corrections", "What moves the capacity"},   {"regenerants", "What a pound of salt does"},
     {"hydraulics", "Pressure drop and backwash"}, {"practice", "Practice"},
-    {"iron_rules", "Iron: rules of the trade"}};
+    {"iron_rules", "Iron: rules of the trade"},   {"vessel", "The vessel in cold and warm water"}};
 
 typedef struct tally {
     size_t rows, passed, known, points, within;

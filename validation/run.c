@@ -68,7 +68,10 @@ static const struct {
                 {"iron_laws", iron_exchange_comparisons},
                 {"iron_laws", iron_fouling_comparisons},
                 {"iron_rules", iron_floc_comparisons},
-                {"iron_rules", iron_fouling_comparisons}};
+                {"iron_rules", iron_fouling_comparisons},
+                {"vessel", vessel_comparisons},
+                {"vessel_checks", vessel_checks_comparisons},
+                {"worked_examples", worked_examples_comparisons}};
 
 static const comparison *find(const manifest_row *row)
 {

@@ -58,6 +58,10 @@ typedef struct bf_step_type {
     bf_status (*check)(const bf_step *step, bf_error *err);
     bf_status (*run)(const bf_step *step, const bf_site *site, bf_bed *bed, bf_step_result *out,
                      bf_error *err);
+    /** Nonzero: belongs to the service, whatever it does to the bed: it is no regeneration water,
+     * salt or time, the capacity is counted without it, and an exhausted bed is made ready without
+     * it. */
+    int serves;
 } bf_step_type;
 
 /** Service, flow down or up: to the end point, or to `bed_volumes`; counts to the end point and
@@ -148,12 +152,12 @@ typedef struct bf_cycle_result {
     double throughput_bed_volumes;  /**< to the counted end point */
     double water_bed_volumes;       /**< all regeneration water */
     double salt_kg_per_m3;
-    double regeneration_s; /**< all steps but service */
+    double regeneration_s; /**< all steps but those that serve */
     double balance_error;  /**< largest |in - out - stored| of a step over the capacity */
 } bf_cycle_result;
 
-/** Run every step but the service: what makes a bed that starts exhausted ready for its first run.
- */
+/** Run every step but those that serve: what makes a bed that starts exhausted ready for its first
+ *  run. */
 BF_API BF_MUST_CHECK bf_status bf_cycle_regenerate(const bf_recipe *recipe, const bf_site *site,
                                                    bf_bed *bed, bf_error *err);
 

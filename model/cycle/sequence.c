@@ -145,7 +145,7 @@ static void sum_up(const bf_recipe *recipe, bf_cycle_result *out)
     for (size_t s = 0; s < out->step_count; s++) {
         const bf_step_result *step = &out->step[s];
         worst = fmax(worst, step->passage.imbalance_eq_per_m3);
-        if (s > 0) {
+        if (!recipe->step[s].type->serves) {
             out->water_bed_volumes += step->water_bed_volumes;
             out->salt_kg_per_m3 += step->salt_kg_per_m3;
             out->regeneration_s += step->duration_s;
@@ -179,7 +179,9 @@ bf_status bf_cycle_regenerate(const bf_recipe *recipe, const bf_site *site, bf_b
     bf_status status = bf_recipe_check(recipe, err);
     for (size_t s = 1; s < recipe->count && status == BF_OK; s++) {
         bf_step_result ignored;
-        status = recipe->step[s].type->run(&recipe->step[s], site, bed, &ignored, err);
+        if (!recipe->step[s].type->serves) {
+            status = recipe->step[s].type->run(&recipe->step[s], site, bed, &ignored, err);
+        }
     }
     return status;
 }

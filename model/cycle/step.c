@@ -409,10 +409,10 @@ static bf_status run_refill(const bf_step *step, const bf_site *site, bf_bed *be
     return status;
 }
 
-const bf_step_type bf_step_service = {"service", check_service, run_service};
-const bf_step_type bf_step_backwash = {"backwash", check_backwash, run_backwash};
-const bf_step_type bf_step_brine = {"brine", check_brine, run_brine};
-const bf_step_type bf_step_slow_rinse = {"slow rinse", check_volume, run_water};
-const bf_step_type bf_step_fast_rinse = {"fast rinse", check_volume, run_water};
-const bf_step_type bf_step_hold = {"hold", check_hold, run_hold};
-const bf_step_type bf_step_refill = {"refill", check_salt, run_refill};
+const bf_step_type bf_step_service = {"service", check_service, run_service, 1};
+const bf_step_type bf_step_backwash = {"backwash", check_backwash, run_backwash, 0};
+const bf_step_type bf_step_brine = {"brine", check_brine, run_brine, 0};
+const bf_step_type bf_step_slow_rinse = {"slow rinse", check_volume, run_water, 0};
+const bf_step_type bf_step_fast_rinse = {"fast rinse", check_volume, run_water, 0};
+const bf_step_type bf_step_hold = {"hold", check_hold, run_hold, 0};
+const bf_step_type bf_step_refill = {"refill", check_salt, run_refill, 0};

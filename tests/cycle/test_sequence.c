@@ -133,7 +133,7 @@ static bf_status run_visit(const bf_step *step, const bf_site *site, bf_bed *bed
 
 START_TEST(a_foreign_type_of_step_takes_part)
 {
-    static const bf_step_type visiting = {"visit", check_visit, run_visit};
+    static const bf_step_type visiting = {"visit", check_visit, run_visit, 0};
     rig r = open_rig(NULL, 0.38, BF_SALT_NACL);
     bf_error err = {0};
     bf_cycle_result result;
@@ -155,6 +155,35 @@ START_TEST(a_foreign_type_of_step_takes_part)
 
     (void)run(&recipe, &r);
     assert_fails(bf_cycle_run(&recipe, &r.site, r.bed, &result, &err), BF_E_INPUT, "enough");
+    bf_bed_free(plain_bed);
+    rig_close(&r);
+}
+END_TEST
+
+/* A step that serves is run and balanced, and counts as no regeneration. */
+START_TEST(a_foreign_step_that_serves_is_no_regeneration)
+{
+    static const bf_step_type serving = {"visit", check_visit, run_visit, 1};
+    rig r = open_rig(NULL, 0.38, BF_SALT_NACL);
+    bf_error err = {0};
+    visit seen = {0};
+    bf_recipe recipe = rig_co_current(7.3);
+    bf_bed *plain_bed = NULL;
+    assert_ok(bf_bed_create(&r.spec, r.selectivity, &plain_bed, &err));
+    bf_cycle_result plain;
+    assert_ok(bf_cycle_run(&recipe, &r.site, plain_bed, &plain, &err));
+
+    insert(&recipe, 1, (bf_step){.type = &serving, .context = &seen});
+    bf_cycle_result result = run(&recipe, &r);
+    ck_assert_uint_eq(seen.runs, 1);
+    ck_assert_str_eq(result.step[1].name, "visit");
+    ck_assert(result.regeneration_s == plain.regeneration_s);
+    ck_assert(result.water_bed_volumes == plain.water_bed_volumes);
+    ck_assert(result.salt_kg_per_m3 == plain.salt_kg_per_m3);
+    ck_assert(result.capacity_eq_per_m3 == plain.capacity_eq_per_m3);
+
+    assert_ok(bf_cycle_regenerate(&recipe, &r.site, r.bed, &err));
+    ck_assert_uint_eq(seen.runs, 1); /* an exhausted bed goes without it */
     bf_bed_free(plain_bed);
     rig_close(&r);
 }
@@ -508,6 +537,7 @@ int main(void)
         a_step_that_is_refused_refuses_the_recipe,
         a_step_that_fails_ends_the_cycle,
         a_foreign_type_of_step_takes_part,
+        a_foreign_step_that_serves_is_no_regeneration,
         a_dose_is_shared_as_the_steps_share_it_now,
         a_dose_is_shared_equally_where_nothing_is_set,
         a_refill_makes_brine_of_the_whole_dose,
