@@ -177,8 +177,8 @@ START_TEST(the_mixture_is_at_the_end_point)
     bf_dose_point point = rate(&spec, uneven, 113.7);
     const bf_passage *counted = &point.steady.cycle.step[0].counted;
     ck_assert_int_eq(point.steady.cycle.outcome, BF_RATED);
-    /* The beds themselves have run there, not the scouts; an error of 1e-4 in the bed volumes moves
-     * a front of 10 bed volumes' e-fold by 1e-3 of the hardness, the integrator's own by more. */
+    /* The beds themselves have run there, not the scouts. The front grows e-fold in some 3 bed
+     * volumes of 110: 2e-4 of these, the noise of a run, is 1 % of the hardness. Twice that. */
     assert_near(counted->hardness_last_eq_per_m3, end, 2e-2);
     ck_assert(counted->reached_end_hardness);
     /* What went in is the feed. */
