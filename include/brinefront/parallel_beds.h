@@ -23,8 +23,9 @@ typedef struct bf_uneven_flow {
 
 /** No spread, no wall effect, one bed. */
 BF_API bf_uneven_flow bf_uneven_flow_default(void);
-/** Wall effect of a vessel: a ring of one bead diameter whose void is larger. Sets wall_share and
- *  wall_excess and leaves the rest. Source in parallel_beds.c. */
+/** Wall effect of a vessel: what runs faster in a ring of one bead diameter, whose void is larger,
+ *  spread over as much of the bed as water crosses sideways on its way down. Sets wall_share and
+ *  wall_excess and leaves the rest. Sources in uneven_flow.c. */
 BF_API void bf_uneven_flow_wall(const bf_bed_spec *bed, bf_uneven_flow *out);
 BF_API BF_MUST_CHECK bf_status bf_uneven_flow_check(const bf_uneven_flow *uneven, bf_error *err);
 

@@ -71,12 +71,13 @@ START_TEST(wall_effect_of_a_vessel)
 {
     /* Computed apart from the equations of uneven_flow.c. */
     static const struct {
-        double diameter_m, bead_m, void_fraction, share, excess;
-    } table[] = {{0.247, 0.0006, 0.38, 0.0096929961, 0.6816468},
-                 {0.0254, 0.00083, 0.371, 0.1264374729, 0.6495586}};
+        double diameter_m, depth_m, bead_m, void_fraction, share, excess;
+    } table[] = {{0.247, 0.743, 0.0006, 0.38, 0.1347195961, 0.04904409},
+                 {0.0254, 0.087, 0.00083, 0.371, 0.4717056463, 0.17410975}};
     for (size_t k = 0; k < sizeof table / sizeof *table; k++) {
         bf_bed_spec bed = bf_bed_spec_default();
         bed.diameter_m = table[k].diameter_m;
+        bed.depth_m = table[k].depth_m;
         bed.resin.bead_diameter_m = table[k].bead_m;
         bed.resin.void_fraction = table[k].void_fraction;
         bf_uneven_flow uneven = {.velocity_spread = 0.043, .beds = 3};
@@ -177,8 +178,8 @@ START_TEST(the_mixture_is_at_the_end_point)
     bf_dose_point point = rate(&spec, uneven, 113.7);
     const bf_passage *counted = &point.steady.cycle.step[0].counted;
     ck_assert_int_eq(point.steady.cycle.outcome, BF_RATED);
-    /* The beds themselves have run there, not the scouts. The front grows e-fold in some 3 bed
-     * volumes of 110: 2e-4 of these, the noise of a run, is 1 % of the hardness. Twice that. */
+    /* The beds themselves have run there, not the scouts. On a steep front the noise of a run, 2e-4
+     * of its bed volumes, is some 0.5 % of the hardness; up to 0.4 % was seen. 2 % is asked for. */
     assert_near(counted->hardness_last_eq_per_m3, end, 2e-2);
     ck_assert(counted->reached_end_hardness);
     /* What went in is the feed. */
@@ -256,12 +257,11 @@ END_TEST
 START_TEST(a_ring_at_the_wall_leaks_first)
 {
     const bf_rating_spec spec = coarse_bed();
-    bf_uneven_flow uneven = bf_uneven_flow_default();
-    bf_uneven_flow_wall(&spec.bed, &uneven);
+    const bf_uneven_flow uneven = {.wall_share = 0.0097, .wall_excess = 0.68, .beds = 1};
     const bf_cycle_result even = rate_at(&spec, 113.7).steady.cycle;
     const bf_cycle_result ring = rate(&spec, uneven, 113.7).steady.cycle;
     ck_assert_int_eq(ring.outcome, BF_RATED);
-    ck_assert_double_gt(ring.leakage_mean_eq_per_m3, even.leakage_mean_eq_per_m3);
+    ck_assert_double_gt(ring.leakage_mean_eq_per_m3, 1.1 * even.leakage_mean_eq_per_m3);
     ck_assert_double_lt(ring.capacity_eq_per_m3, even.capacity_eq_per_m3);
     /* It never costs more than all that passes it: its share of the flow. */
     const double flow = uneven.wall_share * (1.0 + uneven.wall_excess) /
