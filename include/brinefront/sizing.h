@@ -9,7 +9,7 @@
  *
  * @return of each function: BF_OK, also where there is no answer; BF_E_RANGE naming what was asked
  *         outside its range; BF_E_MEMORY; BF_E_SOLVER
- * Cost: 3 to 20 ratings, each as in bf_dose_curve(); `ratings` counts them.
+ * Cost: 3 to 21 ratings were seen, each as in bf_dose_curve(); `ratings` counts them.
  */
 #ifndef BRINEFRONT_SIZING_H
 #define BRINEFRONT_SIZING_H

@@ -170,8 +170,7 @@ static mixed follow_mixture(const beds *all, double reached)
             out.first = mixture(all, here, 0.5);
         }
         if (!isnan(out.end) && hard >= service->stop_hardness_eq_per_m3) {
-            out.stop = crossing(all, before_at, service->stop_hardness_eq_per_m3,
-                                fmax(before, out.end), now);
+            out.stop = crossing(all, before_at, service->stop_hardness_eq_per_m3, before, now);
             break;
         }
         before = now;

@@ -201,6 +201,21 @@ START_TEST(the_mixture_is_at_the_end_point)
 }
 END_TEST
 
+START_TEST(backwash_runs_evenly)
+{
+    bf_rating_spec spec = coarse_bed();
+    bf_step *wash = add_step(&spec, &bf_step_backwash, 16.3);
+    wash->direction = BF_FLOW_UP;
+    wash->bed_volumes = 1.3;
+    const bf_cycle_result even = rate_at(&spec, 113.7).steady.cycle;
+    const bf_cycle_result uneven =
+        rate(&spec, (bf_uneven_flow){.velocity_spread = 0.223, .beds = 2}, 113.7).steady.cycle;
+    ck_assert_double_gt(even.step[5].bed_expansion, 1.05); /* it does lift */
+    ck_assert_double_eq(uneven.step[5].bed_expansion, even.step[5].bed_expansion);
+    ck_assert_double_eq(uneven.step[5].duration_s, even.step[5].duration_s);
+}
+END_TEST
+
 START_TEST(a_spread_costs_capacity)
 {
     const bf_rating_spec spec = coarse_bed();
@@ -368,6 +383,7 @@ int main(void)
                                   one_bed_is_the_plain_rating_to_the_bit,
                                   beds_at_one_velocity_are_one_bed,
                                   the_mixture_is_at_the_end_point,
+                                  backwash_runs_evenly,
                                   a_spread_costs_capacity,
                                   halves_at_five_and_ten_percent,
                                   a_ring_at_the_wall_leaks_first,

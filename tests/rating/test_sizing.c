@@ -419,7 +419,7 @@ START_TEST(in_a_vessel_the_depth_grows)
 }
 END_TEST
 
-START_TEST(backwash_keeps_its_velocity_in_another_depth)
+START_TEST(steps_in_another_depth)
 {
     bf_error err = {0};
     bf_sizing sizing;
@@ -427,16 +427,21 @@ START_TEST(backwash_keeps_its_velocity_in_another_depth)
     bf_step *wash = add_step(&spec, &bf_step_backwash, 16.0);
     wash->direction = BF_FLOW_UP;
     wash->bed_volumes = 1.3;
+    spec.recipe.step[1].direction = BF_FLOW_UP;
+    spec.recipe.step[1].blocking_velocity_m_per_s = 2.3e-4;
     bf_tank_spec tank = no_vessel();
     tank.diameter_m = 0.253;
     assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 9.3, 1.3e-4, &sizing, &err));
     ck_assert_double_gt(sizing.bed.depth_m, 1.5 * spec.bed.depth_m);
-    const bf_cycle_result *cycle = &sizing.point.steady.cycle;
-    const double expansion = rate_at(&spec, 113.7).steady.cycle.step[5].bed_expansion;
-    ck_assert_double_eq(cycle->step[5].bed_expansion, expansion);
-    /* Brine takes as long as in the shallow bed. */
-    assert_near(cycle->step[1].duration_s, rate_at(&spec, 113.7).steady.cycle.step[1].duration_s,
-                1e-9);
+    const bf_cycle_result *deep = &sizing.point.steady.cycle;
+    const bf_dose_point point = rate_at(&spec, 113.7);
+    const bf_cycle_result *shallow = &point.steady.cycle;
+    /* Backwash keeps its velocity; brine takes as long as in the shallow bed, and as much water to
+     * hold the bed down. */
+    ck_assert_double_eq(deep->step[5].bed_expansion, shallow->step[5].bed_expansion);
+    assert_near(deep->step[1].duration_s, shallow->step[1].duration_s, 1e-9);
+    assert_near(deep->step[1].water_bed_volumes, shallow->step[1].water_bed_volumes, 1e-9);
+    ck_assert_double_gt(shallow->step[1].water_bed_volumes, shallow->step[1].bed_volumes + 0.1);
 }
 END_TEST
 
@@ -679,7 +684,7 @@ int main(void)
                                   each_limit_of_flow_decides_a_bed,
                                   beds_without_an_answer,
                                   in_a_vessel_the_depth_grows,
-                                  backwash_keeps_its_velocity_in_another_depth,
+                                  steps_in_another_depth,
                                   vessels_that_hold_no_answer,
                                   impossible_beds_are_refused,
                                   the_least_salt_is_at_the_least_dose_with_a_rating,
