@@ -5,7 +5,7 @@
  * point mean leakage    = hardness out over the volume passed balance error   = largest |in - out -
  * stored| of any step over the capacity
  */
-#include "brinefront/cycle.h"
+#include "cycle/account.h"
 
 #include <math.h>
 #include <string.h>
@@ -131,7 +131,7 @@ static bf_outcome judge(const bf_step *service, const bf_passage *counted)
     return counted->reached_end_hardness ? BF_RATED : BF_END_NOT_REACHED;
 }
 
-static void sum_up(const bf_recipe *recipe, bf_cycle_result *out)
+void bf__cycle_account(const bf_recipe *recipe, bf_cycle_result *out)
 {
     const bf_passage *counted = &out->step[0].counted;
     double out_eq_per_m3 = bf_ion_hardness(counted->out_eq_per_m3);
@@ -168,7 +168,7 @@ bf_status bf_cycle_run(const bf_recipe *recipe, const bf_site *site, bf_bed *bed
         }
     }
     if (status == BF_OK) {
-        sum_up(recipe, out);
+        bf__cycle_account(recipe, out);
     }
     return status;
 }

@@ -16,7 +16,7 @@
  * Rejected: Anderson acceleration by KINSOL. Most recipes settle in 3 to 8 cycles, where it has
  * nothing to work with; it pays only for the slow ones.
  */
-#include "brinefront/cycle.h"
+#include "cycle/approach.h"
 
 #include <math.h>
 
@@ -26,7 +26,7 @@ bf_steady_spec bf_steady_spec_default(void)
         .most_cycles = 200, .capacity_tolerance = 2e-4, .leakage_tolerance = 5e-3};
 }
 
-static bf_status check_spec(const bf_steady_spec *spec, bf_error *err)
+bf_status bf__steady_check(const bf_steady_spec *spec, bf_error *err)
 {
     const char *where = "bf_steady_run";
     if (spec->most_cycles < 2 || spec->most_cycles > 10000) {
@@ -43,14 +43,6 @@ static bf_status check_spec(const bf_steady_spec *spec, bf_error *err)
     return BF_OK;
 }
 
-/* One quantity's way to its limit. */
-typedef struct approach {
-    double tolerance;
-    double last;
-    double change; /* relative, of the last cycle; NAN before there is one */
-    double error;  /* estimate; INFINITY until three cycles have run */
-} approach;
-
 static double still_to_come(double before, double change, double tolerance)
 {
     double size = fabs(change);
@@ -64,7 +56,15 @@ static double still_to_come(double before, double change, double tolerance)
     return size <= 0.5 * tolerance ? 2.0 * size : (double)INFINITY;
 }
 
-static void follow(approach *to, double value)
+bf__approach bf__approach_start(double tolerance)
+{
+    return (bf__approach){.tolerance = tolerance,
+                          .last = (double)NAN,
+                          .change = (double)NAN,
+                          .error = (double)INFINITY};
+}
+
+void bf__approach_follow(bf__approach *to, double value)
 {
     double change = (value - to->last) / fmax(fabs(value), 1e-300);
     to->error =
@@ -76,18 +76,16 @@ static void follow(approach *to, double value)
 bf_status bf_steady_run(const bf_recipe *recipe, const bf_site *site, const bf_steady_spec *spec,
                         bf_bed *bed, bf_steady_result *out, bf_error *err)
 {
-    bf_status status = check_spec(spec, err);
-    approach capacity = {
-        .tolerance = spec->capacity_tolerance, .last = (double)NAN, .change = (double)NAN};
-    approach leakage = {
-        .tolerance = spec->leakage_tolerance, .last = (double)NAN, .change = (double)NAN};
+    bf_status status = bf__steady_check(spec, err);
+    bf__approach capacity = bf__approach_start(spec->capacity_tolerance);
+    bf__approach leakage = bf__approach_start(spec->leakage_tolerance);
     int steady = 0;
     for (out->cycles = 0; status == BF_OK && !steady && out->cycles < spec->most_cycles;) {
         status = bf_cycle_run(recipe, site, bed, &out->cycle, err);
         out->cycles++;
         if (status == BF_OK) {
-            follow(&capacity, out->cycle.capacity_eq_per_m3);
-            follow(&leakage, out->cycle.leakage_mean_eq_per_m3);
+            bf__approach_follow(&capacity, out->cycle.capacity_eq_per_m3);
+            bf__approach_follow(&leakage, out->cycle.leakage_mean_eq_per_m3);
             steady = capacity.error <= spec->capacity_tolerance &&
                      leakage.error <= spec->leakage_tolerance;
         }

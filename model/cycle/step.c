@@ -7,7 +7,8 @@
  * passes, computed as in a settled bed (a lifted bed has the same beads and water; its film differs
  * little); afterwards a share of the resin is mixed.
  */
-#include "brinefront/cycle.h"
+#include "cycle/account.h"
+
 #include "brinefront/hydraulics.h"
 
 #include <math.h>
@@ -225,8 +226,7 @@ static bf_status run_water(const bf_step *step, const bf_site *site, bf_bed *bed
     return status;
 }
 
-/* The second stretch goes on where the first ended. */
-static void join(const bf_passage *first, const bf_passage *second, bf_passage *whole)
+void bf__passage_join(const bf_passage *first, const bf_passage *second, bf_passage *whole)
 {
     *whole = *first;
     whole->duration_s += second->duration_s;
@@ -246,7 +246,7 @@ static void join(const bf_passage *first, const bf_passage *second, bf_passage *
 
 /* The longest a service can sensibly last: the feed has brought three times the bed's capacity.
  * Without it a dose whose effluent never falls below the end point would run for ever. */
-static double longest_bed_volumes(const bf_step *step, const bf_site *site)
+double bf__longest_service(const bf_step *step, const bf_site *site)
 {
     double bound = 3.0 * site->resin.capacity_eq_per_m3 / site->water.hardness_eq_per_m3 + 10.0;
     return isnan(step->bed_volumes) ? bound : step->bed_volumes;
@@ -255,7 +255,7 @@ static double longest_bed_volumes(const bf_step *step, const bf_site *site)
 static bf_status run_service(const bf_step *step, const bf_site *site, bf_bed *bed,
                              bf_step_result *out, bf_error *err)
 {
-    double longest = longest_bed_volumes(step, site);
+    double longest = bf__longest_service(step, site);
     const double s_per_bed_volume = site->depth_m / step->velocity_m_per_s;
     relay to;
     bf_flow flow = flow_of(step, longest * s_per_bed_volume, &to);
@@ -282,7 +282,7 @@ static bf_status run_service(const bf_step *step, const bf_site *site, bf_bed *b
         if (status != BF_OK) {
             return status;
         }
-        join(&counted, &deeper, &whole);
+        bf__passage_join(&counted, &deeper, &whole);
     }
     record(step, site, &whole, out);
     out->counted = counted;

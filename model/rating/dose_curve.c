@@ -11,7 +11,7 @@
  * Matched shells converge so fast that one more shell is as good as an endless number: their part
  * is the difference that it makes, on half the cells. The estimate is the sum.
  */
-#include "brinefront/dose_curve.h"
+#include "rating/rate_dose.h"
 
 #include <math.h>
 #ifdef _OPENMP
@@ -101,8 +101,8 @@ bf_status bf_rating_exhaust(const bf_rating_spec *spec, const bf_selectivity *se
     return bf_bed_fill(bed, resin, spec->water.ion_eq_per_m3, err);
 }
 
-static bf_status rate_dose(const bf_rating_spec *spec, const bf_selectivity *selectivity,
-                           double dose_kg_per_m3, bf_dose_point *out, bf_error *err)
+bf_status bf__rate_dose(const bf_rating_spec *spec, const bf_selectivity *selectivity,
+                        double dose_kg_per_m3, bf_dose_point *out, bf_error *err)
 {
     bf_recipe recipe = spec->recipe;
     bf_recipe_set_dose(&recipe, dose_kg_per_m3);
@@ -201,8 +201,8 @@ bf_status bf_dose_curve(const bf_rating_spec *spec, const bf_dose_curve_spec *cu
         const int is_extra = job >= curve->count;
         const bf_rating_spec *of = !is_extra ? spec : job == curve->count ? &half : &more;
         bf_dose_point *to = is_extra ? &extra[job - curve->count] : &points[job];
-        bf_status here =
-            rate_dose(of, selectivity, curve->dose_kg_per_m3[is_extra ? middle : job], to, &own);
+        bf_status here = bf__rate_dose(of, selectivity,
+                                       curve->dose_kg_per_m3[is_extra ? middle : job], to, &own);
 #pragma omp critical(bf_dose_curve)
         {
             if (here != BF_OK && status == BF_OK) {
