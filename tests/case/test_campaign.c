@@ -520,8 +520,8 @@ static const struct {
      {{"campaign.cleaning.amount", 3, 80, "accepted are up to 50 g/L"}}},
 
     /* the laws of iron */
-    {"water: {hardness: 20 gpg, pH: 9.2}\n" GOOD_BED GOOD,
-     {{"water.pH", 1, 31, "pH is 9.2 ; the laws of iron cover 5 to 9"}}},
+    {"water: {hardness: 20 gpg, pH: 9.7}\n" GOOD_BED GOOD,
+     {{"water.pH", 1, 31, "pH is 9.7 ; the laws of iron cover 5 to 9.5"}}},
     {"water: {hardness: 20 gpg, pH: 4.9}\n" GOOD_BED GOOD, {{"water.pH", 1, 31, "pH is 4.9"}}},
     {"water: {hardness: 20 gpg, temperature: 41 C}\n" GOOD_BED GOOD,
      {{"water.temperature", 1, 40, "the laws of iron cover 273.15 to 313.15 K"}}},
@@ -547,10 +547,10 @@ static const struct {
      {{"campaign.seasons", 3, 66, "does not say when it begins"}}},
     {GOOD_WATER GOOD_BED CAMPAIGN_OF("seasons: [{from: 06-01}, {from: 06-01}]"),
      {{"campaign.seasons.from", 3, 68, "another season begins on this day"}}},
-    {GOOD_WATER GOOD_BED CAMPAIGN_OF("seasons: [{from: 06-31}, {from: June, pH: 9.1}]"),
+    {GOOD_WATER GOOD_BED CAMPAIGN_OF("seasons: [{from: 06-31}, {from: June, pH: 9.6}]"),
      {{"campaign.seasons.from", 3, 53, "\"06-31\" is not month and day such as 06-01"},
       {"campaign.seasons.from", 3, 68, "\"June\" is not month and day"},
-      {"campaign.seasons.pH", 3, 78, "accepted are 5 to 9"}}},
+      {"campaign.seasons.pH", 3, 78, "accepted are 5 to 9.5"}}},
     {GOOD_WATER GOOD_BED CAMPAIGN_OF("seasons: [{from: 06-01, flow: 3}, {from: 11-01}]"),
      {{"campaign.seasons[0].flow", 3, 60, "no such key"}}},
     {"water: {hardness: 20 gpg, oxygen: 9 mg/L}\n" GOOD_BED CAMPAIGN_OF(
