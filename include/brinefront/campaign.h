@@ -72,7 +72,8 @@ typedef struct bf_campaign_spec {
     bf_campaign_cleaning cleaning;
 
     bf_iron_deposit deposit; /**< uniform, at the start; 0: a new bed */
-    size_t potential_every;  /**< at most so many cycles between two potentials; 0: none */
+    size_t potential_every; /**< after the sixth cycle (the first, where it is less), then each time
+                                 so many cycles are behind, and after the last; 0: none */
     /** 0: every cycle is simulated. Else cycles that hardly differ are skipped, as many as leave
      *  the bound iron of each skip within this share of itself; 1e-4 .. 0.1 */
     double skip_tolerance;
@@ -133,8 +134,8 @@ typedef struct bf_campaign_cycle {
     double pressure_ratio;      /**< drop over the bed at the end of service over the clean bed's */
     double capacity_eq_per_m3;  /**< total, of the resin in the next cycle */
     double moisture;            /**< of the resin, a fraction */
-    double potential_eq_per_m3; /**< hardness to the end point, had this service gone on; NAN where
-                                     none was asked for */
+    double potential_eq_per_m3; /**< hardness to the end point if the next service went on to it;
+                                     NAN where none was asked for */
     bf_outcome potential_outcome;
     double alkalinity_low_eq_per_m3; /**< lowest that left a draw at its end; below zero the water
                                           does not hold its pH. NAN without iron */
