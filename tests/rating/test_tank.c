@@ -588,6 +588,14 @@ START_TEST(a_drain_too_small_is_refused)
                  "(2.41 gpm)");
     tank.drain_m3_per_s = sheet.drain_m3_per_s;
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
+
+    /* Water that holds the bed down goes to the drain too. */
+    bf_step *slow = find(&rating, &bf_step_slow_rinse);
+    slow->direction = BF_FLOW_UP;
+    slow->blocking_velocity_m_per_s = 3.7e-3;
+    assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE,
+                 "the slow rinse gives");
+    assert_near(sheet.drain_m3_per_s, sheet.area_m2 * (slow->velocity_m_per_s + 3.7e-3), 1e-12);
 }
 END_TEST
 
