@@ -156,8 +156,10 @@ static bf_status run_step(bf_campaign *c, const bf_step *step, bf_campaign_cycle
         if (status != BF_OK) {
             break;
         }
-        out->salt_kg_per_m3 += result.salt_kg_per_m3;
-        out->water_bed_volumes += result.water_bed_volumes;
+        if (!step->type->serves) {
+            out->salt_kg_per_m3 += result.salt_kg_per_m3;
+            out->water_bed_volumes += result.water_bed_volumes;
+        }
         if (refill) {
             break;
         }
