@@ -82,9 +82,9 @@ static bf_status plain_cycles(const bf_campaign_spec *spec, double *seconds, bf_
     const bf_site site = bf_rating_site(&rating);
     rating.recipe.step[0].bed_volumes = bf_campaign_bed_volumes(spec);
     rating.recipe.step[0].end_hardness_eq_per_m3 = (double)NAN;
+    const double before = cpu_s(); /* bed and equilibrium are laid by a campaign, too */
     bf_status status = bf_rating_selectivity(&rating, &selectivity, err);
     status = status == BF_OK ? bf_rating_bed(&rating, selectivity, &bed, err) : status;
-    const double before = cpu_s();
     for (size_t k = 0; k < CYCLES && status == BF_OK; k++) {
         bf_cycle_result result;
         status = bf_cycle_run(&rating.recipe, &site, bed, &result, err);
