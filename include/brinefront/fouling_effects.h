@@ -50,9 +50,10 @@ enum { BF_WHAT_IFS = 12 };
 
 /** One change and what it does. */
 typedef struct bf_what_if {
-    const char *name; /**< "more_salt", "shorter_interval", "acid_brine", "brine_without_oxygen",
-                           "reductive_cleaning", "acid_cleaning", "iron_filter", "less_oxygen" */
-    char change[120]; /**< in words, with what is changed from and to, SI and trade units */
+    const char *name;    /**< "more_salt", "shorter_interval", "acid_brine", "brine_without_oxygen",
+                              "reductive_cleaning", "acid_cleaning", "iron_filter", "less_oxygen" */
+    char change[120];    /**< in words, with what is changed from and to; in SI and mg/L */
+    char change_us[120]; /**< the same in trade units */
     int chemical; /**< nonzero: handles one; whoever prints it prints bf_cleaning_safety_get() too
                    */
     bf_campaign_spec spec;

@@ -53,7 +53,11 @@ typedef struct bf_campaign_batch {
     /** NULL: none. Else the state of all campaigns goes into this file as they advance, each time
      *  as a whole; where it exists already the batch goes on from it. It is kept at the end. */
     const char *checkpoint;
-    double checkpoint_every_s; /**< time between two writings, >= 0; 0: after every cycle */
+    /** Time between two writings, >= 0, the first after a third of it; 0: after every cycle. */
+    double checkpoint_every_s;
+    /** Called once, where the batch goes on from a checkpoint, with the earliest cycle that a
+     *  campaign of it goes on from; may be NULL. */
+    void (*resumed)(void *context, size_t cycle);
 } bf_campaign_batch;
 
 /**

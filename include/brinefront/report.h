@@ -37,6 +37,11 @@ BF_API BF_MUST_CHECK bf_status bf_output_open(bf_output *output, bf_error *err);
 BF_API BF_MUST_CHECK bf_status bf_output_deliver(bf_output *output, const char *file_name,
                                                  bf_error *err);
 
+/** Whether a file could be written where it is to go, before anything is computed for it; nothing
+ * is left behind. @param file_name  NULL: standard output, and nothing to ask
+ *  @return BF_OK; BF_E_WRITE; BF_E_MEMORY */
+BF_API BF_MUST_CHECK bf_status bf_output_check(const char *file_name, bf_error *err);
+
 /** Drop what was collected; also after delivery. */
 BF_API void bf_output_close(bf_output *output);
 

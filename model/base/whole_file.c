@@ -32,6 +32,37 @@ static int write_all(int file, const char *text, size_t length)
     return 0;
 }
 
+bf_status bf__whole_file_may_write(const char *file_name, bf_error *err)
+{
+    struct stat there;
+    if (stat(file_name, &there) == 0 && !S_ISREG(there.st_mode)) {
+        if (S_ISDIR(there.st_mode)) {
+            return cannot_write(file_name, EISDIR, err);
+        }
+        return access(file_name, W_OK) == 0 ? BF_OK : cannot_write(file_name, errno, err);
+    }
+    char *named = realpath(file_name, NULL);
+    const char *target = named != NULL ? named : file_name;
+    size_t room = strlen(target) + 8;
+    char *beside = malloc(room);
+    bf_status status = BF_OK;
+    if (beside == NULL) {
+        status = bf_error_set(err, BF_E_MEMORY, file_name, "no memory to write %s", file_name);
+    } else {
+        (void)snprintf(beside, room, "%s.XXXXXX", target);
+        int file = mkstemp(beside);
+        if (file < 0) {
+            status = cannot_write(file_name, errno, err);
+        } else {
+            (void)close(file);
+            (void)unlink(beside);
+        }
+    }
+    free(beside);
+    free(named);
+    return status;
+}
+
 bf_status bf__whole_file_write(const char *file_name, const void *bytes, size_t length,
                                bf_error *err)
 {

@@ -12,6 +12,9 @@
 BF_MUST_CHECK bf_status bf__whole_file_write(const char *file_name, const void *bytes,
                                              size_t length, bf_error *err);
 
+/* Whether that would be let: the same first steps, and nothing left behind. */
+BF_MUST_CHECK bf_status bf__whole_file_may_write(const char *file_name, bf_error *err);
+
 /* Into an open file that is not ours to close. */
 BF_MUST_CHECK bf_status bf__write_descriptor(int file, const char *name, const void *bytes,
                                              size_t length, bf_error *err);

@@ -71,3 +71,32 @@ bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error 
     bf_notes_free(practice);
     return status;
 }
+
+static int is_of_campaign(const char *where)
+{
+    static const char *const of_water[] = {"water.oxygen", "water.free_chlorine",
+                                           "water.chloramine", "water.suspended_iron"};
+    int is = strncmp(where, "campaign", 8) == 0 || strncmp(where, "numerics.campaign", 17) == 0;
+    for (size_t k = 0; k < sizeof of_water / sizeof *of_water; k++) {
+        is = is || strcmp(where, of_water[k]) == 0;
+    }
+    return is;
+}
+
+bf_status command_leave_campaign_out(bf_notes **notes, bf_error *err)
+{
+    bf_notes *kept = NULL;
+    bf_status status = bf_notes_create(&kept, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    for (size_t n = 0; n < bf_notes_count(*notes); n++) {
+        const bf_note note = bf_notes_get(*notes, n);
+        if (!is_of_campaign(note.where)) {
+            bf_notes_add_at(kept, note.kind, note.where, note.line, note.column, "%s", note.text);
+        }
+    }
+    bf_notes_free(*notes);
+    *notes = kept;
+    return BF_OK;
+}

@@ -30,6 +30,9 @@ int command_complain(bf_status status, const bf_error *err, const bf_notes *note
 /* One note for all that leaves practice: `check` lists it. */
 bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error *err);
 
+/* Leave out what only a campaign asks for: beside a rating it is noise. *notes is replaced. */
+bf_status command_leave_campaign_out(bf_notes **notes, bf_error *err);
+
 /* Values of options that mean the same in every command; a wrong one ends the program with
  * EXIT_WRONG_INPUT. */
 bf_unit_system command_units(struct argp_state *state, const char *value);

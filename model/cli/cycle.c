@@ -99,6 +99,12 @@ int command_cycle(int argc, char **argv)
         input->rating.bed.solver = asked.solver;
     }
     if (status == BF_OK) {
+        status = command_leave_campaign_out(&notes, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_output_check(asked.output, &err);
+    }
+    if (status == BF_OK) {
         status = choose_dose(input, asked.dose, &dose, &err);
     }
     if (status == BF_OK) {

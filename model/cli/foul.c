@@ -40,7 +40,7 @@ enum {
 
 static const double loss_where_nothing_is_said = 0.10;
 static const double study_days = 3.0 * 365.25;
-static const double checkpoint_every_s = 60.0;
+static const double checkpoint_every_s = 15.0;
 
 static const struct argp_option known[] = {
     {"by", OPTION_BY, "STEP", 0,
@@ -57,10 +57,13 @@ static const struct argp_option known[] = {
      "simulate every cycle; else cycles that hardly differ are skipped, and the error is estimated",
      0},
     {"checkpoint", OPTION_CHECKPOINT, "FILE", 0,
-     "keep the state in FILE now and then, and go on from it where it is there already", 0},
+     "keep the state in FILE, after 5 seconds and then each 15, and go on from it where it is "
+     "there "
+     "already",
+     0},
     {"observed", OPTION_OBSERVED, "FILE", 0,
-     "compare with what was measured: a table of comma-separated values, such as \"date, capacity "
-     "kgr/ft3\"",
+     "compare with what was measured: a table of comma-separated values with the units in its "
+     "head, such as \"date,capacity [kgr/ft3]\"",
      0},
     {"whatif", OPTION_WHAT_IF, NULL, 0,
      "in place of the years: changes ranked by the capacity they leave after three years", 1},
@@ -161,6 +164,12 @@ static void show_progress(void *context, double share)
     (void)fflush(stderr);
 }
 
+static void say_resumed(void *context, size_t cycle)
+{
+    const options *asked = context;
+    (void)fprintf(stderr, "going on from cycle %zu, as %s holds it\n", cycle, asked->checkpoint);
+}
+
 static void clear_progress(void)
 {
     if (isatty(STDERR_FILENO)) {
@@ -184,15 +193,16 @@ static bf_status choose_campaign(const options *asked, const bf_case *input, bf_
         spec->skip_tolerance = 0.0;
     }
     if (asked->question != ASK_YEARS) {
-        spec->cycles = (size_t)fmax(round(study_days / bf_campaign_days(spec)), 1.0);
+        /* As a case counts its own duration. */
+        spec->cycles = (size_t)fmax(floor(study_days / bf_campaign_days(spec) + 1e-9), 1.0);
     }
     return BF_OK;
 }
 
 /* ---- the years ------------------------------------------------------------------------------- */
 
-static bf_status run_years(const options *asked, const bf_campaign_spec *spec,
-                           bf_campaign_series *series, bf_error *err)
+static bf_status run_years(options *asked, const bf_campaign_spec *spec, bf_campaign_series *series,
+                           bf_error *err)
 {
     bf_campaign_spec specs[BF_FOULING_SERIES];
     bf_fouling_range(spec, specs);
@@ -200,6 +210,8 @@ static bf_status run_years(const options *asked, const bf_campaign_spec *spec,
                                      .count = BF_FOULING_SERIES,
                                      .threads = asked->threads,
                                      .progress = isatty(STDERR_FILENO) ? show_progress : NULL,
+                                     .context = asked,
+                                     .resumed = say_resumed,
                                      .checkpoint = asked->checkpoint,
                                      .checkpoint_every_s = checkpoint_every_s};
     bf_status status = bf_campaign_batch_run(&batch, series, err);
@@ -207,9 +219,9 @@ static bf_status run_years(const options *asked, const bf_campaign_spec *spec,
     return status;
 }
 
-static bf_status tell_years(const options *asked, const bf_case *input,
-                            const bf_campaign_spec *spec, const bf_observations *observations,
-                            const bf_notes *notes, FILE *out, bf_error *err)
+static bf_status tell_years(options *asked, const bf_case *input, const bf_campaign_spec *spec,
+                            const bf_observations *observations, const bf_notes *notes, FILE *out,
+                            bf_error *err)
 {
     bf_campaign_series series[BF_FOULING_SERIES] = {{0}};
     bf_status status = run_years(asked, spec, series, err);
@@ -318,7 +330,7 @@ static bf_status tell_sensitivity(const options *asked, const bf_case *input,
 
 /* ---- the command ----------------------------------------------------------------------------- */
 
-static bf_status tell(const options *asked, const bf_case *input, const bf_campaign_spec *spec,
+static bf_status tell(options *asked, const bf_case *input, const bf_campaign_spec *spec,
                       const bf_observations *observations, const bf_notes *notes, FILE *out,
                       bf_error *err)
 {
@@ -367,6 +379,13 @@ int command_foul(int argc, char **argv)
     if (status == BF_OK && asked.observed != NULL) {
         being_read = asked.observed;
         status = bf_observations_read(asked.observed, input, &observations, notes, &err);
+    }
+    /* An hour of computing for a file that cannot be written is an hour lost. */
+    if (status == BF_OK) {
+        status = bf_output_check(asked.output, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_output_check(asked.checkpoint, &err);
     }
     if (status == BF_OK) {
         status = bf_output_open(&output, &err);

@@ -89,6 +89,12 @@ int command_rate(int argc, char **argv)
     if (status == BF_OK) {
         status = command_note_practice(input, notes, &err);
     }
+    if (status == BF_OK) {
+        status = command_leave_campaign_out(&notes, &err);
+    }
+    if (status == BF_OK) {
+        status = bf_output_check(asked.output, &err);
+    }
     if (status != BF_OK) {
         goto done;
     }

@@ -59,19 +59,19 @@ bf_status bf_iron_water_check(const bf_iron_water *water, bf_error *err)
 {
     const struct {
         double value, low, high;
-        const char *what, *unit;
+        const char *what, *unit; /* with the space before it */
     } ranges[] = {
-        {water->temperature_K, 273.15, 313.15, "temperature", "K"},
+        {water->temperature_K, 273.15, 313.15, "temperature", " K"},
         {water->pH, 5.0, 9.5, "pH", ""},
-        {water->oxygen_mol_per_m3, 0.0, 0.6, "dissolved oxygen", "mol/m3"},
-        {water->salinity_g_per_kg, 0.0, 40.0, "salinity", "g/kg"},
-        {water->alkalinity_eq_per_m3, 0.0, 50.0, "alkalinity", "eq/m3"},
-        {water->colloidal_iron_g_per_m3, 0.0, 50.0, "suspended iron", "g/m3"},
+        {water->oxygen_mol_per_m3, 0.0, 0.6, "dissolved oxygen", " mol/m3"},
+        {water->salinity_g_per_kg, 0.0, 40.0, "salinity", " g/kg"},
+        {water->alkalinity_eq_per_m3, 0.0, 50.0, "alkalinity", " eq/m3"},
+        {water->colloidal_iron_g_per_m3, 0.0, 50.0, "suspended iron", " g/m3"},
     };
     for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++) {
         if (!(ranges[i].value >= ranges[i].low && ranges[i].value <= ranges[i].high)) {
             return bf_error_set(err, BF_E_RANGE, "iron",
-                                "%s is %g %s; the laws of iron cover %g to %g %s", ranges[i].what,
+                                "%s is %g%s; the laws of iron cover %g to %g%s", ranges[i].what,
                                 ranges[i].value, ranges[i].unit, ranges[i].low, ranges[i].high,
                                 ranges[i].unit);
         }

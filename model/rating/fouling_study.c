@@ -75,6 +75,7 @@ typedef struct study {
     bf__checkpoint checkpoint;
     double *share; /* done of each */
     struct timespec written;
+    double wait_s; /* from then to the next writing */
     bf_status status;
     bf_error *err;
 } study;
@@ -113,11 +114,28 @@ static bf_status store(study *s, int now, bf_error *err)
     (void)clock_gettime(CLOCK_MONOTONIC, &time);
     const double since = (double)(time.tv_sec - s->written.tv_sec) +
                          1e-9 * (double)(time.tv_nsec - s->written.tv_nsec);
-    if (s->batch->checkpoint == NULL || (!now && since < s->batch->checkpoint_every_s)) {
+    if (s->batch->checkpoint == NULL || (!now && since < s->wait_s)) {
         return BF_OK;
     }
     s->written = time;
+    s->wait_s = s->batch->checkpoint_every_s;
     return bf__checkpoint_write(&s->checkpoint, s->series, s->batch->checkpoint, err);
+}
+
+/* Tell from where a checkpoint goes on; nothing where there was none. */
+static void tell_resumed(const study *s)
+{
+    size_t cycle = 0;
+    size_t most = 0;
+    for (size_t k = 0; k < s->batch->count; k++) {
+        const bf_campaign_series *of = &s->series[k];
+        const size_t last = of->count > 0 ? of->cycle[of->count - 1].cycle : 0;
+        cycle = k == 0 || last < cycle ? last : cycle;
+        most = last > most ? last : most;
+    }
+    if (most > 0 && s->batch->resumed != NULL) {
+        s->batch->resumed(s->batch->context, cycle + 1);
+    }
 }
 
 static bf_status start(const study *s, size_t k, bf_campaign **out, bf_error *err)
@@ -190,6 +208,8 @@ bf_status bf_campaign_batch_run(const bf_campaign_batch *batch, bf_campaign_seri
         threads = batch->threads > 0 ? batch->threads : omp_get_num_procs();
 #endif
         (void)clock_gettime(CLOCK_MONOTONIC, &s.written);
+        s.wait_s = batch->checkpoint_every_s / 3.0;
+        tell_resumed(&s);
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
         for (size_t k = 0; k < batch->count; k++) {
             int goes_on;

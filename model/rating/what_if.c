@@ -42,36 +42,47 @@ typedef struct facts {
     bf_fouling_end bound;   /* of the unchanged campaign after so long */
 } facts;
 
+/* The change in words, in SI and in trade units. */
+enum { WORDS = 120 };
+typedef struct words {
+    char si[WORDS], us[WORDS];
+} words;
+
+static void say_same(words *say)
+{
+    memcpy(say->us, say->si, sizeof say->us);
+}
+
 typedef struct change {
     const char *name;
     int chemical;
     /* @return nonzero where there is nothing to change */
-    int (*make)(const facts *known, bf_campaign_spec *spec, char *words, size_t room);
+    int (*make)(const facts *known, bf_campaign_spec *spec, words *say);
 } change;
 
 /* ---- salt and interval ----------------------------------------------------------------------- */
 
-static int more_salt(const facts *known, bf_campaign_spec *spec, char *words, size_t room)
+static int more_salt(const facts *known, bf_campaign_spec *spec, words *say)
 {
     (void)known;
     const double from = bf_recipe_dose_kg_per_m3(&spec->recipe);
     const double to = fmin(1.5 * from, most_dose_kg_per_m3);
-    (void)snprintf(words, room, "salt dose %.4g -> %.4g lb/ft3 (%.4g -> %.4g kg per m3 of resin)",
-                   from / BF_KG_PER_M3_PER_LB_PER_FT3, to / BF_KG_PER_M3_PER_LB_PER_FT3, from, to);
+    (void)snprintf(say->us, WORDS, "salt dose %.4g -> %.4g lb/ft3",
+                   from / BF_KG_PER_M3_PER_LB_PER_FT3, to / BF_KG_PER_M3_PER_LB_PER_FT3);
+    (void)snprintf(say->si, WORDS, "salt dose %.4g -> %.4g g per L of resin", from, to);
     bf_recipe_set_dose(&spec->recipe, to);
     return !(to > from);
 }
 
-static int shorter_interval(const facts *known, bf_campaign_spec *spec, char *words, size_t room)
+static int shorter_interval(const facts *known, bf_campaign_spec *spec, words *say)
 {
     (void)known;
     const double days = bf_campaign_days(spec);
     const double volumes = bf_campaign_bed_volumes(spec);
-    (void)snprintf(words, room,
-                   "regeneration every %.3g -> %.3g d (%.4g -> %.4g gal/ft3, %.4g -> %.4g bed "
-                   "volumes)",
-                   days, 0.5 * days, gal_per_bed_volume * volumes,
-                   0.5 * gal_per_bed_volume * volumes, volumes, 0.5 * volumes);
+    (void)snprintf(say->us, WORDS, "regeneration every %.3g -> %.3g d (%.4g -> %.4g gal/ft3)", days,
+                   0.5 * days, gal_per_bed_volume * volumes, 0.5 * gal_per_bed_volume * volumes);
+    (void)snprintf(say->si, WORDS, "regeneration every %.3g -> %.3g d (%.4g -> %.4g bed volumes)",
+                   days, 0.5 * days, volumes, 0.5 * volumes);
     spec->days_between *= 0.5; /* one of the two is NAN and stays so */
     spec->service_bed_volumes *= 0.5;
     spec->cycles *= 2;
@@ -80,7 +91,7 @@ static int shorter_interval(const facts *known, bf_campaign_spec *spec, char *wo
 
 /* ---- brine ----------------------------------------------------------------------------------- */
 
-static int acid_brine(const facts *known, bf_campaign_spec *spec, char *words, size_t room)
+static int acid_brine(const facts *known, bf_campaign_spec *spec, words *say)
 {
     (void)known;
     double from = spec->brine_pH;
@@ -89,26 +100,23 @@ static int acid_brine(const facts *known, bf_campaign_spec *spec, char *words, s
         const double pH = season != NULL ? season->water.pH : spec->water.pH;
         from = isnan(from) ? pH : fmax(from, pH);
     }
-    (void)snprintf(words, room, "pH of the brine %.3g -> %.3g", from, acid_brine_pH);
+    (void)snprintf(say->si, WORDS, "pH of the brine %.3g -> %.3g", from, acid_brine_pH);
+    say_same(say);
     spec->brine_pH = acid_brine_pH;
     return !(from > acid_brine_pH);
 }
 
-static void say_oxygen(const char *what, double from_g_per_m3, double to_g_per_m3, char *words,
-                       size_t room)
+static void say_oxygen(const char *what, double from_g_per_m3, double to_g_per_m3, words *say)
 {
-    (void)snprintf(words, room, "%s %.3g -> %.3g mg/L (%.3g -> %.3g mol/m3)", what, from_g_per_m3,
-                   to_g_per_m3, from_g_per_m3 / BF_OXYGEN_G_PER_MOL,
-                   to_g_per_m3 / BF_OXYGEN_G_PER_MOL);
+    (void)snprintf(say->si, WORDS, "%s %.3g -> %.3g mg/L", what, from_g_per_m3, to_g_per_m3);
+    say_same(say);
 }
 
-static int brine_without_oxygen(const facts *known, bf_campaign_spec *spec, char *words,
-                                size_t room)
+static int brine_without_oxygen(const facts *known, bf_campaign_spec *spec, words *say)
 {
     (void)known;
     const double from = spec->brine_oxygen_mol_per_m3;
-    say_oxygen("oxygen of the brine, by a reductant,", from * BF_OXYGEN_G_PER_MOL, 0.0, words,
-               room);
+    say_oxygen("oxygen of the brine, by a reductant,", from * BF_OXYGEN_G_PER_MOL, 0.0, say);
     spec->brine_oxygen_mol_per_m3 = 0.0;
     return !(from > 0.0);
 }
@@ -129,16 +137,18 @@ static double cleaning_days(const bf_campaign_spec *spec, double about)
 }
 
 static void say_cleaning(const bf_campaign_cleaning *from, const bf_campaign_cleaning *to,
-                         char *words, size_t room)
+                         words *say)
 {
     char before[48] = "none";
     if (from->every_days > 0.0) {
         (void)snprintf(before, sizeof before, "%s each %.3g d", bf_cleaner_name(from->agent),
                        from->every_days);
     }
-    (void)snprintf(words, room, "cleaning: %s -> %s each %.3g d, %.3g lb/ft3 (%.3g kg/m3)", before,
+    (void)snprintf(say->us, WORDS, "cleaning: %s -> %s each %.3g d, %.3g lb/ft3", before,
                    bf_cleaner_name(to->agent), to->every_days,
-                   to->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3, to->dose_kg_per_m3);
+                   to->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3);
+    (void)snprintf(say->si, WORDS, "cleaning: %s -> %s each %.3g d, %.3g g per L of resin", before,
+                   bf_cleaner_name(to->agent), to->every_days, to->dose_kg_per_m3);
 }
 
 /* Whether the case cleans with this already, as often. */
@@ -148,7 +158,7 @@ static int cleans_already(const bf_campaign_cleaning *cleaning, bf_cleaner agent
            cleaning->every_days <= 1.05 * every_days;
 }
 
-static int reductive_cleaning(const facts *known, bf_campaign_spec *spec, char *words, size_t room)
+static int reductive_cleaning(const facts *known, bf_campaign_spec *spec, words *say)
 {
     (void)known;
     const bf_campaign_cleaning from = spec->cleaning;
@@ -158,11 +168,11 @@ static int reductive_cleaning(const facts *known, bf_campaign_spec *spec, char *
         spec->cleaning.aged = from.aged;
     }
     spec->cleaning.every_days = every;
-    say_cleaning(&from, &spec->cleaning, words, room);
+    say_cleaning(&from, &spec->cleaning, say);
     return every == 0.0 || cleans_already(&from, BF_CLEANER_DITHIONITE, every);
 }
 
-static int acid_cleaning(const facts *known, bf_campaign_spec *spec, char *words, size_t room)
+static int acid_cleaning(const facts *known, bf_campaign_spec *spec, words *say)
 {
     const bf_campaign_cleaning from = spec->cleaning;
     bf_campaign_cleaning *to = &spec->cleaning;
@@ -174,7 +184,7 @@ static int acid_cleaning(const facts *known, bf_campaign_spec *spec, char *words
     to->every_days = known->acid_every_days;
     to->dose_kg_per_m3 = bf_cleaning_acid_kg_per_m3(to->agent, known->bound.capacity_eq_per_m3,
                                                     known->bound.bound_kg_per_m3);
-    say_cleaning(&from, to, words, room);
+    say_cleaning(&from, to, say);
     return to->every_days == 0.0 || cleans_already(&from, to->agent, to->every_days);
 }
 
@@ -193,16 +203,13 @@ static void filter(bf_water *water)
     water->normality_eq_per_m3 -= alkalinity;
 }
 
-static int iron_filter(const facts *known, bf_campaign_spec *spec, char *words, size_t room)
+static int iron_filter(const facts *known, bf_campaign_spec *spec, words *say)
 {
     (void)known;
     const double from = bf__fouling_most_iron_g_per_m3(spec);
-    const double g_per_mol = bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
-    (void)snprintf(words, room,
-                   "iron before the bed, by a filter, %.3g -> %.3g mg/L (%.3g -> %.3g "
-                   "mol/m3)",
-                   from, filtered_iron_g_per_m3, from / g_per_mol,
-                   filtered_iron_g_per_m3 / g_per_mol);
+    (void)snprintf(say->si, WORDS, "iron before the bed, by a filter, %.3g -> %.3g mg/L", from,
+                   filtered_iron_g_per_m3);
+    say_same(say);
     filter(&spec->water);
     for (size_t k = 0; k < spec->season_count; k++) {
         filter(&spec->season[k].water);
@@ -210,13 +217,12 @@ static int iron_filter(const facts *known, bf_campaign_spec *spec, char *words, 
     return !(from > filtered_iron_g_per_m3 * (1.0 + 1e-9));
 }
 
-static int less_oxygen(const facts *known, bf_campaign_spec *spec, char *words, size_t room)
+static int less_oxygen(const facts *known, bf_campaign_spec *spec, words *say)
 {
     (void)known;
     const double from = bf__fouling_most_oxygen_mol_per_m3(spec);
     const double to = little_oxygen_g_per_m3 / BF_OXYGEN_G_PER_MOL;
-    say_oxygen("oxygen of the water", from * BF_OXYGEN_G_PER_MOL, little_oxygen_g_per_m3, words,
-               room);
+    say_oxygen("oxygen of the water", from * BF_OXYGEN_G_PER_MOL, little_oxygen_g_per_m3, say);
     spec->oxygen_mol_per_m3 = fmin(spec->oxygen_mol_per_m3, to);
     for (size_t k = 0; k < spec->season_count; k++) {
         spec->season[k].oxygen_mol_per_m3 = fmin(spec->season[k].oxygen_mol_per_m3, to);
@@ -241,6 +247,7 @@ static const change iron_changes[] = {
 };
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
+_Static_assert(sizeof((bf_what_if){0}.change) == WORDS, "room for the words");
 _Static_assert(COUNT(salt_changes) + COUNT(iron_changes) <= BF_WHAT_IFS, "too many changes");
 
 static void try_changes(const bf_campaign_spec *spec, const facts *known, const change *changes,
@@ -250,7 +257,10 @@ static void try_changes(const bf_campaign_spec *spec, const facts *known, const 
         bf_what_if *to = &out[*count];
         bf_error ignored = {0};
         *to = (bf_what_if){.name = changes[k].name, .chemical = changes[k].chemical, .spec = *spec};
-        const int nothing = changes[k].make(known, &to->spec, to->change, sizeof to->change);
+        words say = {"", ""};
+        const int nothing = changes[k].make(known, &to->spec, &say);
+        memcpy(to->change, say.si, sizeof to->change);
+        memcpy(to->change_us, say.us, sizeof to->change_us);
         if (!nothing && bf_campaign_spec_check(&to->spec, &ignored) == BF_OK) {
             (*count)++;
         }

@@ -236,3 +236,13 @@ void bf__cautions_print(const char *prefix, FILE *out)
                   "%spractice decide.\n",
                   prefix, prefix, prefix, prefix);
 }
+
+void bf__foul_cautions_print(const char *prefix, FILE *out)
+{
+    (void)fprintf(
+        out,
+        "%sA computed estimate, not a certification. Softening adds sodium (or\n"
+        "%spotassium) to the water, and brine goes to drain: drinking-water and discharge\n"
+        "%srules, local codes and licensed practice decide.\n",
+        prefix, prefix, prefix);
+}

@@ -14,11 +14,87 @@
 #include "report/wrap.h"
 
 #include <math.h>
+#include <string.h>
 
 /* gpg per mg/L as eq per g: eq/m3 per g/m3. */
 static double trade(bf_unit_system units, double gpg_per_mg_per_L)
 {
     return bf__show_addition(units, gpg_per_mg_per_L * BF_EQ_PER_M3_PER_GPG);
+}
+
+/* Iron and hardness of the water that the count is made on: of seasons the one that uses the bed up
+ * first. */
+static const bf_water *counted_water(const bf_campaign_spec *spec, double addition_eq_per_g)
+{
+    const bf_water *found = &spec->water;
+    double most = -1.0;
+    for (size_t k = 0; k < spec->season_count; k++) {
+        const bf_water *water = &spec->season[k].water;
+        const double count =
+            water->hardness_eq_per_m3 + addition_eq_per_g * bf__ion_mg_per_L(water, BF_ION_FE);
+        found = count > most ? water : found;
+        most = fmax(most, count);
+    }
+    return found;
+}
+
+/* Hardness on a valve: gpg, or mg/L as CaCO3. */
+static double setting(bf_unit_system units, double eq_per_m3)
+{
+    return units == BF_UNITS_US ? eq_per_m3 / BF_EQ_PER_M3_PER_GPG : bf__mg_per_L_CaCO3(eq_per_m3);
+}
+
+/* How the loss changes about the answer, from the additions tried beside it. */
+static void print_neighbours(const bf_compensation *found, bf_unit_system units, const char *prefix,
+                             FILE *out)
+{
+    const bf_compensation_point *below = NULL;
+    const bf_compensation_point *above = NULL;
+    for (size_t p = 0; p < found->count; p++) {
+        const bf_compensation_point *point = &found->point[p];
+        if (point->addition_eq_per_g < found->addition_eq_per_g) {
+            below = point;
+        } else if (point->addition_eq_per_g > found->addition_eq_per_g && above == NULL) {
+            above = point;
+        }
+    }
+    (void)fprintf(out, "%sThis is the answer of the expected parameters, not a range.", prefix);
+    if (below != NULL || above != NULL) {
+        (void)fprintf(out, " How flat the curve is: the bed loses");
+        if (below != NULL) {
+            (void)fprintf(out, " %.3g %% at %.3g", 100.0 * below->capacity_loss,
+                          bf__show_addition(units, below->addition_eq_per_g));
+        }
+        if (above != NULL) {
+            (void)fprintf(out, "%s %.3g %% at %.3g", below != NULL ? "," : "",
+                          100.0 * above->capacity_loss,
+                          bf__show_addition(units, above->addition_eq_per_g));
+        }
+        (void)fprintf(out, " %s; the flatter, the less the answer is worth its digits.",
+                      bf__unit_of_addition(units));
+    }
+    (void)fputc('\n', out);
+}
+
+/* The largest that was too little, in as many digits as tell it from the answer. */
+static void print_too_little(const bf_compensation *found, bf_unit_system units, const char *prefix,
+                             FILE *out)
+{
+    const double little = bf__show_addition(units, found->too_little_eq_per_g);
+    const double answer = bf__show_addition(units, found->addition_eq_per_g);
+    char text[32];
+    char other[32];
+    int digits = 2;
+    do {
+        digits++;
+        (void)snprintf(text, sizeof text, "%.*g", digits, little);
+        (void)snprintf(other, sizeof other, "%.*g", digits, answer);
+    } while (digits < 6 && strcmp(text, other) == 0);
+    (void)fprintf(out, "%s%s %s was too little", prefix, text, bf__unit_of_addition(units));
+    if (digits > 3) {
+        (void)fprintf(out, "; the answer is %s", other);
+    }
+    (void)fputs(".\n", out);
 }
 
 void bf__compensation_answer(const bf_compensation_report *report, bf_unit_system units,
@@ -33,24 +109,29 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
                       100.0 * found->allowed_loss,
                       found->why != NULL ? found->why : "no addition tried keeps to it");
     } else {
-        const double iron = bf__campaign_most_iron_mg_per_L(report->spec);
-        const double hardness = bf__campaign_water(report->spec, 0.0)->hardness_eq_per_m3;
-        (void)fprintf(lines,
-                      "%sCount %.2g %s of iron, %.3g gpg (%.3g mg/L as CaCO3) on this water, and "
-                      "regenerate each %.3g days: then the bed loses %.2g %% of its capacity, of "
-                      "%.3g %% allowed.\n",
-                      prefix, bf__show_addition(units, found->addition_eq_per_g), unit,
-                      found->addition_eq_per_g * iron / BF_EQ_PER_M3_PER_GPG,
-                      bf__mg_per_L_CaCO3(found->addition_eq_per_g * iron), found->at.days_between,
-                      100.0 * found->at.capacity_loss, 100.0 * found->allowed_loss);
+        const bf_water *water = counted_water(report->spec, found->addition_eq_per_g);
+        const double iron = bf__ion_mg_per_L(water, BF_ION_FE);
+        const double hardness = water->hardness_eq_per_m3;
+        (void)fprintf(
+            lines,
+            "%sSet %.3g %s: %.3g of hardness and %.3g for iron, %.3g %s of iron. So counted "
+            "the bed is regenerated each %.3g days and loses %.2g %% of its capacity, of "
+            "%.3g %% allowed, against a new bed regenerated at the same interval.\n",
+            prefix, setting(units, hardness + found->addition_eq_per_g * iron),
+            units == BF_UNITS_US ? "gpg" : "mg/L as CaCO3", setting(units, hardness),
+            setting(units, found->addition_eq_per_g * iron),
+            bf__show_addition(units, found->addition_eq_per_g), unit, found->at.days_between,
+            100.0 * found->at.capacity_loss, 100.0 * found->allowed_loss);
         (void)fprintf(lines,
                       "%sThat is to regenerate at %.0f %% of what the bed would hold by hardness "
                       "alone (operating manuals and trade pages: 50 to 75 %%).\n",
                       prefix, 100.0 * hardness / (hardness + found->addition_eq_per_g * iron));
     }
     if (!isnan(found->addition_eq_per_g) && !isnan(found->too_little_eq_per_g)) {
-        (void)fprintf(lines, "%sToo little was found to be %.2g %s.\n", prefix,
-                      bf__show_addition(units, found->too_little_eq_per_g), unit);
+        print_too_little(found, units, prefix, lines);
+    }
+    if (!isnan(found->addition_eq_per_g)) {
+        print_neighbours(found, units, prefix, lines);
     }
     if (!found->falls) {
         (void)fprintf(lines,

@@ -35,7 +35,7 @@ void bf_report_compensation_csv(const bf_compensation_report *report, FILE *out)
         bf__safety_print("# ", out);
     }
     bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
-    bf__cautions_print("# ", out);
+    bf__foul_cautions_print("# ", out);
     (void)fputs("row,addition_meq_per_mg,addition_gpg_per_mg_per_L,days_between_regenerations,"
                 "capacity_loss_percent",
                 out);

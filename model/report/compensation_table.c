@@ -16,6 +16,8 @@ static void print_point(const bf_compensation_report *report, const bf_compensat
     bf__print_number(9, 2, point->days_between, out);
     bf__print_number(9, 1, 100.0 * point->capacity_loss, out);
     bf__print_number(10, us ? 1 : 3, bf__show_capacity(units, point->end.potential_eq_per_m3), out);
+    bf__print_number(10, us ? 1 : 3, bf__show_capacity(units, point->end.potential_new_eq_per_m3),
+                     out);
     bf__print_number(9, us ? 0 : 2, bf__show_deposit(units, point->end.bound_kg_per_m3), out);
     bf__print_number(8, 2, point->end.iron_g_per_m3, out);
     bf__print_number(9, 0, bf__show_mass(units, point->end.salt_kg_per_m3_year * bed_m3), out);
@@ -27,7 +29,7 @@ static void print_point(const bf_compensation_report *report, const bf_compensat
 void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_system units,
                                   FILE *out)
 {
-    enum { WIDTH = 77 };
+    enum { WIDTH = 87 };
     const bf_compensation *found = report->found;
     if (report->input->title[0] != '\0') {
         (void)fprintf(out, "%s\n\n", report->input->title);
@@ -36,10 +38,11 @@ void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_
                   100.0 * found->allowed_loss);
     bf__compensation_answer(report, units, "", out);
     bf__compensation_rules(units, "", out);
-    (void)fprintf(out, "\n%14s%9s%9s%10s%9s%8s%9s%9s\n%14s%9s%9s%10s%9s%8s%9s%9s\n", "addition",
-                  "each", "loss", "capacity", "bound", "iron", "salt", "water",
+    (void)fprintf(out, "\n%14s%9s%9s%10s%10s%9s%8s%9s%9s\n%14s%9s%9s%10s%10s%9s%8s%9s%9s\n",
+                  "addition", "each", "loss", "capacity", "new", "bound", "iron", "salt", "water",
                   bf__unit_of_addition(units), "days", "%", bf__unit_of_capacity(units),
-                  bf__unit_of_deposit(units), "mg/L", units == BF_UNITS_US ? "lb/yr" : "kg/yr",
+                  bf__unit_of_capacity(units), bf__unit_of_deposit(units), "mg/L",
+                  units == BF_UNITS_US ? "lb/yr" : "kg/yr",
                   units == BF_UNITS_US ? "gal/yr" : "m3/yr");
     for (int i = 0; i < WIDTH; i++) {
         (void)fputc('-', out);
@@ -52,12 +55,14 @@ void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_
         (void)fprintf(out, "the answer:\n");
         print_point(report, &found->at, units, out);
     }
-    (void)fputs("\neach             days between regenerations that the count gives\n"
-                "loss             of the capacity to the end point over the campaign; at the end:\n"
-                "capacity, bound  hardness taken up to the end point; iron on and in the beads\n"
-                "iron             of the softened water, mean of a run\n"
-                "salt, water      of regeneration in a year, for the whole bed\n\n",
-                out);
+    (void)fputs(
+        "\neach             days between regenerations that the count gives\n"
+        "loss             of the capacity to the end point, against a new bed regenerated at\n"
+        "                 the same interval: `new`; at the end of the campaign:\n"
+        "capacity, bound  hardness taken up to the end point; iron on and in the beads\n"
+        "iron             of the softened water, mean of a run\n"
+        "salt, water      of regeneration in a year, for the whole bed\n\n",
+        out);
     bf__study_print(report->input, report->spec, units, "", out);
     bf__foul_truths_print("", out);
     if (bf__campaign_names_chemicals(report->spec)) {
@@ -67,5 +72,5 @@ void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_
     (void)fputc('\n', out);
     bf__setting_print(report->input, report->notes, units, "", out);
     (void)fputc('\n', out);
-    bf__cautions_print("", out);
+    bf__foul_cautions_print("", out);
 }

@@ -39,14 +39,16 @@ static void print_head(FILE *out)
                 out);
 }
 
+/* Beyond the campaign nothing was computed: its fields stay empty. */
 static void print_computed(const bf_foul_report *report, double day, FILE *out)
 {
+    const double told = bf__foul_reaches(report, day) ? 1.0 : (double)NAN;
     (void)fprintf(out, ",%.6g,%.6g", day, day / BF__DAYS_PER_MONTH);
     for (size_t c = 0; c < BF__FOUL_QUANTITIES; c++) {
-        print_span(bf__foul_span(report->series, bf__foul_quantities[c].what, day),
-                   bf__foul_quantities[c].factor, out);
+        print_span(bf__foul_row_span(report, bf__foul_quantities[c].what, day),
+                   told * bf__foul_quantities[c].factor, out);
     }
-    const double drop_Pa = bf__campaign_clean_drop_Pa(report->spec, day) *
+    const double drop_Pa = told * bf__campaign_clean_drop_Pa(report->spec, day) *
                            bf__foul_span(report->series, BF_CAMPAIGN_PRESSURE, day).expected;
     print_value(bf__show_pressure(BF_UNITS_SI, drop_Pa), out);
     print_value(bf__show_pressure(BF_UNITS_US, drop_Pa), out);
@@ -69,7 +71,7 @@ void bf_report_foul_csv(const bf_foul_report *report, FILE *out)
         bf__safety_print("# ", out);
     }
     bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
-    bf__cautions_print("# ", out);
+    bf__foul_cautions_print("# ", out);
     print_head(out);
     for (size_t row = 0; row < bf__foul_row_count(report); row++) {
         (void)fputs("computed", out);

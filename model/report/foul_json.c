@@ -29,7 +29,7 @@ static json_t *row_of(const bf_foul_report *report, double day)
     for (size_t m = 0; m < BF__FOUL_QUANTITIES; m++) {
         (void)json_object_set_new(
             row, bf__foul_quantities[m].name,
-            span_of(bf__foul_span(report->series, bf__foul_quantities[m].what, day),
+            span_of(bf__foul_row_span(report, bf__foul_quantities[m].what, day),
                     bf__foul_quantities[m].factor));
     }
     (void)json_object_set_new(row, "pressure_drop_kPa",
@@ -125,7 +125,7 @@ static json_t *residual_of(const bf__residual *r)
     bf__json_number(of, "observed", factor * r->observed);
     (void)json_object_set_new(of, "computed", span_of(r->computed, told * factor));
     bf__json_number(of, "residual", told * factor * r->residual);
-    bf__json_number(of, "residual_per_half_range", told * r->per_half_range);
+    bf__json_number(of, "residual_of_its_side", told * r->of_its_side);
     (void)json_object_set_new(
         of, "is_inside", r->is_told && r->has_range ? json_boolean(r->is_inside) : json_null());
     return of;

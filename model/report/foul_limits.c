@@ -199,8 +199,9 @@ static void add_capacity(const bf_foul_report *report, bf_unit_system units, bf_
                 too_few_sites, out, count);
     (void)snprintf(
         limit->text, sizeof limit->text,
-        "total capacity of the resin more than 20 %% below new, %.3g %s",
-        bf__show_capacity(units, sites_left * report->spec->bed.resin.capacity_eq_per_m3), unit);
+        "total capacity of the resin below %.3g %s, %.0f %% under new",
+        bf__show_capacity(units, sites_left * report->spec->bed.resin.capacity_eq_per_m3), unit,
+        100.0 * (1.0 - sites_left));
 }
 
 static void add_water(const bf_foul_report *report, bf__limit *out, size_t *count)
@@ -244,7 +245,8 @@ size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__l
     (void)snprintf(limit->text, sizeof limit->text,
                    "pressure drop of the bed alone above %.4g %s at service flow",
                    bf__show_pressure(units, drop_psi * BF_PA_PER_PSI), bf__unit_of_pressure(units));
-    if (bf__campaign_brings(report->spec, BF_ION_FE)) {
+    if (bf__campaign_brings(report->spec, BF_ION_FE) &&
+        bf__case_states(report->input, "water.alkalinity")) {
         limit = add(report, "alkalinity used up", "", no_alkalinity, out, &count);
         (void)snprintf(limit->text, sizeof limit->text,
                        "alkalinity used up: the water no longer holds the pH that was stated");

@@ -12,6 +12,8 @@
 
 /* Below this share of the value a range is no measure of anything. */
 static const double least_half_range = 0.005;
+/* A range from one to so many times that holds nearly anything that might be measured. */
+static const double wide_factor = 5.0;
 
 static const struct {
     const char *word;
@@ -59,13 +61,14 @@ static bf__residual residual_of(const bf_foul_report *report, const bf_observati
         r.computed.low *= clean;
         r.computed.high *= clean;
     }
-    /* Between two regenerations after the last cycle its state still holds. */
-    const double end = bf__foul_last(report->series)->day + bf_campaign_days(report->spec);
-    r.is_told = row->day >= 0.0 && row->day <= end && !isnan(r.computed.expected);
+    r.is_told = bf__foul_reaches(report, row->day) && !isnan(r.computed.expected);
     const double half = 0.5 * (r.computed.high - r.computed.low);
     r.residual = r.observed - r.computed.expected;
     r.has_range = half > least_half_range * fabs(r.computed.expected);
-    r.per_half_range = r.has_range ? r.residual / half : (double)NAN;
+    const double side = r.residual < 0.0 ? r.computed.expected - r.computed.low
+                                         : r.computed.high - r.computed.expected;
+    r.of_its_side = r.has_range && side > 0.0 ? r.residual / side : (double)NAN;
+    r.is_wide = r.has_range && r.computed.high > wide_factor * r.computed.low;
     r.is_inside = r.has_range && r.observed >= r.computed.low && r.observed <= r.computed.high;
     return r;
 }
@@ -92,6 +95,25 @@ bf__residual_count bf__residuals_count(const bf_foul_report *report)
             sum.told += of[r].is_told ? 1 : 0;
             sum.has_range += of[r].is_told && of[r].has_range ? 1 : 0;
             sum.inside += of[r].is_told && of[r].is_inside ? 1 : 0;
+            sum.wide += of[r].is_told && of[r].is_inside && of[r].is_wide ? 1 : 0;
+        }
+    }
+    return sum;
+}
+
+bf__rangeless bf__residuals_rangeless(const bf_foul_report *report, bf_observed what)
+{
+    bf__rangeless sum = {.least = (double)INFINITY, .most = -(double)INFINITY};
+    for (size_t o = 0; o < report->observations->count; o++) {
+        bf__residual of[BF_OBSERVED_COUNT];
+        const size_t count = bf__residuals(report, o, of);
+        for (size_t r = 0; r < count; r++) {
+            if (of[r].what == what && of[r].is_told && !of[r].has_range) {
+                const double off = of[r].residual / of[r].computed.expected;
+                sum.count++;
+                sum.least = fmin(sum.least, off);
+                sum.most = fmax(sum.most, off);
+            }
         }
     }
     return sum;

@@ -11,11 +11,13 @@ typedef struct bf__residual {
     bf_observed what;
     double observed;
     bf__span computed;
-    double residual;       /* observed less expected */
-    double per_half_range; /* residual over half the range; NAN where has_range is zero */
-    int is_told;           /* nonzero where the campaign reaches that day */
-    int has_range;         /* zero where the uncertain parameter hardly moves the quantity */
-    int is_inside;         /* of the range; zero where there is none */
+    double residual;    /* observed less expected */
+    double of_its_side; /* residual over the distance from expected to the end of the range on
+                           that side; NAN where there is none */
+    int is_told;        /* nonzero where the campaign reaches that day */
+    int has_range;      /* zero where the uncertain parameter hardly moves the quantity */
+    int is_inside;      /* of the range; zero where there is none */
+    int is_wide;        /* the range spans so much that nearly anything lies in it */
 } bf__residual;
 
 /* The values of an observation, those that are not told left out.
@@ -26,9 +28,19 @@ typedef struct bf__residual_count {
     size_t told;      /* for their day */
     size_t has_range; /* of those */
     size_t inside;    /* of those */
+    size_t wide;      /* inside a range that is wide */
 } bf__residual_count;
 
 bf__residual_count bf__residuals_count(const bf_foul_report *report);
+
+/* Readings of a kind that have no range to be compared with: how many, and the least and the most
+ * that they are off by, over what was computed. */
+typedef struct bf__rangeless {
+    size_t count;
+    double least, most;
+} bf__rangeless;
+
+bf__rangeless bf__residuals_rangeless(const bf_foul_report *report, bf_observed what);
 
 /* "capacity", "pressure drop", "iron on resin", "moisture"; unit and value on a page */
 const char *bf__observed_word(bf_observed what);

@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 const bf_campaign_cycle *bf__foul_last(const bf_campaign_series *series)
 {
@@ -42,6 +43,37 @@ double bf__foul_new_eq_per_m3(const bf_campaign_series *series)
         }
     }
     return (double)NAN;
+}
+
+bf__span bf__foul_row_span(const bf_foul_report *report, bf_campaign_quantity what, double day)
+{
+    const bf__span untold = {(double)NAN, (double)NAN, (double)NAN};
+    const bf_campaign_series *expected = &report->series[BF_FOULING_EXPECTED];
+    if (what == BF_CAMPAIGN_ALKALINITY && !bf__case_states(report->input, "water.alkalinity")) {
+        return untold; /* anions that were made up say nothing of it */
+    }
+    for (size_t c = 0; what == BF_CAMPAIGN_POTENTIAL && c < expected->count; c++) {
+        if (!isnan(expected->cycle[c].potential_eq_per_m3)) {
+            return day < expected->cycle[c].day ? untold : bf__foul_span(report->series, what, day);
+        }
+    }
+    return bf__foul_span(report->series, what, day);
+}
+
+int bf__foul_reaches(const bf_foul_report *report, double day)
+{
+    const double end = bf__foul_last(report->series)->day + bf_campaign_days(report->spec);
+    return day >= 0.0 && day <= end;
+}
+
+int bf__case_states(const bf_case *input, const char *path)
+{
+    for (size_t v = 0; v < input->value_count; v++) {
+        if (strcmp(bf_case_key_get(input->value[v].key).path, path) == 0) {
+            return !input->value[v].is_default;
+        }
+    }
+    return 0;
 }
 
 /* ---- rows ------------------------------------------------------------------------------------ */
@@ -127,6 +159,12 @@ double bf__campaign_most_iron_mg_per_L(const bf_campaign_spec *spec)
 int bf__campaign_brings(const bf_campaign_spec *spec, bf_ion ion)
 {
     return most_eq_per_m3(spec, ion) > 0.0;
+}
+
+int bf__campaign_meets_iron(const bf_campaign_spec *spec)
+{
+    return bf__campaign_brings(spec, BF_ION_FE) ||
+           spec->deposit.loose_kg_per_m3 + spec->deposit.bound_kg_per_m3 > 0.0;
 }
 
 int bf__campaign_has_chlorine(const bf_campaign_spec *spec)

@@ -17,6 +17,16 @@ typedef struct bf__span {
  * would do is not told. */
 bf__span bf__foul_span(const bf_campaign_series *series, bf_campaign_quantity what, double day);
 
+/* The same for a row: a capacity stands only from the day of the first that was told, since the
+ * cycle before is that of a new bed. */
+bf__span bf__foul_row_span(const bf_foul_report *report, bf_campaign_quantity what, double day);
+
+/* Nonzero where a campaign reaches a day: after its last cycle the state holds until the next. */
+int bf__foul_reaches(const bf_foul_report *report, double day);
+
+/* Nonzero where the case states a key itself. */
+int bf__case_states(const bf_case *input, const char *path);
+
 /* The last cycle as expected, and its day. */
 const bf_campaign_cycle *bf__foul_last(const bf_campaign_series *series);
 
@@ -40,6 +50,9 @@ double bf__campaign_clean_drop_Pa(const bf_campaign_spec *spec, double day);
 /* Most iron of a water of the year, mg/L; nonzero where any water brings the ion. */
 double bf__campaign_most_iron_mg_per_L(const bf_campaign_spec *spec);
 int bf__campaign_brings(const bf_campaign_spec *spec, bf_ion ion);
+
+/* Nonzero where the water brings iron or the bed begins with some. */
+int bf__campaign_meets_iron(const bf_campaign_spec *spec);
 
 /* Nonzero where chlorine reaches the resin. */
 int bf__campaign_has_chlorine(const bf_campaign_spec *spec);

@@ -8,6 +8,7 @@
 #include "report/wrap.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double g_per_mol_of_oxygen = BF_OXYGEN_G_PER_MOL;
 static const double iron_that_is_removed_first_mg_per_L = 5.0;
@@ -111,6 +112,47 @@ static void print_cleaning(const bf_campaign_spec *spec, bf_unit_system units, c
     }
 }
 
+/* Of what nobody stated, the values that a campaign hangs on most. */
+static void print_what_decides(const bf_case *input, const bf_campaign_spec *spec,
+                               bf_unit_system units, const char *prefix, FILE *out)
+{
+    static const struct {
+        const char *path, *word;
+        int only_with_iron;
+    } values[] = {
+        {"water.temperature", "temperature", 0},
+        {"water.oxygen", "oxygen", 1},
+        {"campaign.contact_time", "time between well and bed", 1},
+        {"campaign.draws_per_day", "draws a day", 0},
+    };
+    const int has_iron = bf__campaign_meets_iron(spec);
+    const char *between = " ";
+    char text[80];
+    for (size_t v = 0; v < input->value_count; v++) {
+        const bf_case_value *value = &input->value[v];
+        for (size_t k = 0; k < sizeof values / sizeof *values; k++) {
+            if (!value->is_default || (values[k].only_with_iron && !has_iron) ||
+                strcmp(bf_case_key_get(value->key).path, values[k].path) != 0) {
+                continue;
+            }
+            (void)bf_case_value_show(input, value, units == BF_UNITS_US ? BF_SHOW_US : BF_SHOW_SI,
+                                     text, sizeof text);
+            (void)fprintf(out, "%s%s%s %s", *between == ' ' ? prefix : "",
+                          *between == ' ' ? "nobody stated, and much hangs on it: " : between,
+                          values[k].word, text);
+            between = "; ";
+        }
+    }
+    if (has_iron && !bf__case_states(input, "water.alkalinity")) {
+        (void)fprintf(out, "%s%salkalinity, not known", *between == ' ' ? prefix : "",
+                      *between == ' ' ? "nobody stated, and much hangs on it: " : between);
+        between = "; ";
+    }
+    if (*between != ' ') {
+        (void)fputc('\n', out);
+    }
+}
+
 void bf__campaign_print(const bf_case *input, const bf_campaign_spec *spec, bf_unit_system units,
                         const char *prefix, FILE *out)
 {
@@ -122,8 +164,16 @@ void bf__campaign_print(const bf_case *input, const bf_campaign_spec *spec, bf_u
     print_waters(spec, units, prefix, lines);
     print_running(spec, units, prefix, lines);
     print_cleaning(spec, units, prefix, lines);
-    (void)fprintf(lines, "%sgrid of the campaign: %zu cells, %zu shells\n", prefix, spec->bed.cells,
+    (void)fprintf(lines, "%sgrid of the campaign: %zu cells, %zu shells", prefix, spec->bed.cells,
                   spec->bed.shells);
+    if (spec->bed.cells < input->rating.bed.cells || spec->bed.shells < input->rating.bed.shells) {
+        (void)fprintf(lines,
+                      "; coarser than that of `rate`, %zu and %zu, so that the new bed's capacity "
+                      "is not quite the rated one",
+                      input->rating.bed.cells, input->rating.bed.shells);
+    }
+    (void)fputc('\n', lines);
+    print_what_decides(input, spec, units, prefix, lines);
     bf__wrap_close(&page, prefix, out);
 }
 

@@ -14,7 +14,7 @@ typedef struct page {
     const bf_foul_report *report;
     bf_unit_system units;
     FILE *out;
-    int has_date, has_iron, has_manganese, has_chlorine;
+    int has_date, has_iron, has_alkalinity, has_manganese, has_chlorine;
 } page;
 
 /* Three lines of a head and a line of dashes, and the cell of a day; NULL shown: always. */
@@ -28,7 +28,7 @@ typedef struct column {
 
 static bf__span span(const page *to, bf_campaign_quantity what, double day)
 {
-    return bf__foul_span(to->report->series, what, day);
+    return bf__foul_row_span(to->report, what, day);
 }
 
 static int with_date(const page *to)
@@ -39,6 +39,11 @@ static int with_date(const page *to)
 static int with_iron(const page *to)
 {
     return to->has_iron;
+}
+
+static int with_alkalinity(const page *to)
+{
+    return to->has_iron && to->has_alkalinity;
 }
 
 static int with_manganese(const page *to)
@@ -199,7 +204,7 @@ static const column holds[] = {
     {{"bound in", "top tenth"}, {"g/ft3", "g/L"}, 11, NULL, bound_top},
     {{"kept", "of iron"}, {"%", "%"}, 9, with_iron, kept},
     {{"sites", "of new"}, {"%", "%"}, 8, NULL, sites},
-    {{"alkalinity", "lowest"}, {"meq/L", "meq/L"}, 12, with_iron, alkalinity},
+    {{"alkalinity", "lowest"}, {"meq/L", "meq/L"}, 12, with_alkalinity, alkalinity},
     {{"", "moisture"}, {"%", "%"}, 10, with_chlorine, moisture},
 };
 
@@ -231,7 +236,8 @@ static void print_columns(const page *to, const column *columns, size_t count)
 }
 
 static const char *const legend =
-    "\ncapacity         hardness taken up to the end point had the run gone on; range: with\n"
+    "\ncapacity         hardness taken up to the end point had the run gone on, known from the\n"
+    "                 first cycle that was asked for it; of new: over that one; range: with\n"
     "                 the ageing of iron at either end of what it may be\n"
     "hardness         of the softened water, as CaCO3, mean of a run\n"
     "pressure drop    of the bed alone at the end of a run; without valve and piping\n"
@@ -246,7 +252,7 @@ static void print_observed(const page *to)
     }
     (void)fprintf(to->out, "\nObserved against computed\n\n"
                            "     day  what           unit      observed  computed"
-                           "            range  residual  of half range\n"
+                           "            range  residual   of its side\n"
                            "------------------------------------------------------"
                            "-----------------------------------------\n");
     for (size_t o = 0; o < observations->count; o++) {
@@ -269,29 +275,44 @@ static void print_observed(const page *to)
                             bf__observed_show(what, to->units, of[r].computed.high), to->out);
             (void)fprintf(to->out, "%+10.*f", decimals,
                           bf__observed_show(what, to->units, of[r].residual));
-            if (isnan(of[r].per_half_range)) {
+            if (isnan(of[r].of_its_side)) {
                 (void)fprintf(to->out, "%15s", "-");
             } else {
-                (void)fprintf(to->out, "%+15.2f", of[r].per_half_range);
+                (void)fprintf(to->out, "%+15.2f", of[r].of_its_side);
             }
             (void)fprintf(to->out, "%s\n",
-                          !of[r].has_range  ? "  no range"
-                          : of[r].is_inside ? ""
-                                            : "  outside");
+                          !of[r].has_range   ? "  no range"
+                          : !of[r].is_inside ? "  outside"
+                          : of[r].is_wide    ? "  wide"
+                                             : "");
         }
     }
     const bf__residual_count sum = bf__residuals_count(to->report);
     bf__wrap block;
     FILE *lines = bf__wrap_open(&block, to->out);
-    (void)fprintf(lines, "\n%zu of %zu observed values with a range lie inside it.", sum.inside,
-                  sum.has_range);
-    if (sum.has_range < sum.told) {
+    (void)fprintf(lines,
+                  "\nOf its side: residual over the distance from computed to the end of the range "
+                  "on that side; beyond 1 it lies outside. %zu of %zu observed values with a range "
+                  "lie inside it.",
+                  sum.inside, sum.has_range);
+    if (sum.wide > 0) {
         (void)fprintf(lines,
-                      " Of %zu the range is less than half a percent: the parameter that makes it "
-                      "hardly moves what was measured.",
-                      sum.told - sum.has_range);
+                      " %zu of them lie in a range that spans more than a factor of 5 (wide): "
+                      "nearly anything lies in one.",
+                      sum.wide);
     }
     (void)fprintf(lines, " Iron on the resin is compared with bound iron.\n");
+    for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
+        const bf__rangeless of = bf__residuals_rangeless(to->report, (bf_observed)what);
+        if (of.count > 0) {
+            (void)fprintf(lines,
+                          "%zu reading%s of %s %s no range to compare with (nothing in the model "
+                          "moves %s here): off by %+.0f to %+.0f %%.\n",
+                          of.count, of.count == 1 ? "" : "s", bf__observed_word((bf_observed)what),
+                          of.count == 1 ? "has" : "have", of.count == 1 ? "it" : "them",
+                          100.0 * of.least, 100.0 * of.most);
+        }
+    }
     bf__wrap_close(&block, "", to->out);
 }
 
@@ -302,6 +323,7 @@ void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FI
                      .out = out,
                      .has_date = report->input->campaign.start[0] != '\0',
                      .has_iron = bf__campaign_brings(report->spec, BF_ION_FE),
+                     .has_alkalinity = bf__case_states(report->input, "water.alkalinity"),
                      .has_manganese = bf__campaign_brings(report->spec, BF_ION_MN),
                      .has_chlorine = bf__campaign_has_chlorine(report->spec)};
     if (report->input->title[0] != '\0') {
@@ -330,5 +352,5 @@ void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FI
     (void)fputc('\n', out);
     bf__setting_print(report->input, report->notes, units, "", out);
     (void)fputc('\n', out);
-    bf__cautions_print("", out);
+    bf__foul_cautions_print("", out);
 }

@@ -42,16 +42,21 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
     FILE *lines = bf__wrap_open(&page, out);
     (void)fprintf(lines, "%s%zu of %zu cycles were simulated", prefix, expected->count,
                   last->cycle);
-    if (expected->count < last->cycle) {
-        (void)fprintf(
-            lines,
-            "; skipping the others puts bound iron off by some %.1g %s (estimated), "
-            "%.1g %% of it",
-            bf__show_deposit(units, last->skip_error_kg_per_m3), bf__unit_of_deposit(units),
-            last->bound_kg_per_m3 > 0.0 ? 100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3
-                                        : 0.0);
+    if (expected->count < last->cycle && last->bound_kg_per_m3 > 0.0) {
+        (void)fprintf(lines,
+                      "; skipping the others puts bound iron off by some %.1g %s (estimated), "
+                      "%.1g %% of it",
+                      bf__show_deposit(units, last->skip_error_kg_per_m3),
+                      bf__unit_of_deposit(units),
+                      100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3);
     }
     (void)fputc('\n', lines);
+    if (!bf__campaign_meets_iron(report->spec)) {
+        (void)fprintf(lines,
+                      "%sThe water brings no iron: no deposit forms, and the range, which is that "
+                      "of how fast iron ages, has no width.\n",
+                      prefix);
+    }
     bf__wrap_close(&page, prefix, out);
 }
 
@@ -163,6 +168,12 @@ void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, c
         (void)fprintf(out, "%s\n", prefix);
     }
     print_not_reached(limits, count, length, prefix, out);
+    if (bf__campaign_brings(report->spec, BF_ION_FE) &&
+        !bf__case_states(report->input, "water.alkalinity")) {
+        (void)fprintf(
+            out, "%sAlkalinity not stated, so whether the water holds its pH was not judged.\n",
+            prefix);
+    }
 }
 
 /* ---- balance --------------------------------------------------------------------------------- */
@@ -248,13 +259,15 @@ void bf__foul_remarks_print(const bf_foul_report *report, const char *prefix, FI
 {
     bf__wrap page;
     FILE *lines = bf__wrap_open(&page, out);
-    (void)fprintf(
-        lines,
-        "%sThe range is made by one parameter, the multiplier of the rate at which "
-        "exchanged iron ages: %.3g as expected, %.3g and %.3g at its ends (a hypothesis of "
-        "this project; no measurement). Other parameters add to it: see --sensitivity.\n",
-        prefix, bf__foul_ageing(report, BF_FOULING_EXPECTED),
-        bf__foul_ageing(report, BF_FOULING_LOW), bf__foul_ageing(report, BF_FOULING_HIGH));
+    if (bf__campaign_meets_iron(report->spec)) {
+        (void)fprintf(
+            lines,
+            "%sThe range is made by one parameter, the multiplier of the rate at which "
+            "exchanged iron ages: %.3g as expected, %.3g and %.3g at its ends (a hypothesis of "
+            "this project; no measurement). Other parameters add to it: see --sensitivity.\n",
+            prefix, bf__foul_ageing(report, BF_FOULING_EXPECTED),
+            bf__foul_ageing(report, BF_FOULING_LOW), bf__foul_ageing(report, BF_FOULING_HIGH));
+    }
     print_retention(report, lines, prefix);
     if (*bf__iron_advice(report->spec)) {
         (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));

@@ -17,6 +17,11 @@ bf_status bf_output_open(bf_output *output, bf_error *err)
     return BF_OK;
 }
 
+bf_status bf_output_check(const char *file_name, bf_error *err)
+{
+    return file_name == NULL ? BF_OK : bf__whole_file_may_write(file_name, err);
+}
+
 void bf_output_close(bf_output *output)
 {
     if (output->stream != NULL) {

@@ -21,7 +21,7 @@ void bf_report_sensitivity_csv(const bf_sensitivity_report *report, FILE *out)
         bf__safety_print("# ", out);
     }
     bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
-    bf__cautions_print("# ", out);
+    bf__foul_cautions_print("# ", out);
     (void)fputs("parameter,value,low,high,basis,takes_part,spread_eq_per_L", out);
     bf__end_csv_head("_at_low", out);
     bf__end_csv_head("_at_high", out);

@@ -100,5 +100,5 @@ void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_sy
     (void)fputc('\n', out);
     bf__setting_print(report->input, report->notes, units, "", out);
     (void)fputc('\n', out);
-    bf__cautions_print("", out);
+    bf__foul_cautions_print("", out);
 }

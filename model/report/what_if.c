@@ -9,6 +9,8 @@
 
 /* A fifth lost is when the trade thinks of new resin (Reskem 2011). */
 static const double share_that_will_do = 0.8;
+/* Of the capacity left: nearer than this the order of two says nothing. */
+static const double tie = 0.02;
 
 int bf__what_if_names_chemicals(const bf_what_if_report *report)
 {
@@ -40,6 +42,30 @@ int bf__what_if_nothing_helps(const bf_what_if_report *report)
     return best_eq_per_m3(report) < share_that_will_do * report->unchanged->potential_new_eq_per_m3;
 }
 
+const char *bf__what_if_change(const bf_what_if *row, bf_unit_system units)
+{
+    return units == BF_UNITS_US ? row->change_us : row->change;
+}
+
+/* What is best, and whether the next is as good. */
+static void print_best(const bf_what_if_report *report, bf_unit_system units, FILE *out)
+{
+    const bf_what_if *first = &report->rows[0];
+    const int us = units == BF_UNITS_US;
+    (void)fprintf(out, " Most is left with: %s; %.*f %s.", bf__what_if_change(first, units),
+                  us ? 1 : 3, bf__show_capacity(units, first->end.potential_eq_per_m3),
+                  bf__unit_of_capacity(units));
+    if (report->count > 1) {
+        const bf_what_if *second = &report->rows[1];
+        if (what_is_left(&second->end) > (1.0 - tie) * what_is_left(&first->end)) {
+            (void)fprintf(out, " A tie, within %.0f %%: %s; %.*f %s.", 100.0 * tie,
+                          bf__what_if_change(second, units), us ? 1 : 3,
+                          bf__show_capacity(units, second->end.potential_eq_per_m3),
+                          bf__unit_of_capacity(units));
+        }
+    }
+}
+
 void bf__what_if_words(const bf_what_if_report *report, bf_unit_system units, const char *prefix,
                        FILE *out)
 {
@@ -54,10 +80,7 @@ void bf__what_if_words(const bf_what_if_report *report, bf_unit_system units, co
                       bf__unit_of_capacity(units),
                       100.0 * unchanged->potential_eq_per_m3 / unchanged->potential_new_eq_per_m3);
         if (report->count > 0 && report->rows[0].gain_eq_per_m3 > 0.0) {
-            (void)fprintf(lines, " Most is left with: %s; %.*f %s.", report->rows[0].change,
-                          us ? 1 : 3,
-                          bf__show_capacity(units, report->rows[0].end.potential_eq_per_m3),
-                          bf__unit_of_capacity(units));
+            print_best(report, units, lines);
         } else {
             (void)fputs(" No change tried helps.", lines);
         }

@@ -12,6 +12,9 @@ int bf__what_if_names_chemicals(const bf_what_if_report *report);
 int bf__what_if_nothing_helps(const bf_what_if_report *report);
 
 /* What helps most, and advice where nothing does or where iron is too much for a bed. */
+/* A change in words, in the units of a page. */
+const char *bf__what_if_change(const bf_what_if *row, bf_unit_system units);
+
 void bf__what_if_words(const bf_what_if_report *report, bf_unit_system units, const char *prefix,
                        FILE *out);
 

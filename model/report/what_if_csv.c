@@ -18,7 +18,7 @@ void bf_report_what_if_csv(const bf_what_if_report *report, FILE *out)
         bf__safety_print("# ", out);
     }
     bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
-    bf__cautions_print("# ", out);
+    bf__foul_cautions_print("# ", out);
     (void)fputs("name,change,gain_eq_per_L", out);
     bf__end_csv_head("", out);
     (void)fputc('\n', out);

@@ -54,7 +54,7 @@ static void print_rows(const bf_what_if_report *report, bf_unit_system units, FI
     (void)fputc('\n', out);
     for (size_t r = 0; r < report->count; r++) {
         print_row(report, &report->rows[r].end, report->rows[r].gain_eq_per_m3,
-                  report->rows[r].change, units, out);
+                  bf__what_if_change(&report->rows[r], units), units, out);
     }
     print_row(report, report->unchanged, (double)NAN, "(unchanged)", units, out);
 }
@@ -68,15 +68,17 @@ void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system uni
     bf__study_print(report->input, report->spec, units, "", out);
     (void)fputc('\n', out);
     print_rows(report, units, out);
-    (void)fprintf(out,
-                  "\ncapacity         hardness taken up to the end point, at the end\n"
-                  "gain             over the bed unchanged; new it holds %.3g %s\n"
-                  "kept             of the capacity that the bed so changed has when new\n"
-                  "bound            iron on and in the beads, at the end\n"
-                  "hardness, iron   of the softened water at the end, mean of a run\n"
-                  "salt, water      of regeneration in a year, for the whole bed\n\n",
-                  bf__show_capacity(units, report->unchanged->potential_new_eq_per_m3),
-                  bf__unit_of_capacity(units));
+    (void)fprintf(
+        out,
+        "\ncapacity         hardness taken up to the end point, at the end\n"
+        "gain             over the bed unchanged; new it holds %.3g %s; more salt raises\n"
+        "                 capacity whether or not there is iron: see kept\n"
+        "kept             of the capacity that the bed so changed has when new\n"
+        "bound            iron on and in the beads, at the end\n"
+        "hardness, iron   of the softened water at the end, mean of a run\n"
+        "salt, water      of regeneration in a year, for the whole bed\n\n",
+        bf__show_capacity(units, report->unchanged->potential_new_eq_per_m3),
+        bf__unit_of_capacity(units));
     bf__what_if_words(report, units, "", out);
     bf__foul_truths_print("", out);
     if (bf__what_if_names_chemicals(report)) {
@@ -86,5 +88,5 @@ void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system uni
     (void)fputc('\n', out);
     bf__setting_print(report->input, report->notes, units, "", out);
     (void)fputc('\n', out);
-    bf__cautions_print("", out);
+    bf__foul_cautions_print("", out);
 }
