@@ -17,6 +17,8 @@ typedef enum bf_observed {
     BF_OBSERVED_PRESSURE_DROP, /**< over the bed in service, Pa */
     BF_OBSERVED_IRON,          /**< on the resin, kg of Fe per m3 of bed */
     BF_OBSERVED_MOISTURE,      /**< of the resin, a fraction */
+    BF_OBSERVED_SOFT_HARDNESS, /**< of the softened water, mean of a run, eq/m3 */
+    BF_OBSERVED_SOFT_IRON,     /**< the same, kg of Fe per m3 of water */
     BF_OBSERVED_COUNT
 } bf_observed;
 

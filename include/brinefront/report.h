@@ -153,6 +153,9 @@ typedef struct bf_compensation_report {
     const bf_case *input;
     const bf_campaign_spec *spec;
     const bf_compensation *found;
+    /** The same with the ageing of iron at the low and the high end of its range: the specs of
+     *  bf_fouling_range(). NULL: not asked for. */
+    const bf_compensation *low, *high;
     const bf_notes *notes;
 } bf_compensation_report;
 

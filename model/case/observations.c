@@ -45,13 +45,19 @@ static const struct {
     const char *example; /* of a unit */
 } column_kinds[COLUMN_KINDS] = {
     [BF_OBSERVED_CAPACITY] = {"capacity", BF_DIMENSION_EQUIVALENTS_PER_VOLUME,
-                              BF_DIMENSION_EQUIVALENTS, 0.0, 4000.0, "0 to 4 eq/L", "kgr/ft3"},
+                              BF_DIMENSION_EQUIVALENTS, 0.0, 4000.0, "0 to 4 eq/L of bed",
+                              "kgr/ft3"},
     [BF_OBSERVED_PRESSURE_DROP] = {"pressure_drop", BF_DIMENSION_PRESSURE, BF_DIMENSION_PRESSURE,
                                    0.0, 1e6, "0 to 1000 kPa", "psi"},
     [BF_OBSERVED_IRON] = {"iron_on_resin", BF_DIMENSION_MASS_PER_VOLUME, BF_DIMENSION_MASS, 0.0,
-                          100.0, "0 to 100 g/L", "g/ft3"},
+                          100.0, "0 to 100 g/L of bed", "g/ft3"},
     [BF_OBSERVED_MOISTURE] = {"moisture", BF_DIMENSION_MASS_FRACTION, BF_DIMENSION_MASS_FRACTION,
                               0.2, 0.9, "20 to 90 %", "%"},
+    [BF_OBSERVED_SOFT_HARDNESS] = {"softened_hardness", BF_DIMENSION_EQUIVALENTS_PER_VOLUME,
+                                   BF_DIMENSION_EQUIVALENTS_PER_VOLUME, 0.0, 200.0,
+                                   "0 to 200 meq/L", "gpg"},
+    [BF_OBSERVED_SOFT_IRON] = {"softened_iron", BF_DIMENSION_MASS_PER_VOLUME,
+                               BF_DIMENSION_MASS_PER_VOLUME, 0.0, 0.1, "0 to 100 mg/L", "mg/L"},
     [COLUMN_DATE] = {.name = "date"},
     [COLUMN_DAY] = {.name = "day"},
 };
@@ -330,7 +336,7 @@ static void find_unknown_column(reader *r, const field *head, size_t length)
     } else {
         (void)snprintf(sentence, sizeof sentence,
                        "no such column; there are date or day, capacity, pressure_drop, "
-                       "iron_on_resin and moisture");
+                       "iron_on_resin, moisture, softened_hardness and softened_iron");
     }
     char where[FIELD_BYTES];
     (void)snprintf(where, sizeof where, "%.*s", (int)length, head->text);
@@ -423,7 +429,8 @@ static void read_head(reader *r)
     }
     if (observed == 0 && seen[COLUMN_KINDS] == 0) {
         finding(r, r->name, first->line, first->column,
-                "no column tells anything: add capacity, pressure_drop, iron_on_resin or moisture");
+                "no column tells anything: add capacity, pressure_drop, iron_on_resin, moisture, "
+                "softened_hardness or softened_iron");
     }
 }
 
@@ -464,9 +471,8 @@ static double read_value(reader *r, const field *from, const column *of)
         return (double)NAN;
     }
     if (!(value >= column_kinds[of->kind].least && value <= column_kinds[of->kind].most)) {
-        (void)snprintf(sentence, sizeof sentence,
-                       "\"%s\" %s is out of range; accepted are %s of a bed", from->text, of->unit,
-                       column_kinds[of->kind].accepted);
+        (void)snprintf(sentence, sizeof sentence, "\"%s\" %s is out of range; accepted are %s",
+                       from->text, of->unit, column_kinds[of->kind].accepted);
         finding(r, name, from->line, from->column, sentence);
         return (double)NAN;
     }

@@ -282,18 +282,37 @@ static bf_status tell_what_if(const options *asked, const bf_case *input,
     return status;
 }
 
+/* Three studies share one bar. */
+static void show_part(void *context, double share)
+{
+    const int *part = context;
+    show_progress(NULL, (*part + share) / BF_FOULING_SERIES);
+}
+
 static bf_status tell_compensation(const options *asked, const bf_case *input,
                                    const bf_campaign_spec *spec, const bf_notes *notes, FILE *out,
                                    bf_error *err)
 {
-    const bf_fouling_run run = study_run(asked);
+    bf_fouling_run run = study_run(asked);
     const double loss = isnan(asked->loss) ? loss_where_nothing_is_said : asked->loss;
-    bf_compensation found;
-    bf_status status = bf_fouling_compensation(spec, loss, &run, &found, err);
+    bf_compensation found[BF_FOULING_SERIES];
+    bf_campaign_spec specs[BF_FOULING_SERIES];
+    bf_status status = BF_OK;
+    int part = 0;
+    bf_fouling_range(spec, specs);
+    run.progress = run.progress != NULL ? show_part : NULL;
+    run.context = &part;
+    for (; part < BF_FOULING_SERIES && status == BF_OK; part++) {
+        status = bf_fouling_compensation(&specs[part], loss, &run, &found[part], err);
+    }
     clear_progress();
     if (status == BF_OK) {
-        const bf_compensation_report report = {
-            .input = input, .spec = spec, .found = &found, .notes = notes};
+        const bf_compensation_report report = {.input = input,
+                                               .spec = spec,
+                                               .found = &found[BF_FOULING_EXPECTED],
+                                               .low = &found[BF_FOULING_LOW],
+                                               .high = &found[BF_FOULING_HIGH],
+                                               .notes = notes};
         switch (asked->form) {
         case FORM_TABLE: bf_report_compensation_table(&report, asked->units, out); break;
         case FORM_CSV: bf_report_compensation_csv(&report, out); break;

@@ -122,18 +122,20 @@ static bf_status store(study *s, int now, bf_error *err)
     return bf__checkpoint_write(&s->checkpoint, s->series, s->batch->checkpoint, err);
 }
 
-/* Tell from where a checkpoint goes on; nothing where there was none. */
+/* Tell from where a checkpoint goes on; nothing where there was none or nothing is left. */
 static void tell_resumed(const study *s)
 {
     size_t cycle = 0;
     size_t most = 0;
+    int is_left = 0;
     for (size_t k = 0; k < s->batch->count; k++) {
         const bf_campaign_series *of = &s->series[k];
         const size_t last = of->count > 0 ? of->cycle[of->count - 1].cycle : 0;
         cycle = k == 0 || last < cycle ? last : cycle;
         most = last > most ? last : most;
+        is_left = is_left || (last < s->batch->spec[k].cycles && of->state != BF_CAMPAIGN_SPENT);
     }
-    if (most > 0 && s->batch->resumed != NULL) {
+    if (most > 0 && is_left && s->batch->resumed != NULL) {
         s->batch->resumed(s->batch->context, cycle + 1);
     }
 }

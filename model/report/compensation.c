@@ -44,6 +44,40 @@ static double setting(bf_unit_system units, double eq_per_m3)
     return units == BF_UNITS_US ? eq_per_m3 / BF_EQ_PER_M3_PER_GPG : bf__mg_per_L_CaCO3(eq_per_m3);
 }
 
+static void print_end(const bf_compensation_report *report, const bf_compensation *end,
+                      double ageing_factor, bf_unit_system units, FILE *out)
+{
+    (void)fprintf(out, "at %.3g times ", ageing_factor);
+    if (isnan(end->addition_eq_per_g)) {
+        (void)fprintf(out, "none that was tried keeps to the loss");
+    } else {
+        const double addition = end->addition_eq_per_g;
+        const bf_water *water = counted_water(report->spec, addition);
+        (void)fprintf(out, "set %.3g (%.2g %s of iron)",
+                      setting(units, water->hardness_eq_per_m3 +
+                                         addition * bf__ion_mg_per_L(water, BF_ION_FE)),
+                      bf__show_addition(units, addition), bf__unit_of_addition(units));
+    }
+}
+
+/* The answers with the ageing of iron at either end of its range. */
+static void print_range(const bf_compensation_report *report, bf_unit_system units,
+                        const char *prefix, FILE *out)
+{
+    if (report->low == NULL || report->high == NULL) {
+        (void)fprintf(out, "%sThis is the answer of the expected parameters, not a range.\n",
+                      prefix);
+        return;
+    }
+    bf_campaign_spec specs[BF_FOULING_SERIES];
+    bf_fouling_range(report->spec, specs);
+    (void)fprintf(out, "%sThat is for the expected ageing of iron; in its range: ", prefix);
+    print_end(report, report->low, specs[BF_FOULING_LOW].iron.ageing_factor, units, out);
+    (void)fprintf(out, ", ");
+    print_end(report, report->high, specs[BF_FOULING_HIGH].iron.ageing_factor, units, out);
+    (void)fprintf(out, ".\n");
+}
+
 /* How the loss changes about the answer, from the additions tried beside it. */
 static void print_neighbours(const bf_compensation *found, bf_unit_system units, const char *prefix,
                              FILE *out)
@@ -58,9 +92,8 @@ static void print_neighbours(const bf_compensation *found, bf_unit_system units,
             above = point;
         }
     }
-    (void)fprintf(out, "%sThis is the answer of the expected parameters, not a range.", prefix);
     if (below != NULL || above != NULL) {
-        (void)fprintf(out, " How flat the curve is: the bed loses");
+        (void)fprintf(out, "%sHow flat the curve is: the bed loses", prefix);
         if (below != NULL) {
             (void)fprintf(out, " %.3g %% at %.3g", 100.0 * below->capacity_loss,
                           bf__show_addition(units, below->addition_eq_per_g));
@@ -70,10 +103,9 @@ static void print_neighbours(const bf_compensation *found, bf_unit_system units,
                           100.0 * above->capacity_loss,
                           bf__show_addition(units, above->addition_eq_per_g));
         }
-        (void)fprintf(out, " %s; the flatter, the less the answer is worth its digits.",
+        (void)fprintf(out, " %s; the flatter, the less the answer is worth its digits.\n",
                       bf__unit_of_addition(units));
     }
-    (void)fputc('\n', out);
 }
 
 /* The largest that was too little, in as many digits as tell it from the answer. */
@@ -133,6 +165,7 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
     if (!isnan(found->addition_eq_per_g)) {
         print_neighbours(found, units, prefix, lines);
     }
+    print_range(report, units, prefix, lines);
     if (!found->falls) {
         (void)fprintf(lines,
                       "%sA larger addition sometimes lost more: the least is the least of those "

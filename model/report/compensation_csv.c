@@ -47,4 +47,10 @@ void bf_report_compensation_csv(const bf_compensation_report *report, FILE *out)
     if (!isnan(found->addition_eq_per_g)) {
         print_point("answer", &found->at, out);
     }
+    if (report->low != NULL && !isnan(report->low->addition_eq_per_g)) {
+        print_point("answer_at_low_ageing", &report->low->at, out);
+    }
+    if (report->high != NULL && !isnan(report->high->addition_eq_per_g)) {
+        print_point("answer_at_high_ageing", &report->high->at, out);
+    }
 }

@@ -17,6 +17,11 @@ static json_t *point_of(const bf_compensation_point *point)
     return of;
 }
 
+static json_t *answer_of(const bf_compensation *found)
+{
+    return found == NULL || isnan(found->addition_eq_per_g) ? json_null() : point_of(&found->at);
+}
+
 bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE *out,
                                       bf_error *err)
 {
@@ -29,8 +34,9 @@ bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE
         (void)json_array_append_new(points, point_of(&found->point[p]));
     }
     (void)json_object_set_new(document, "tried", points);
-    (void)json_object_set_new(document, "answer",
-                              isnan(found->addition_eq_per_g) ? json_null() : point_of(&found->at));
+    (void)json_object_set_new(document, "answer", answer_of(found));
+    (void)json_object_set_new(document, "answer_at_low_ageing", answer_of(report->low));
+    (void)json_object_set_new(document, "answer_at_high_ageing", answer_of(report->high));
     bf__json_number(document, "too_little_meq_per_mg", found->too_little_eq_per_g);
     (void)json_object_set_new(document, "loss_falls_with_addition", json_boolean(found->falls));
     bf__json_text(document, "why_none", found->why != NULL ? found->why : "");

@@ -35,17 +35,22 @@ static void print_head(FILE *out)
                       bf__foul_quantities[c].name, bf__foul_quantities[c].name);
     }
     (void)fputs(",pressure_drop_kPa,pressure_drop_psi,observed_capacity_eq_per_L,"
-                "observed_pressure_drop_kPa,observed_iron_g_per_L_bed,observed_moisture_percent\n",
+                "observed_pressure_drop_kPa,observed_iron_g_per_L_bed,observed_moisture_percent,"
+                "observed_softened_hardness_mg_per_L_CaCO3,observed_softened_iron_mg_per_L\n",
                 out);
 }
 
 /* Beyond the campaign nothing was computed: its fields stay empty. */
-static void print_computed(const bf_foul_report *report, double day, FILE *out)
+static void print_computed(const bf_foul_report *report, double day, int is_row, FILE *out)
 {
     const double told = bf__foul_reaches(report, day) ? 1.0 : (double)NAN;
     (void)fprintf(out, ",%.6g,%.6g", day, day / BF__DAYS_PER_MONTH);
     for (size_t c = 0; c < BF__FOUL_QUANTITIES; c++) {
-        print_span(bf__foul_row_span(report, bf__foul_quantities[c].what, day),
+        /* A capacity measured early stands beside the first that is known. */
+        const bf_campaign_quantity what = bf__foul_quantities[c].what;
+        print_span(is_row || what != BF_CAMPAIGN_POTENTIAL
+                       ? bf__foul_row_span(report, what, day)
+                       : bf__foul_span(report->series, what, day),
                    told * bf__foul_quantities[c].factor, out);
     }
     const double drop_Pa = told * bf__campaign_clean_drop_Pa(report->spec, day) *
@@ -75,13 +80,13 @@ void bf_report_foul_csv(const bf_foul_report *report, FILE *out)
     print_head(out);
     for (size_t row = 0; row < bf__foul_row_count(report); row++) {
         (void)fputs("computed", out);
-        print_computed(report, bf__foul_row_day(report, row), out);
-        (void)fputs(",,,,\n", out);
+        print_computed(report, bf__foul_row_day(report, row), 1, out);
+        (void)fputs(",,,,,,\n", out);
     }
     for (size_t o = 0; report->observations != NULL && o < report->observations->count; o++) {
         const bf_observation *observation = &report->observations->row[o];
         (void)fputs("observed", out);
-        print_computed(report, observation->day, out);
+        print_computed(report, observation->day, 0, out);
         for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
             print_value(bf__observed_show((bf_observed)what, BF_UNITS_SI, observation->value[what]),
                         out);

@@ -114,6 +114,8 @@ static json_t *residual_of(const bf__residual *r)
         [BF_OBSERVED_PRESSURE_DROP] = "kPa",
         [BF_OBSERVED_IRON] = "g/L bed",
         [BF_OBSERVED_MOISTURE] = "%",
+        [BF_OBSERVED_SOFT_HARDNESS] = "mg/L as CaCO3",
+        [BF_OBSERVED_SOFT_IRON] = "mg/L",
     };
     const double told = r->is_told ? 1.0 : (double)NAN; /* else null */
     const double factor = bf__observed_show(r->what, BF_UNITS_SI, 1.0);

@@ -6,6 +6,7 @@
  */
 #include "report/foul_observed.h"
 
+#include "report/assumptions.h"
 #include "report/foul_show.h"
 
 #include <math.h>
@@ -18,11 +19,14 @@ static const double wide_factor = 5.0;
 static const struct {
     const char *word;
     bf_campaign_quantity quantity;
+    double si; /* from the campaign's unit to that of what was observed */
 } kinds[BF_OBSERVED_COUNT] = {
-    [BF_OBSERVED_CAPACITY] = {"capacity", BF_CAMPAIGN_POTENTIAL},
-    [BF_OBSERVED_PRESSURE_DROP] = {"pressure drop", BF_CAMPAIGN_PRESSURE},
-    [BF_OBSERVED_IRON] = {"iron on resin", BF_CAMPAIGN_BOUND},
-    [BF_OBSERVED_MOISTURE] = {"moisture", BF_CAMPAIGN_MOISTURE},
+    [BF_OBSERVED_CAPACITY] = {"capacity", BF_CAMPAIGN_POTENTIAL, 1.0},
+    [BF_OBSERVED_PRESSURE_DROP] = {"pressure drop", BF_CAMPAIGN_PRESSURE, 1.0},
+    [BF_OBSERVED_IRON] = {"iron on resin", BF_CAMPAIGN_BOUND, 1.0},
+    [BF_OBSERVED_MOISTURE] = {"moisture", BF_CAMPAIGN_MOISTURE, 1.0},
+    [BF_OBSERVED_SOFT_HARDNESS] = {"hardness", BF_CAMPAIGN_HARDNESS, 1.0},
+    [BF_OBSERVED_SOFT_IRON] = {"iron", BF_CAMPAIGN_IRON, 1e-3},
 };
 
 const char *bf__observed_word(bf_observed what)
@@ -36,6 +40,8 @@ const char *bf__observed_unit(bf_observed what, bf_unit_system units)
     case BF_OBSERVED_CAPACITY: return bf__unit_of_capacity(units);
     case BF_OBSERVED_PRESSURE_DROP: return bf__unit_of_pressure(units);
     case BF_OBSERVED_IRON: return bf__unit_of_deposit(units);
+    case BF_OBSERVED_SOFT_HARDNESS:
+    case BF_OBSERVED_SOFT_IRON: return "mg/L";
     default: return "%";
     }
 }
@@ -46,6 +52,8 @@ double bf__observed_show(bf_observed what, bf_unit_system units, double value)
     case BF_OBSERVED_CAPACITY: return bf__show_capacity(units, value);
     case BF_OBSERVED_PRESSURE_DROP: return bf__show_pressure(units, value);
     case BF_OBSERVED_IRON: return bf__show_deposit(units, value);
+    case BF_OBSERVED_SOFT_HARDNESS: return bf__mg_per_L_CaCO3(value);
+    case BF_OBSERVED_SOFT_IRON: return 1e3 * value;
     default: return 100.0 * value;
     }
 }
@@ -55,12 +63,12 @@ static bf__residual residual_of(const bf_foul_report *report, const bf_observati
 {
     bf__residual r = {.row = row, .what = what, .observed = row->value[what]};
     r.computed = bf__foul_span(report->series, kinds[what].quantity, row->day);
-    if (what == BF_OBSERVED_PRESSURE_DROP) {
-        const double clean = bf__campaign_clean_drop_Pa(report->spec, row->day);
-        r.computed.expected *= clean;
-        r.computed.low *= clean;
-        r.computed.high *= clean;
-    }
+    const double factor = what == BF_OBSERVED_PRESSURE_DROP
+                              ? bf__campaign_clean_drop_Pa(report->spec, row->day)
+                              : kinds[what].si;
+    r.computed.expected *= factor;
+    r.computed.low *= factor;
+    r.computed.high *= factor;
     r.is_told = bf__foul_reaches(report, row->day) && !isnan(r.computed.expected);
     const double half = 0.5 * (r.computed.high - r.computed.low);
     r.residual = r.observed - r.computed.expected;

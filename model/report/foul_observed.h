@@ -42,7 +42,8 @@ typedef struct bf__rangeless {
 
 bf__rangeless bf__residuals_rangeless(const bf_foul_report *report, bf_observed what);
 
-/* "capacity", "pressure drop", "iron on resin", "moisture"; unit and value on a page */
+/* "capacity", "pressure drop", "iron on resin", "moisture", "hardness", "iron"; unit and value on a
+ * page */
 const char *bf__observed_word(bf_observed what);
 const char *bf__observed_unit(bf_observed what, bf_unit_system units);
 double bf__observed_show(bf_observed what, bf_unit_system units, double value);

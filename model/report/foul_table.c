@@ -260,7 +260,11 @@ static void print_observed(const page *to)
         const size_t count = bf__residuals(to->report, o, of);
         for (size_t r = 0; r < count; r++) {
             const bf_observed what = of[r].what;
-            const int decimals = to->units == BF_UNITS_SI && what != BF_OBSERVED_MOISTURE ? 3 : 2;
+            const int decimals = what == BF_OBSERVED_SOFT_IRON       ? 3
+                                 : what == BF_OBSERVED_SOFT_HARDNESS ? 2
+                                 : what == BF_OBSERVED_MOISTURE      ? 2
+                                 : to->units == BF_UNITS_SI          ? 3
+                                                                     : 2;
             (void)fprintf(to->out, "%8.1f  %-13s  %-8s", of[r].row->day, bf__observed_word(what),
                           bf__observed_unit(what, to->units));
             bf__print_number(10, decimals, bf__observed_show(what, to->units, of[r].observed),
@@ -301,7 +305,9 @@ static void print_observed(const page *to)
                       "nearly anything lies in one.",
                       sum.wide);
     }
-    (void)fprintf(lines, " Iron on the resin is compared with bound iron.\n");
+    (void)fprintf(lines,
+                  " Iron on the resin is compared with bound iron, hardness and iron with the mean "
+                  "of a run of softened water.\n");
     for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
         const bf__rangeless of = bf__residuals_rangeless(to->report, (bf_observed)what);
         if (of.count > 0) {

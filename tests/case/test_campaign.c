@@ -521,7 +521,7 @@ static const struct {
 
     /* the laws of iron */
     {"water: {hardness: 20 gpg, pH: 9.7}\n" GOOD_BED GOOD,
-     {{"water.pH", 1, 31, "pH is 9.7 ; the laws of iron cover 5 to 9.5"}}},
+     {{"water.pH", 1, 31, "pH is 9.7; the laws of iron cover 5 to 9.5"}}},
     {"water: {hardness: 20 gpg, pH: 4.9}\n" GOOD_BED GOOD, {{"water.pH", 1, 31, "pH is 4.9"}}},
     {"water: {hardness: 20 gpg, temperature: 41 C}\n" GOOD_BED GOOD,
      {{"water.temperature", 1, 40, "the laws of iron cover 273.15 to 313.15 K"}}},

@@ -91,6 +91,8 @@ START_TEST(columns_are_read_in_their_units)
         {"iron_on_resin [oz]", BF_OBSERVED_IRON, 20 * LB / 16 / BED},
         {"moisture [%]", BF_OBSERVED_MOISTURE, 0.20},
         {"moisture [wt%]", BF_OBSERVED_MOISTURE, 0.20},
+        {"softened_hardness [mg/L as CaCO3]", BF_OBSERVED_SOFT_HARDNESS, 20 / CACO3},
+        {"softened_iron [mg/L]", BF_OBSERVED_SOFT_IRON, 0.020},
     };
     bf_error err = {0};
     for (size_t i = 0; i < COUNT(columns); i++) {

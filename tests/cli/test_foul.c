@@ -175,6 +175,10 @@ START_TEST(output_arrives_whole_or_not_at_all)
     ck_assert_str_eq(text, again);
     run(&s, &to_file, s.good, "-o", "no/such/file");
     assert_run(&to_file, NOT_DONE, "", "cannot write no/such/file");
+    run(&s, &to_file, s.good, "--checkpoint", "no/such/state");
+    assert_run(&to_file, NOT_DONE, "", "cannot write no/such/state");
+    run(&s, &to_file, s.good, "-o", s.directory);
+    assert_run(&to_file, NOT_DONE, "", "cannot write ");
     spot_clear(&s);
 }
 END_TEST

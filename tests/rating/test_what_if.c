@@ -145,8 +145,8 @@ START_TEST(each_change_is_what_it_says)
     const bf_what_if *salt = find(out, count, "more_salt");
     assert_near(bf_recipe_dose_kg_per_m3(&salt->spec.recipe), 1.5 * 143.0, 1e-12);
     /* By hand: 143 kg/m3 over 16.018 is 8.927 lb/ft3. */
-    ck_assert_str_eq(salt->change, "salt dose 8.927 -> 13.39 lb/ft3 (143 -> 214.5 kg per m3 of "
-                                   "resin)");
+    ck_assert_str_eq(salt->change, "salt dose 143 -> 214.5 g per L of resin");
+    ck_assert_str_eq(salt->change_us, "salt dose 8.927 -> 13.39 lb/ft3");
     const bf_what_if *interval = find(out, count, "shorter_interval");
     assert_near(bf_campaign_days(&interval->spec), 31.0, 1e-12);
     ck_assert_uint_eq(interval->spec.cycles, 24);
@@ -173,6 +173,10 @@ START_TEST(each_change_is_what_it_says)
             strstr(out[k].name, "brine") != NULL || strstr(out[k].name, "cleaning") != NULL;
         ck_assert_int_eq(out[k].chemical != 0, handles);
         ck_assert_uint_lt(strlen(out[k].change), sizeof out[k].change - 1);
+        ck_assert_uint_gt(strlen(out[k].change_us), 10);
+        ck_assert_uint_lt(strlen(out[k].change_us), sizeof out[k].change_us - 1);
+        ck_assert_ptr_null(strstr(out[k].change, "ft3"));
+        ck_assert_ptr_null(strstr(out[k].change_us, " per L"));
     }
 }
 END_TEST

@@ -95,7 +95,9 @@ START_TEST(limits_come_in_their_order_each_with_its_range)
     /* 0.02 + 0.48 s passes 0.3 mg/L at s 0.5833, month 20.7; as expected it ends at 0.26. */
     assert_holds(text, "never month 21 to never iron above 0.3 mg/L in the softened water (US EPA");
     /* Sites 1 - 0.3 s below 0.8 at s 0.667, month 23.7. */
-    assert_holds(text, "never month 24 to never total capacity of the resin more than 20 % below");
+    assert_holds(
+        text,
+        "never month 24 to never total capacity of the resin below 35 kgr/ft3, 20 % under new");
     assert_holds(text, "Not reached within 36 months at either end of the range:");
     assert_lacks(text, "moisture of the resin above"); /* no chlorine */
     const char *hard = strstr(text, "\nmonth 9");
@@ -129,6 +131,71 @@ START_TEST(a_bed_that_nothing_limits_is_said_to_be_so)
     text = text_of(&report, TABLE_US);
     assert_holds(text, "As expected nothing limits this bed within 10 months. At the worse end of "
                        "the range first comes, in month");
+    free(text);
+    years_tear_down(&y);
+}
+END_TEST
+
+/* The number in a row of CSV under a name; NAN where the cell is empty. */
+static double cell(const char *text, const char *row_start, const char *name)
+{
+    const char *head = strstr(text, "\nrow,") + 1;
+    const char *row = strstr(text, row_start);
+    ck_assert_ptr_nonnull(row);
+    row++;
+    while (strncmp(head, name, strlen(name)) != 0 || strchr(",\n", head[strlen(name)]) == NULL) {
+        const size_t width = strcspn(head, ",\n");
+        ck_assert_msg(head[width] == ',', "no column %s", name);
+        head += width + 1;
+        row = strchr(row, ',') + 1;
+    }
+    return *row == ',' || *row == '\n' ? (double)NAN : strtod(row, NULL);
+}
+
+START_TEST(what_nobody_stated_is_not_judged)
+{
+    set_up();
+    const bf_foul_report report = years_report(&y);
+    char *text = text_of(&report, TABLE_US);
+    assert_holds(text, "alkalinity used up");
+    assert_holds(text, " lowest ");
+    assert_holds(text, "nobody stated, and much hangs on it: ");
+    assert_lacks(text, "not judged");
+    assert_lacks(text, "alkalinity, not known");
+    /* The first row is before the first capacity that is known, day 30. */
+    assert_holds(text, "\n 0 - - - ");
+    free(text);
+    for (size_t v = 0; v < y.input.value_count; v++) {
+        bf_case_value *value = &y.input.value[v];
+        value->is_default =
+            value->is_default || strcmp(bf_case_key_get(value->key).path, "water.alkalinity") == 0;
+    }
+    text = text_of(&report, TABLE_US);
+    assert_lacks(text, "alkalinity used up");
+    assert_lacks(text, "lowest");
+    assert_holds(text, "Alkalinity not stated, so whether the water holds its pH was not judged.");
+    assert_holds(text, "alkalinity, not known");
+    free(text);
+    text = text_of(&report, CSV);
+    ck_assert(isnan(cell(text, "\ncomputed,365.25,", "alkalinity_lowest_meq_per_L")));
+    free(text);
+    years_tear_down(&y);
+}
+END_TEST
+
+START_TEST(water_without_iron_says_so)
+{
+    set_up();
+    const bf_foul_report report = years_report(&y);
+    y.spec.water.ion_eq_per_m3[BF_ION_FE] = 0.0;
+    for (size_t s = 0; s < BF_FOULING_SERIES; s++) {
+        bf_campaign_series_free(&y.series[s]);
+        years_fill(&y, s, 0.1, 0.0);
+    }
+    char *text = text_of(&report, TABLE_US);
+    assert_holds(text, "36 of 360 cycles were simulated\nThe water brings no iron:");
+    assert_lacks(text, "estimated), ");
+    assert_lacks(text, "The range is made by one parameter");
     free(text);
     years_tear_down(&y);
 }
@@ -204,27 +271,14 @@ START_TEST(what_is_always_true_is_always_said)
 }
 END_TEST
 
-/* The number in a row of CSV under a name; NAN where the cell is empty. */
-static double cell(const char *text, const char *row_start, const char *name)
-{
-    const char *head = strstr(text, "\nrow,") + 1;
-    const char *row = strstr(text, row_start);
-    ck_assert_ptr_nonnull(row);
-    row++;
-    while (strncmp(head, name, strlen(name)) != 0 || strchr(",\n", head[strlen(name)]) == NULL) {
-        const size_t width = strcspn(head, ",\n");
-        ck_assert_msg(head[width] == ',', "no column %s", name);
-        head += width + 1;
-        row = strchr(row, ',') + 1;
-    }
-    return *row == ',' || *row == '\n' ? (double)NAN : strtod(row, NULL);
-}
-
 static bf_observation observed[] = {
     {.line = 4,
      .day = 540.0,
-     .value = {20.0 * BF_EQ_PER_M3_PER_KGR_PER_FT3, 3.0 * BF_PA_PER_PSI, 6.0, (double)NAN}},
-    {.line = 5, .day = 2000.0, .value = {1e3, (double)NAN, (double)NAN, (double)NAN}},
+     .value = {20.0 * BF_EQ_PER_M3_PER_KGR_PER_FT3, 3.0 * BF_PA_PER_PSI, 6.0, (double)NAN, 0.04,
+               1e-4}},
+    {.line = 5,
+     .day = 2000.0,
+     .value = {1e3, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN}},
 };
 
 START_TEST(observed_values_stand_against_the_range_of_their_day)
@@ -235,15 +289,23 @@ START_TEST(observed_values_stand_against_the_range_of_their_day)
     report.observations = &observations;
     char *text = text_of(&report, TABLE_US);
     assert_fits(text, 110);
-    /* At half way 26 (1 - 0.15) = 22.1, from 18.2 to 25.35: residual -2.1 of half 3.575. */
-    assert_holds(text, "540.0 capacity kgr/ft3 20.00 22.10 18.20 to 25.35 -2.10 -0.59\n");
-    /* 6 g/L against 1.5, from 0.25 to 4.5: outside, 4.5 over half of 4.25. */
+    /* At half way 26 (1 - 0.15) = 22.1, from 18.2 to 25.35: residual -2.1 of 3.9 below. */
+    assert_holds(text, "540.0 capacity kgr/ft3 20.00 22.10 18.20 to 25.35 -2.10 -0.54\n");
+    /* 6 g/L against 1.5, from 0.25 to 4.5: outside, 4.5 over 3.0 above. */
     assert_holds(text,
-                 "540.0 iron on resin g/ft3 169.90 42.48 7.08 to 127.43 +127.43 +2.12 outside");
+                 "540.0 iron on resin g/ft3 169.90 42.48 7.08 to 127.43 +127.43 +1.50 outside");
+    /* 0.04 eq/m3 against 0.02 + 0.03, from 0.025 to 0.08: -0.01 of 0.025. */
+    assert_holds(text, "540.0 hardness mg/L 2.00 2.50 1.25 to 4.00 -0.50 -0.40\n");
+    /* 0.1 mg/L against 0.02 + 0.12, from 0.04 to 0.26: -0.04 of 0.1; 0.26 is 6.5 times 0.04. */
+    assert_holds(text, "540.0 iron mg/L 0.100 0.140 0.040 to 0.260 -0.040 -0.40 wide\n");
     assert_holds(text, "2000.0 capacity kgr/ft3 21.87 not computed for that day");
     assert_holds(text, "540.0 pressure drop psi 3.00 5.21 5.21 to 5.21 -2.21 - no range\n");
-    assert_holds(text, "1 of 2 observed values with a range lie inside it. Of 1 the range is less "
-                       "than half a percent");
+    assert_holds(text,
+                 "3 of 4 observed values with a range lie inside it. 1 of them lie in a range "
+                 "that spans more than a factor of 5 (wide)");
+    /* 3 psi of 5.21 */
+    assert_holds(text, "1 reading of pressure drop has no range to compare with (nothing in the "
+                       "model moves it here): off by -42 to -42 %.");
     free(text);
     text = text_of(&report, CSV);
     const char *row = "\nobserved,540,";
@@ -253,6 +315,15 @@ START_TEST(observed_values_stand_against_the_range_of_their_day)
     assert_near(cell(text, row, "capacity_kgr_per_ft3"), 22.1, 1e-5);
     assert_near(cell(text, row, "observed_pressure_drop_kPa"), 3.0 * 6.894757, 1e-5);
     ck_assert(isnan(cell(text, row, "observed_moisture_percent")));
+    assert_near(cell(text, row, "observed_softened_hardness_mg_per_L_CaCO3"), 0.04 * 50.04345,
+                1e-5);
+    assert_near(cell(text, row, "observed_softened_iron_mg_per_L"), 0.1, 1e-5);
+    /* Beyond the campaign only what was observed. */
+    row = "\nobserved,2000,";
+    ck_assert(isnan(cell(text, row, "capacity_kgr_per_ft3")));
+    ck_assert(isnan(cell(text, row, "bound_iron_g_per_L_bed_high")));
+    ck_assert(isnan(cell(text, row, "pressure_drop_kPa")));
+    assert_near(cell(text, row, "observed_capacity_eq_per_L"), 1.0, 1e-5);
     free(text);
     years_tear_down(&y);
 }
@@ -320,7 +391,7 @@ START_TEST(the_document_is_as_described)
     assert_near(json_number_value(json_object_get(json_array_get(limits, 0), "day")), 262.85, 1e-4);
     ck_assert(json_is_null(json_object_get(json_array_get(limits, 0), "day_latest")));
     ck_assert_uint_eq(json_array_size(json_object_get(document, "rows")), 13);
-    ck_assert_uint_eq(json_array_size(json_object_get(document, "observed")), 4);
+    ck_assert_uint_eq(json_array_size(json_object_get(document, "observed")), 6);
     ck_assert_uint_eq(json_array_size(json_object_get(document, "safety")),
                       bf_cleaning_safety_count());
     /* A quantity that the schema does not know of is not let through. */
@@ -369,6 +440,8 @@ int main(void)
                                   dates_count_from_the_start,
                                   limits_come_in_their_order_each_with_its_range,
                                   a_bed_that_nothing_limits_is_said_to_be_so,
+                                  what_nobody_stated_is_not_judged,
+                                  water_without_iron_says_so,
                                   a_spent_bed_has_no_capacity_left,
                                   iron_is_accounted_for,
                                   what_is_always_true_is_always_said,

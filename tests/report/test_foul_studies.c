@@ -9,7 +9,7 @@
 static years y;
 static bf_fouling_end unchanged;
 static bf_what_if change[3];
-static bf_compensation found;
+static bf_compensation found, slow, fast;
 static bf_fouling_sensitivity *parameter;
 
 static bf_fouling_end end_of(double kgr_per_ft3, double bound_kg_per_m3)
@@ -34,16 +34,19 @@ static void set_up(void)
     unchanged = end_of(18.0, 4.0);
     change[0] = (bf_what_if){.name = "iron_filter",
                              .change = "iron before the bed, by a filter, 3 -> 0.1 mg/L",
+                             .change_us = "iron before the bed, by a filter, 3 -> 0.1 mg/L",
                              .end = end_of(25.5, 0.1),
                              .gain_eq_per_m3 = 7.5 * KGR};
     change[1] = (bf_what_if){.name = "acid_cleaning",
                              .change = "cleaning: none -> hydrochloric acid each 365 d, a text so "
                                        "long, with \"quotes\", that it is broken",
+                             .change_us = "cleaning, in trade units",
                              .chemical = 1,
                              .end = end_of(20.0, 2.0),
                              .gain_eq_per_m3 = 2.0 * KGR};
     change[2] = (bf_what_if){.name = "less_oxygen",
                              .change = "oxygen of the water 1 -> 0.1 mg/L",
+                             .change_us = "oxygen of the water 1 -> 0.1 mg/L",
                              .end = end_of(5.0, 9.0),
                              .gain_eq_per_m3 = -13.0 * KGR};
     change[2].end.state = BF_CAMPAIGN_SPENT;
@@ -64,6 +67,10 @@ static void set_up(void)
     found.at.addition_eq_per_g = found.addition_eq_per_g;
     found.at.days_between = 3.125;
     found.at.capacity_loss = 0.08;
+    slow = fast = found;
+    slow.addition_eq_per_g = 0.5 * BF_EQ_PER_M3_PER_GPG;
+    slow.at.addition_eq_per_g = slow.addition_eq_per_g;
+    fast.addition_eq_per_g = (double)NAN;
     parameter = calloc(bf_iron_parameter_count(), sizeof *parameter);
     ck_assert_ptr_nonnull(parameter);
     for (size_t p = 0; p < bf_iron_parameter_count(); p++) {
@@ -98,8 +105,12 @@ static char *text_of(study which, form as)
                                        .rows = change,
                                        .count = COUNT(change),
                                        .notes = y.notes};
-    const bf_compensation_report addition = {
-        .input = &y.input, .spec = &y.spec, .found = &found, .notes = y.notes};
+    const bf_compensation_report addition = {.input = &y.input,
+                                             .spec = &y.spec,
+                                             .found = &found,
+                                             .low = &slow,
+                                             .high = &fast,
+                                             .notes = y.notes};
     const bf_sensitivity_report uncertain = {.input = &y.input,
                                              .spec = &y.spec,
                                              .expected = &unchanged,
@@ -171,7 +182,19 @@ START_TEST(changes_stand_in_their_order)
     assert_holds(text, "Unchanged, the bed ends with 18.0 kgr/ft3, 69 % of what it holds new. Most "
                        "is left with: iron before the bed");
     assert_lacks(text, "remove the iron before the bed");
+    assert_holds(text, "10200 cleaning, in trade units");
+    assert_lacks(text, "so long");
+    assert_lacks(text, "A tie");
     free(text);
+    text = text_of(WHAT_IF, TABLE_SI);
+    assert_holds(text, "a text so long");
+    assert_lacks(text, "trade units");
+    free(text);
+    change[1].end.potential_eq_per_m3 = 25.1 * KGR; /* 1.6 % less than the first */
+    text = text_of(WHAT_IF, TABLE_US);
+    assert_holds(text, "A tie, within 2 %: cleaning, in trade units; 25.1 kgr/ft3.");
+    free(text);
+    change[1].end.potential_eq_per_m3 = 20.0 * KGR;
     /* Where the best leaves less than four fifths of the new bed: 20.8 kgr/ft3. */
     change[0].end.potential_eq_per_m3 = 20.5 * KGR;
     text = text_of(WHAT_IF, TABLE_US);
@@ -191,17 +214,31 @@ START_TEST(the_addition_stands_beside_the_rules)
     set_up();
     char *text = text_of(COMPENSATION, TABLE_US);
     /* 3 mg/L at 4 gpg each: 12 gpg; 20 of 32 gpg is 62.5 %. */
-    assert_holds(text, "Count 4 gpg per mg/L of iron, 12 gpg (205 mg/L as CaCO3) on this water, "
-                       "and regenerate each 3.12 days: then the bed loses 8 % of its capacity, of "
-                       "10 % allowed.");
+    assert_holds(text, "Set 32 gpg: 20 of hardness and 12 for iron, 4 gpg per mg/L of iron. So "
+                       "counted the bed is regenerated each 3.12 days and loses 8 % of its "
+                       "capacity, of 10 % allowed, against a new bed regenerated at the same "
+                       "interval.");
+    assert_holds(text, "the bed loses 30 % at 0, 5 % at 5 gpg per mg/L");
+    /* 20 + 3 mg/L at 0.5 */
+    assert_holds(text,
+                 "in its range: at 0.1 times set 21.5 (0.5 gpg per mg/L of iron), at 10 times "
+                 "none that was tried keeps to the loss.");
     assert_holds(text, "regenerate at 62 % of what the bed would hold");
-    assert_holds(text, "Too little was found to be 3 gpg per mg/L.");
+    assert_holds(text, "3 gpg per mg/L was too little.");
     /* 2 eq/mol over 55.845 g/mol over 0.34206 eq/m3: 0.1047. */
     assert_holds(text, "iron's own charge 0.105; trade rules 2 (the lenient) and 3 to 5");
-    assert_holds(text, "\n 5.00 2.50 5.0 24.7 28 0.05 1660 10200\n");
+    assert_holds(text, "\n 5.00 2.50 5.0 24.7 26.0 28 0.05 1660 10200\n");
     free(text);
     text = text_of(COMPENSATION, TABLE_SI);
-    assert_holds(text, "Count 1.4 meq per mg of iron");
+    assert_holds(text,
+                 "Set 548 mg/L as CaCO3: 342 of hardness and 205 for iron, 1.37 meq per mg of "
+                 "iron.");
+    found.too_little_eq_per_g = 3.9996 * BF_EQ_PER_M3_PER_GPG;
+    free(text);
+    text = text_of(COMPENSATION, TABLE_US);
+    assert_holds(text, "3.9996 gpg per mg/L was too little; the answer is 4.");
+    free(text);
+    text = text_of(COMPENSATION, TABLE_SI);
     assert_holds(text, "own charge 0.0358; trade rules 0.684");
     free(text);
     found.addition_eq_per_g = (double)NAN;
