@@ -82,13 +82,15 @@ static void print_range(const bf_compensation_report *report, bf_unit_system uni
 static void print_neighbours(const bf_compensation *found, bf_unit_system units, const char *prefix,
                              FILE *out)
 {
+    const double beside_eq_per_g = 0.25 * BF_EQ_PER_M3_PER_GPG; /* nearer tells nothing */
     const bf_compensation_point *below = NULL;
     const bf_compensation_point *above = NULL;
     for (size_t p = 0; p < found->count; p++) {
         const bf_compensation_point *point = &found->point[p];
-        if (point->addition_eq_per_g < found->addition_eq_per_g) {
+        if (point->addition_eq_per_g < found->addition_eq_per_g - beside_eq_per_g) {
             below = point;
-        } else if (point->addition_eq_per_g > found->addition_eq_per_g && above == NULL) {
+        } else if (point->addition_eq_per_g > found->addition_eq_per_g + beside_eq_per_g &&
+                   above == NULL) {
             above = point;
         }
     }

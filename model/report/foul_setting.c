@@ -167,10 +167,11 @@ void bf__campaign_print(const bf_case *input, const bf_campaign_spec *spec, bf_u
     (void)fprintf(lines, "%sgrid of the campaign: %zu cells, %zu shells", prefix, spec->bed.cells,
                   spec->bed.shells);
     if (spec->bed.cells < input->rating.bed.cells || spec->bed.shells < input->rating.bed.shells) {
-        (void)fprintf(lines,
-                      "; coarser than that of `rate`, %zu and %zu, so that the new bed's capacity "
-                      "is not quite the rated one",
-                      input->rating.bed.cells, input->rating.bed.shells);
+        (void)fprintf(
+            lines,
+            "; coarser than that of `rate`, %zu and %zu: for this, and because the bed is "
+            "regenerated before it is used up, its new capacity is not the rated one",
+            input->rating.bed.cells, input->rating.bed.shells);
     }
     (void)fputc('\n', lines);
     print_what_decides(input, spec, units, prefix, lines);

@@ -313,7 +313,7 @@ static void print_observed(const page *to)
         if (of.count > 0) {
             (void)fprintf(lines,
                           "%zu reading%s of %s %s no range to compare with (nothing in the model "
-                          "moves %s here): off by %+.0f to %+.0f %%.\n",
+                          "moves %s, or hardly): off by %+.0f to %+.0f %%.\n",
                           of.count, of.count == 1 ? "" : "s", bf__observed_word((bf_observed)what),
                           of.count == 1 ? "has" : "have", of.count == 1 ? "it" : "them",
                           100.0 * of.least, 100.0 * of.most);

@@ -80,6 +80,7 @@ START_TEST(years_are_told_in_silence_in_every_form)
     run(&s, &r, s.good);
     assert_run(&r, DONE, "A quick well\n", "");
     assert_holds(r.out, "What limits the bed\n");
+    assert_holds(r.out, "nobody stated, and much hangs on it: temperature 68 F; oxygen 1 mg/L; ");
     assert_holds(r.out, " 2021-04-25 "); /* 24 days after the start */
     assert_holds(r.out, "kgr/ft3");
     run(&s, &r, s.good, "--units=si", "--by=quarter");
