@@ -99,6 +99,28 @@ START_TEST(years_are_told_in_silence_in_every_form)
 }
 END_TEST
 
+/* What only a campaign asks for is noise beside a rating. */
+START_TEST(a_rating_keeps_silent_about_the_campaign)
+{
+    static const char *const commands[] = {"rate", "cycle"};
+    spot s = spot_make();
+    outcome r;
+    write_file(s.good, HEAD "campaign: {water_per_day: 300 gal}\n"
+                            "numerics: {cells: 24, shells: 2}\n");
+    for (size_t i = 0; i < COUNT(commands); i++) {
+        run_at(s.directory, (place){0}, (const char *const[]){commands[i], s.good, NULL}, &r);
+        assert_run(&r, DONE, "assumed: bed.freeboard", "");
+        ck_assert_ptr_null(strstr(r.out, "campaign."));
+        ck_assert_ptr_null(strstr(r.out, "campaign_"));
+        ck_assert_ptr_null(strstr(r.out, "water.oxygen"));
+        run_at(s.directory, (place){0},
+               (const char *const[]){commands[i], s.good, "-o", "no/such/file", NULL}, &r);
+        assert_run(&r, NOT_DONE, "", "cannot write no/such/file");
+    }
+    spot_clear(&s);
+}
+END_TEST
+
 START_TEST(a_case_without_a_campaign_is_told_what_to_state)
 {
     spot s = spot_make();
@@ -289,6 +311,7 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {years_are_told_in_silence_in_every_form,
+                                  a_rating_keeps_silent_about_the_campaign,
                                   a_case_without_a_campaign_is_told_what_to_state,
                                   a_wrong_command_line_is_refused,
                                   output_arrives_whole_or_not_at_all,

@@ -149,6 +149,14 @@ START_TEST(a_series_is_read_between_its_cycles)
 }
 END_TEST
 
+static size_t resumed_cycle;
+
+static void hear_resumed(void *context, size_t cycle)
+{
+    (void)context;
+    resumed_cycle = cycle;
+}
+
 /* The process is killed as soon as its checkpoint is there, again and again; what it leaves goes on
  * to the same bits, and a run that was complete only reads. */
 START_TEST(a_killed_run_goes_on)
@@ -187,7 +195,12 @@ START_TEST(a_killed_run_goes_on)
         told = 0;
         last_share = 0.0;
         batch.progress = listen;
+        batch.resumed = hear_resumed;
+        resumed_cycle = 0;
         assert_ok(bf_campaign_batch_run(&batch, resumed, &err));
+        /* Something was left the first time, nothing the second. */
+        ck_assert_int_eq(resumed_cycle > 0, time == 0);
+        ck_assert_uint_le(resumed_cycle, spec[0].cycles);
         ck_assert_uint_lt(told, time == 0 ? 72 : 1); /* the rest; nothing */
         for (int k = 0; k < CAMPAIGNS; k++) {
             assert_same(&resumed[k], &whole[k]);
