@@ -32,9 +32,15 @@ typedef struct bf_observations {
 } bf_observations;
 
 /**
- * Read a table ("-": standard input) of comma-separated values: a head of `date` (ISO 8601) or
- * `day` and any of capacity, pressure_drop, iron_on_resin, moisture, each followed by its unit.
- * Lines that begin with # are remarks, an empty field tells nothing.
+ * Read a table ("-": standard input) of comma-separated values (RFC 4180):
+ *
+ *     # what the plumber found
+ *     date,capacity [kgr/ft3],pressure_drop [psi],iron_on_resin [g/ft3],moisture [%]
+ *     2021-10-02,25.2,3.4,9,
+ *
+ * Its head names `date` (ISO 8601) or `day` (since the beginning) and any of the others, each with
+ * its unit in brackets; capacity and iron_on_resin are of a volume of resin, or of the whole bed
+ * (kgr, g). Rows go by time. Lines that begin with # are remarks, an empty field tells nothing.
  *
  * @param of     the case: its start turns dates into days, its bed amounts into amounts per volume
  * @param notes  gets every finding with its line and column

@@ -41,7 +41,7 @@ extern "C" {
     X(AREA, "area", "m2", "m2 or ft2")                                                             \
     X(VOLUME, "volume", "m3", "m3, L, gal or ft3")                                                 \
     X(MASS, "mass", "kg", "kg, g or lb")                                                           \
-    X(TIME, "time", "s", "s, min, h, days, months or years")                                               \
+    X(TIME, "time", "s", "s, min, h, days, months or years")                                       \
     X(TEMPERATURE, "temperature", "K", "C, F or K")                                                \
     X(VELOCITY, "velocity", "m/s", "m/h or gpm/ft2")                                               \
     X(FLOW, "flow", "m3/s", "m3/h, L/min or gpm")                                                  \
