@@ -6,6 +6,7 @@
 #define BRINEFRONT_REPORT_H
 
 #include "brinefront/case.h"
+#include "brinefront/comparison.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/fouling_effects.h"
 #include "brinefront/observations.h"
@@ -126,6 +127,24 @@ BF_API void bf_report_size_table(const bf_size_report *report, bf_unit_system un
 BF_API void bf_report_size_csv(const bf_size_report *report, FILE *out);
 BF_API BF_MUST_CHECK bf_status bf_report_size_json(const bf_size_report *report, FILE *out,
                                                    bf_error *err);
+
+/** Cases side by side: bf_compare(). */
+typedef struct bf_compare_report {
+    const bf_case *const *input;  /**< `cases` */
+    const char *const *name;      /**< of their files */
+    const bf_notes *const *notes; /**< of each */
+    size_t cases;
+    const bf_compared_point *points; /**< doses rows of cases */
+    size_t doses;
+    size_t samples; /**< of each band; 0: none */
+} bf_compare_report;
+
+/** What differs between the cases; then at each dose what each gives, against the first. */
+BF_API void bf_report_compare_table(const bf_compare_report *report, bf_unit_system units,
+                                    FILE *out);
+BF_API void bf_report_compare_csv(const bf_compare_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_compare_json(const bf_compare_report *report, FILE *out,
+                                                      bf_error *err);
 
 /* ---- years of a bed on water with iron --------------------------------------------------------
  */

@@ -23,6 +23,7 @@ int command_cycle(int argc, char **argv);
 int command_check(int argc, char **argv);
 int command_foul(int argc, char **argv);
 int command_size(int argc, char **argv);
+int command_compare(int argc, char **argv);
 
 /* Print every finding of a case file, or the error where there is none; the exit code that fits. */
 int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,

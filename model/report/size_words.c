@@ -172,7 +172,7 @@ static void print_salt(const bf_size_report *report, bf_unit_system units, FILE 
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out,
                       "For %s a day a dose of %s takes least salt: %s a year, in regenerations "
-                      "%s apart. (None was to be sooner than %.4g and no later than %.4g days "
+                      "%s apart. (None was to be sooner than %.4g or later than %.4g days "
                       "after the last.)\n",
                       used.text, dose(units, found->answer, up).text,
                       mass(units, found->salt_kg_per_year, up).text, down(found->days, "days").text,
