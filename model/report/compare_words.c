@@ -65,8 +65,8 @@ void bf__compare_band_print(const bf_compare_report *report, const char *prefix,
                       prefix);
     } else {
         (void)fprintf(lines,
-                      "%s*: beyond the band: eight of ten samples (P10 to P90 of %zu) of the "
-                      "uncertain constants agree that there is a difference, and on its side\n",
+                      "%s*: beyond the band: P10 to P90 of the difference, of %zu samples of the "
+                      "uncertain constants, lie on one side of zero\n",
                       prefix, report->samples);
         if (has_pairing(report, 1)) {
             (void)fprintf(lines,
