@@ -40,6 +40,7 @@
 #include "brinefront/band.h"
 #include "brinefront/parallel_beds.h"
 #include "brinefront/sizing.h"
+#include "brinefront/comparison.h"
 #include "brinefront/fouling_study.h"
 #include "brinefront/fouling_effects.h"
 

@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-static json_t *dose_of(const bf_dose_point *point)
+json_t *bf__json_dose(const bf_dose_point *point)
 {
     const bf_cycle_result *cycle = &point->steady.cycle;
     const double told = cycle->outcome == BF_RATED ? 1.0 : (double)NAN; /* no rating: null */
@@ -41,7 +41,7 @@ bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out, bf_error 
     json_t *document = bf__json_document("rate", report->input, report->notes);
     json_t *doses = json_array();
     for (size_t p = 0; p < report->count; p++) {
-        (void)json_array_append_new(doses, dose_of(&report->points[p]));
+        (void)json_array_append_new(doses, bf__json_dose(&report->points[p]));
     }
     (void)json_object_set_new(document, "doses", doses);
     json_t *grid = json_object();

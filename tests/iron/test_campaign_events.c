@@ -2,6 +2,9 @@
 /* Seasons, acid, bisulfite, chloramine, and a bed that comes to its end. */
 #include "trial.h"
 
+#include "bed/alter.h"
+#include "iron/campaign_state.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -140,6 +143,31 @@ START_TEST(acid_takes_iron_off_and_brine_the_acid)
     printf("acid 20 kg/m3: %.3f g/L off\n", cycles[1].cleaned_kg_per_m3);
     ck_assert_double_gt(cycles[1].cleaned_kg_per_m3, 0.0);
     ck_assert_double_lt(cycles[1].cleaned_kg_per_m3, 0.2 * once);
+}
+END_TEST
+
+/* Less acid than the sites take: none leaves the bed, so that what the bed does not hold of it has
+ * gone into 3 mol a mol of iron. */
+START_TEST(acid_dissolves_iron_by_three_protons)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec = coarse();
+    spec.deposit.bound_kg_per_m3 = 10.0;
+    spec.cleaning.agent = BF_CLEANER_HYDROCHLORIC;
+    spec.cleaning.every_days = 5.0;
+    spec.cleaning.duration_s = 3600.0;
+    spec.cleaning.dose_kg_per_m3 = 17.3;
+    bf_campaign *campaign = NULL;
+    assert_ok(bf_campaign_create(&spec, &campaign, &err));
+    double removed = 0.0;
+    double held[BF_ION_COUNT];
+    assert_ok(bf__campaign_acid(campaign, &removed, &err));
+    bf__bed_held(campaign->vessel->bed, held);
+    const double came = 1e3 * 17.3 / 36.458;
+    printf("H+: came %.1f, held %.1f eq/m3; iron %.2f mol/m3\n", came, held[BF_ION_H], removed);
+    ck_assert_double_gt(removed, 5.0);
+    assert_near(3.0 * removed, came - held[BF_ION_H], 1e-3); /* in the freeboard, too, it is held */
+    bf_campaign_free(campaign);
 }
 END_TEST
 
@@ -300,6 +328,7 @@ int main(void)
                                   a_season_may_bring_a_metal,
                                   the_last_season_holds_over_the_new_year,
                                   acid_takes_iron_off_and_brine_the_acid,
+                                  acid_dissolves_iron_by_three_protons,
                                   bisulfite_is_slower_than_dithionite,
                                   chloramine_counts_by_its_weight,
                                   a_bed_that_is_used_up_ends_as_spent,
