@@ -2,6 +2,8 @@
 /* A rating as a table for people. */
 #include "brinefront/convert.h"
 #include "report/assumptions.h"
+#include "report/overlay.h"
+#include "report/sheet.h"
 
 /* One column: two lines of head, how many digits, and its value in each unit system. */
 typedef struct column {
@@ -144,11 +146,8 @@ static void print_this_bed(const bf_rate_report *report, bf_unit_system units, F
     }
 }
 
-void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
+static void print_curve(const bf_rate_report *report, bf_unit_system units, FILE *out)
 {
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
-    }
     (void)fprintf(out,
                   "What the bed holds against its salt dose, each dose at its steady cycle\n\n");
     print_head(units, out);
@@ -166,6 +165,21 @@ void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FI
     }
     print_this_bed(report, units, out);
     (void)fputs(legend, out);
+}
+
+void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
+{
+    if (report->input->title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->input->title);
+    }
+    if (report->study != NULL) {
+        bf__sheet_table(report, units, out);
+    } else {
+        print_curve(report, units, out);
+    }
+    if (report->overlay != NULL) {
+        bf__overlay_table(report, units, out);
+    }
     bf__setting_print(report->input, report->notes, units, "", out);
     bf__accuracy_print(report, units, "", out);
     (void)fputc('\n', out);
