@@ -69,12 +69,14 @@ static void read_column(reader *r, size_t c, size_t seen[KINDS])
         kind++;
     }
     r->kind[c] = kind;
+    if (strchr(head->text, ';') != NULL) {
+        bf__csv_find(&r->csv, r->csv.name, head->line, head->column,
+                     "commas separate the columns, and a point the decimals: save the table so");
+        return;
+    }
     if (kind == KINDS) {
         bf__csv_find(&r->csv, r->csv.name, head->line, head->column,
-                     strchr(head->text, ';') != NULL
-                         ? "commas separate the columns, and a point the decimals: save the table "
-                           "so"
-                         : "no such column; there are dose and capacity");
+                     "no such column; there are dose and capacity");
         return;
     }
     if (seen[kind]++ > 0) {
