@@ -135,7 +135,7 @@ static void overlay(const bf_rate_report *report, bf__sheet *to)
         (void)bf__sheet_add(to, group, dose, BF__SHEET_CAPACITY, of.computed_eq_per_m3, "computed");
         (void)bf__sheet_add(to, group, dose, BF__SHEET_CAPACITY, of.residual_eq_per_m3,
                             "stated less computed");
-        (void)bf__sheet_add(to, group, dose, BF__SHEET_SHARE, of.relative, "the same in %");
+        (void)bf__sheet_add(to, group, dose, BF__SHEET_SHARE, of.relative, "relative residual");
         bf__sheet_item *item =
             bf__sheet_add(to, group, dose, BF__SHEET_WORDS, 0.0, "between P10 and P90");
         (void)snprintf(item->words, sizeof item->words, "%s",

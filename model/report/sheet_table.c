@@ -156,7 +156,8 @@ void bf__sheet_table(const bf_rate_report *report, bf_unit_system units, FILE *o
         while (strcmp(sheet.item[first].group, sheet.item[i].group) != 0) {
             first++;
         }
-        if (first == i) {
+        /* The overlay has a table of its own behind the sheet. */
+        if (first == i && strcmp(sheet.item[i].group, "overlay") != 0) {
             print_group(&sheet, sheet.item[i].group, units, out);
         }
     }
