@@ -10,8 +10,10 @@
 #include "brinefront/cycle_study.h"
 #include "brinefront/fouling_effects.h"
 #include "brinefront/observations.h"
+#include "brinefront/overlay.h"
 #include "brinefront/practice.h"
 #include "brinefront/sizing.h"
+#include "brinefront/tank_study.h"
 
 #include <stdio.h>
 
@@ -49,9 +51,28 @@ typedef struct bf_rate_report {
     const bf_case *input;
     const bf_dose_point *points;
     size_t count;
-    bf_grid_estimate grid; /**< NAN where it was not estimated */
-    const bf_notes *notes; /**< what was assumed */
+    bf_grid_estimate grid;      /**< NAN where it was not estimated */
+    const bf_notes *notes;      /**< what was assumed */
+    const bf_tank_study *study; /**< NULL: no vessel; else a rating sheet takes the table's place,
+                                     and the input's rating is to be the study's */
+    const bf_overlay *overlay;  /**< NULL: none */
+    const bf_dose_point *overlay_points; /**< one computed for each row of it */
 } bf_rate_report;
+
+/** A row of an overlay against what is computed at its dose. No verdict: a residual has many
+ *  causes. */
+typedef struct bf_overlay_residual {
+    double dose_kg_per_m3;
+    double stated_eq_per_m3;
+    double computed_eq_per_m3;            /**< NAN without a rating; then so are the next two */
+    double residual_eq_per_m3;            /**< stated less computed */
+    double relative;                      /**< over computed */
+    int has_band;                         /**< nonzero: the sheet has a band about this dose */
+    double low_eq_per_m3, high_eq_per_m3; /**< P10 and P90 of it; NAN without */
+    int is_inside;
+} bf_overlay_residual;
+
+BF_API bf_overlay_residual bf_report_overlay_residual(const bf_rate_report *report, size_t row);
 
 /** A table for people: units in its head, assumptions and cautions at its foot. */
 BF_API void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out);

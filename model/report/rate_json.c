@@ -3,6 +3,8 @@
 #include "brinefront/convert.h"
 #include "report/assumptions.h"
 #include "report/json.h"
+#include "report/overlay.h"
+#include "report/sheet.h"
 
 #include <math.h>
 
@@ -49,5 +51,11 @@ bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out, bf_error 
     bf__json_number(grid, "capacity_error", report->grid.capacity_error);
     bf__json_number(grid, "leakage_error", report->grid.leakage_error);
     (void)json_object_set_new(document, "grid_estimate", grid);
+    if (report->study != NULL) {
+        (void)json_object_set_new(document, "sheet", bf__sheet_json(report));
+    }
+    if (report->overlay != NULL) {
+        (void)json_object_set_new(document, "overlay", bf__overlay_json(report));
+    }
     return bf__json_write(document, out, err);
 }

@@ -2,7 +2,9 @@
 /* A rating as a table for people. */
 #include "brinefront/convert.h"
 #include "report/assumptions.h"
+#include "report/overlay.h"
 #include "report/rate_rows.h"
+#include "report/sheet.h"
 
 /* One column: two lines of head, how many digits, and its value in each unit system. */
 typedef struct column {
@@ -166,17 +168,29 @@ void bf__rate_legend_print(FILE *out)
     (void)fputs(legend, out);
 }
 
-void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
+static void print_curve(const bf_rate_report *report, bf_unit_system units, FILE *out)
 {
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
-    }
     (void)fprintf(out,
                   "What the bed holds against its salt dose, each dose at its steady cycle\n\n");
     bf__rate_rows_print(report->points, report->count, units, out);
     (void)fputc('\n', out);
     bf__rate_whole_bed_print(&report->input->rating.bed, report->points, report->count, units, out);
     bf__rate_legend_print(out);
+}
+
+void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
+{
+    if (report->input->title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->input->title);
+    }
+    if (report->study != NULL) {
+        bf__sheet_table(report, units, out);
+    } else {
+        print_curve(report, units, out);
+    }
+    if (report->overlay != NULL) {
+        bf__overlay_table(report, units, out);
+    }
     bf__setting_print(report->input, report->notes, units, "", out);
     bf__accuracy_print(report, units, "", out);
     (void)fputc('\n', out);
