@@ -77,12 +77,15 @@ typedef struct bf_band bf_band;
  * independently, since the sources give limits and nothing else.
  *
  * The first sample is the case as it stands: the middle of every constant. The grid of the samples
- * is coarse; what that costs is measured by rating the first 16 on the case's own grid as well, and
- * every sample is multiplied by the ratio of the two sums: see bf_band_grid_factor().
+ * is coarse, and so are their tolerances (time 1e-3; steady state 1e-3 of capacity, 1e-2 of
+ * leakage, where the case has finer ones); what that costs is measured by rating the first 16 on
+ * the case's own grid as well, and every sample is multiplied by the ratio of the two sums: see
+ * bf_band_grid_factor().
  *
  * @return BF_OK, also when samples have no rating; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER when a
  *         sample could not be computed (the message names the first)
- * Cost: 256 samples on the default grid some 10 s of one processor, shared among the threads.
+ * Cost: 256 samples on the default grid some 20 s of one processor, shared among the threads;
+ * counter-current, where a bed takes more cycles to settle, twice that.
  * Ownership: *out is yours. It does not refer to `rating`.
  * Tested in tests/rating/test_band.c.
  */

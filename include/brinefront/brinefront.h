@@ -39,13 +39,16 @@
 #include "brinefront/criteria.h"
 #include "brinefront/band.h"
 #include "brinefront/parallel_beds.h"
+#include "brinefront/tank_study.h"
 #include "brinefront/sizing.h"
+#include "brinefront/comparison.h"
 #include "brinefront/fouling_study.h"
 #include "brinefront/fouling_effects.h"
 
 #include "brinefront/units.h"
 #include "brinefront/case.h"
 #include "brinefront/observations.h"
+#include "brinefront/overlay.h"
 #include "brinefront/report.h"
 /* clang-format on */
 

@@ -20,7 +20,8 @@
 extern "C" {
 #endif
 
-enum { BF_CAMPAIGN_SEASONS = 12 };
+/** Most seasons of a year; and fewest sites, eq/m3, of a bed that is not spent. */
+enum { BF_CAMPAIGN_SEASONS = 12, BF_CAMPAIGN_LEAST_SITES = 500 };
 
 /** Water of a part of the year. */
 typedef struct bf_campaign_season {
@@ -32,7 +33,7 @@ typedef struct bf_campaign_season {
 /** Taking bound iron off from time to time, before a regeneration. Sodium dithionite and bisulfite
  *  stand in the bed; hydrochloric acid flows through it like brine and is brined after twice. */
 typedef struct bf_campaign_cleaning {
-    double every_days;     /**< before the first regeneration after so long; 0: never */
+    double every_days;     /**< before the first regeneration after each multiple; 0: never */
     bf_cleaner agent;      /**< dithionite, bisulfite or hydrochloric acid */
     double dose_kg_per_m3; /**< pure compound, 0 .. 50 of a reductant, 0 .. 300 of acid */
     double duration_s;     /**< of contact, 0 .. 172800 */
@@ -134,8 +135,9 @@ typedef struct bf_campaign_cycle {
     double pressure_ratio;      /**< drop over the bed at the end of service over the clean bed's */
     double capacity_eq_per_m3;  /**< total, of the resin in the next cycle */
     double moisture;            /**< of the resin, a fraction */
-    double potential_eq_per_m3; /**< hardness to the end point if the next service went on to it;
-                                     NAN where none was asked for */
+    double potential_eq_per_m3; /**< hardness to the end point if the next service went on to it; 0
+                                     where it leaks more from the start; NAN where none was asked
+                                     for */
     bf_outcome potential_outcome;
     double alkalinity_low_eq_per_m3; /**< lowest that left a draw at its end; below zero the water
                                           does not hold its pH. NAN without iron */

@@ -6,7 +6,9 @@
 #define BRINEFRONT_CASE_H
 
 #include "brinefront/campaign.h"
+#include "brinefront/criteria.h"
 #include "brinefront/dose_curve.h"
+#include "brinefront/parallel_beds.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -32,11 +34,24 @@ typedef struct bf_case_campaign {
     double needed_eq_per_m3; /**< rating the bed is held against; NAN: none stated */
 } bf_case_campaign;
 
+/** The vessel of a case's bed and how it is rated, where the file has a section `tank`. */
+typedef struct bf_case_tank {
+    int is_stated;
+    bf_tank_spec spec; /**< whole: diameter is that of the bed */
+    bf_protocol protocol;
+    double quantile;        /**< of the practical rating, 0 .. 0.5 */
+    size_t samples;         /**< of a band */
+    double blend_eq_per_m3; /**< hardness wanted of the blend; NAN: none */
+    int beds;               /**< 1, or 2 in turn */
+    bf_uneven_flow uneven;  /**< even where nothing is stated */
+} bf_case_tank;
+
 typedef struct bf_case {
     char title[200];
     bf_rating_spec rating;
     double dose_kg_per_m3[BF_CASE_DOSES];
     size_t dose_count;
+    bf_case_tank tank;
     bf_case_campaign campaign;
     bf_case_value value[BF_CASE_VALUES]; /**< every key with a value, in the order of the keys */
     size_t value_count;

@@ -45,7 +45,7 @@ typedef struct bf_reductive_clean {
     double dose_kg_per_m3;  /**< of the pure compound per m3 of bed, 0 .. 50 */
     double duration_s;      /**< contact, 0 .. 172800 */
     double pH;              /**< of the cleaning liquid, 3 .. 13 */
-    double bound_kg_per_m3; /**< iron there is, 0 .. 60 */
+    double bound_kg_per_m3; /**< iron there is, 0 .. 1000: a cell may hold far more than the mean */
     int aged;               /**< nonzero: crystalline oxide, slower */
 } bf_reductive_clean;
 

@@ -6,10 +6,14 @@
 #define BRINEFRONT_REPORT_H
 
 #include "brinefront/case.h"
+#include "brinefront/comparison.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/fouling_effects.h"
 #include "brinefront/observations.h"
+#include "brinefront/overlay.h"
 #include "brinefront/practice.h"
+#include "brinefront/sizing.h"
+#include "brinefront/tank_study.h"
 
 #include <stdio.h>
 
@@ -52,9 +56,28 @@ typedef struct bf_rate_report {
     const bf_case *input;
     const bf_dose_point *points;
     size_t count;
-    bf_grid_estimate grid; /**< NAN where it was not estimated */
-    const bf_notes *notes; /**< what was assumed */
+    bf_grid_estimate grid;      /**< NAN where it was not estimated */
+    const bf_notes *notes;      /**< what was assumed */
+    const bf_tank_study *study; /**< NULL: no vessel; else a rating sheet takes the table's place,
+                                     and the input's rating is to be the study's */
+    const bf_overlay *overlay;  /**< NULL: none */
+    const bf_dose_point *overlay_points; /**< one computed for each row of it */
 } bf_rate_report;
+
+/** A row of an overlay against what is computed at its dose. No verdict: a residual has many
+ *  causes. */
+typedef struct bf_overlay_residual {
+    double dose_kg_per_m3;
+    double stated_eq_per_m3;
+    double computed_eq_per_m3;            /**< NAN without a rating; then so are the next two */
+    double residual_eq_per_m3;            /**< stated less computed */
+    double relative;                      /**< over computed */
+    int has_band;                         /**< nonzero: the sheet has a band about this dose */
+    double low_eq_per_m3, high_eq_per_m3; /**< P10 and P90 of it; NAN without */
+    int is_inside;
+} bf_overlay_residual;
+
+BF_API bf_overlay_residual bf_report_overlay_residual(const bf_rate_report *report, size_t row);
 
 /** A table for people: units in its head, assumptions and cautions at its foot. */
 BF_API void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out);
@@ -101,6 +124,53 @@ BF_API void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out);
 /** Steps, series and profiles as a JSON document; docs/output.schema.json. */
 BF_API BF_MUST_CHECK bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out,
                                                     bf_error *err);
+
+/** What a size was asked for: one question of sizing.h. */
+typedef enum bf_size_question {
+    BF_SIZE_DOSE,      /**< the least dose for a capacity */
+    BF_SIZE_BED,       /**< the smallest bed for a flow and an interval */
+    BF_SIZE_SALT,      /**< the least salt a year */
+    BF_SIZE_END_POINT, /**< the lowest end point a dose can hold */
+    BF_SIZE_QUESTIONS
+} bf_size_question;
+
+/** An answer and everything needed to read it. Of what was asked only the part of the question. */
+typedef struct bf_size_report {
+    const bf_case *input;
+    bf_size_question question;
+    double capacity_eq_per_m3;         /**< dose */
+    double dose_kg_per_m3;             /**< bed, end point */
+    double flow_m3_per_s, interval_m3; /**< bed */
+    const bf_tank_spec *tank;          /**< bed; else NULL */
+    double water_m3_per_day;           /**< salt */
+    double least_days, most_days;      /**< salt */
+    const bf_sizing *found;
+    const bf_notes *notes;
+} bf_size_report;
+
+/** The answer in a sentence and what decides it, the rating there, how it was found. */
+BF_API void bf_report_size_table(const bf_size_report *report, bf_unit_system units, FILE *out);
+BF_API void bf_report_size_csv(const bf_size_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_size_json(const bf_size_report *report, FILE *out,
+                                                   bf_error *err);
+
+/** Cases side by side: bf_compare(). */
+typedef struct bf_compare_report {
+    const bf_case *const *input;  /**< `cases` */
+    const char *const *name;      /**< of their files */
+    const bf_notes *const *notes; /**< of each */
+    size_t cases;
+    const bf_compared_point *points; /**< doses rows of cases */
+    size_t doses;
+    size_t samples; /**< of each band; 0: none */
+} bf_compare_report;
+
+/** What differs between the cases; then at each dose what each gives, against the first. */
+BF_API void bf_report_compare_table(const bf_compare_report *report, bf_unit_system units,
+                                    FILE *out);
+BF_API void bf_report_compare_csv(const bf_compare_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_compare_json(const bf_compare_report *report, FILE *out,
+                                                      bf_error *err);
 
 /* ---- years of a bed on water with iron --------------------------------------------------------
  */

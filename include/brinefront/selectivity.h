@@ -58,7 +58,7 @@ typedef struct bf_selectivity bf_selectivity;
  *
  * @return BF_OK; BF_E_RANGE for an empty set, a constant that is not above zero, a temperature
  *         outside the range; BF_E_MEMORY
- * Cost: 25 ms for two ions, 0.2 s for nine with K. Ownership: *out is yours, free it with
+ * Cost: some 15 ms for two ions, twice that for nine with K. Ownership: *out is yours, free it with
  * bf_selectivity_free().
  */
 BF_API BF_MUST_CHECK bf_status bf_selectivity_create(const bf_selectivity_spec *spec,

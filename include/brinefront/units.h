@@ -126,6 +126,21 @@ BF_API BF_MUST_CHECK bf_status bf_quantity_as(const bf_quantity *quantity, bf_di
                                               double *value, bf_error *err);
 
 /**
+ * Read a value that stands outside a case file, such as that of an option, and has to be of one of
+ * a few kinds.
+ *
+ * @param name      what the value is of, as the reader knows it: "--capacity"
+ * @param accepted  `count` kinds, 1 or more
+ * @param out       untouched on failure
+ * @return BF_OK; BF_E_INPUT for a text that is no quantity, one of another kind (the message lists
+ *         the units of those accepted), or one not above zero
+ * Tested in tests/case/test_units.c.
+ */
+BF_API BF_MUST_CHECK bf_status bf_quantity_read(const char *name, const char *text,
+                                                const bf_dimension *accepted, size_t count,
+                                                bf_quantity *out, bf_error *err);
+
+/**
  * The concentration of one ion in eq/m3, from equivalents, moles or mass per volume.
  *
  * Mass and moles count the ion itself, except for HCO3, the alkalinity, whose mass needs a basis:

@@ -32,6 +32,18 @@ static int write_all(int file, const char *text, size_t length)
     return 0;
 }
 
+/* A new file beside another, by a name that nobody has. @return descriptor; -1 with errno */
+static int open_beside(const char *target, char *name, size_t room)
+{
+    int file = -1;
+    errno = EEXIST;
+    for (int k = 0; k < 1000 && file < 0 && errno == EEXIST; k++) {
+        (void)snprintf(name, room, "%s.%ld-%d", target, (long)getpid(), k);
+        file = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    }
+    return file;
+}
+
 bf_status bf__whole_file_may_write(const char *file_name, bf_error *err)
 {
     struct stat there;
@@ -43,14 +55,13 @@ bf_status bf__whole_file_may_write(const char *file_name, bf_error *err)
     }
     char *named = realpath(file_name, NULL);
     const char *target = named != NULL ? named : file_name;
-    size_t room = strlen(target) + 8;
+    size_t room = strlen(target) + 32;
     char *beside = malloc(room);
     bf_status status = BF_OK;
     if (beside == NULL) {
         status = bf_error_set(err, BF_E_MEMORY, file_name, "no memory to write %s", file_name);
     } else {
-        (void)snprintf(beside, room, "%s.XXXXXX", target);
-        int file = mkstemp(beside);
+        int file = open_beside(target, beside, room);
         if (file < 0) {
             status = cannot_write(file_name, errno, err);
         } else {
@@ -72,7 +83,7 @@ bf_status bf__whole_file_write(const char *file_name, const void *bytes, size_t 
     /* Behind a symbolic link the file it names is replaced, not the link. */
     char *named = realpath(file_name, NULL);
     const char *target = named != NULL ? named : file_name;
-    size_t room = strlen(target) + 8;
+    size_t room = strlen(target) + 32;
     char *beside = malloc(room);
     int file = -1;
     int made = 0;
@@ -84,8 +95,7 @@ bf_status bf__whole_file_write(const char *file_name, const void *bytes, size_t 
     if (is_special) { /* a device or a pipe cannot be replaced: write into it */
         file = open(file_name, O_WRONLY | O_CLOEXEC);
     } else {
-        (void)snprintf(beside, room, "%s.XXXXXX", target);
-        file = mkstemp(beside);
+        file = open_beside(target, beside, room);
         made = file >= 0;
     }
     if (file < 0) {
@@ -94,10 +104,9 @@ bf_status bf__whole_file_write(const char *file_name, const void *bytes, size_t 
     }
     reason = write_all(file, bytes, length);
     if (made && reason == 0) {
-        mode_t mask = umask(0);
-        (void)umask(mask);
-        mode_t mode = stat(target, &there) == 0 ? there.st_mode & 0777 : 0666 & ~mask;
-        reason = fchmod(file, mode) != 0 || fsync(file) != 0 ? errno : 0;
+        /* A new file has the mode that the user's mask gives it, one that is replaced keeps its. */
+        const int keeps = stat(target, &there) == 0;
+        reason = (keeps && fchmod(file, there.st_mode & 0777) != 0) || fsync(file) != 0 ? errno : 0;
     }
     if (close(file) != 0 && reason == 0) {
         reason = errno;

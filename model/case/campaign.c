@@ -56,7 +56,8 @@ const char *bf__reader_default(const bf__reader *r, bf__key_id id)
     const char *text = bf__key_get(id)->default_text;
     const int acid = cleans_with_acid(r);
     const int reductant = cleans_with_reductant(r);
-    int is_filled_in = *text != '\0' && (r->has_campaign || !bf__key_is_of_campaign(id));
+    int is_filled_in = *text != '\0' && (r->has_campaign || !bf__key_is_of_campaign(id)) &&
+                       (r->has_tank || !bf__key_is_of_tank(id));
     switch (id) {
     case BF__KEY_DAYS_BETWEEN:
         is_filled_in = is_filled_in && !bf__reader_is_stated(r, BF__KEY_WATER_BETWEEN);

@@ -8,7 +8,8 @@
  *  4. Every text becomes an SI number, is compared with its range, and lands in its struct.
  *  5. What only the whole can tell (brine above saturation, end point above the feed) is checked
  *     last and reported at the line that caused it.
- *  6. Where the file has a section `campaign`, campaign.c makes the years of it from all of that.
+ *  6. Where the file has a section `tank`, tank.c makes the vessel of it from all of that;
+ *  7. where it has a section `campaign`, campaign.c the years.
  */
 #include "brinefront/case.h"
 
@@ -86,6 +87,7 @@ static void collect(bf__reader *r)
         bf__key_id id = bf__key_find(entry->path);
         int is_item = strchr(entry->path, '[') != NULL;
         r->has_campaign = r->has_campaign || strncmp(entry->path, "campaign.", 9) == 0;
+        r->has_tank = r->has_tank || strncmp(entry->path, "tank.", 5) == 0;
         if (id == BF__KEY_COUNT) {
             find_unknown(r, entry);
         } else if (bf__key_is_item(id) ||
@@ -159,6 +161,7 @@ static void read_geometry(bf__reader *r)
     bf__reader_read(r, BF__KEY_DIAMETER);
     bf__reader_read(r, BF__KEY_DEPTH);
     bf__reader_read(r, BF__KEY_RESIN_VOLUME);
+    bf__reader_take_size(r);
     double diameter = bf__reader_value(r, BF__KEY_DIAMETER);
     double depth = bf__reader_value(r, BF__KEY_DEPTH);
     double volume = bf__reader_value(r, BF__KEY_RESIN_VOLUME);
@@ -190,9 +193,11 @@ static void read_geometry(bf__reader *r)
         }
     } else if (!bf__reader_has(r, BF__KEY_DIAMETER) || !bf__reader_has(r, BF__KEY_DEPTH)) {
         int count =
-            bf__reader_is_stated(r, BF__KEY_DIAMETER) + bf__reader_is_stated(r, BF__KEY_DEPTH);
+            (bf__reader_is_stated(r, BF__KEY_DIAMETER) || bf__reader_has(r, BF__KEY_DIAMETER)) +
+            bf__reader_is_stated(r, BF__KEY_DEPTH);
         /* A value that is stated but wrong has its finding already. */
-        if (r->is_whole && count < 2 && !bf__reader_is_stated(r, BF__KEY_RESIN_VOLUME)) {
+        if (r->is_whole && count < 2 && !bf__reader_is_stated(r, BF__KEY_RESIN_VOLUME) &&
+            !bf__reader_is_stated(r, BF__KEY_TANK_SIZE)) {
             bf__reader_find(r, "bed", 0, 0,
                             count > 0
                                 ? "diameter, depth and resin_volume: two of them are needed"
@@ -468,6 +473,7 @@ static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so
     }
     build_water(&r);
     build_bed(&r);
+    bf__reader_set_freeboard(&r);
     bf__reader_build_recipe(&r);
     bf__reader_fill_dose(&r);
     keep_values(&r);
@@ -475,6 +481,7 @@ static bf_status build(const char *file_name, const bf__yaml *yaml, bf_status so
         note_assumptions(&r);
         check_whole(&r);
     }
+    bf__reader_build_tank(&r);
     bf__reader_build_campaign(&r);
     return r.status;
 }

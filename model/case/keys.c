@@ -91,6 +91,11 @@ int bf__key_is_of_campaign(bf__key_id id)
            strncmp(keys[id].path, "campaign.", 9) == 0;
 }
 
+int bf__key_is_of_tank(bf__key_id id)
+{
+    return id >= BF__KEY_TANK_SIZE && id <= BF__KEY_RATING_SAMPLES;
+}
+
 bf__key_id bf__key_find(const char *path)
 {
     char plain[400];

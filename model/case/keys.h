@@ -19,6 +19,7 @@
     X(CONDUCTIVITY, "conductivity: uS/cm, mS/m")                                                   \
     X(TEMPERATURE, "temperature: C, F, K")                                                         \
     X(LENGTH, "length: m, mm, in, ft")                                                             \
+    X(PRESSURE, "pressure: psi, kPa, bar, Pa")                                                     \
     X(VOLUME, "volume: L, m3, gal, ft3")                                                           \
     X(TIME, "time: s, min, h")                                                                     \
     X(DIFFUSIVITY, "diffusivity: m2/s, cm2/s")                                                     \
@@ -82,6 +83,9 @@ size_t bf__key_parameter(bf__key_id id);
 
 /* Nonzero for what only a campaign uses. */
 int bf__key_is_of_campaign(bf__key_id id);
+
+/* Nonzero for what only a case with a vessel uses. */
+int bf__key_is_of_tank(bf__key_id id);
 
 /* The known path nearest to an unknown one, or NULL where none is near. */
 const char *bf__key_nearest(const char *path);

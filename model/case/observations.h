@@ -5,12 +5,6 @@
 
 #include "brinefront/observations.h"
 
-enum {
-    BF__OBSERVATIONS_BYTES_MAX = 1 << 20,
-    BF__OBSERVATIONS_COLUMNS_MAX = 16,
-    BF__OBSERVATIONS_FINDINGS_MAX = 50 /* then the rest is not read */
-};
-
 /* `text` need not end in a zero; `name` stands for the file in messages. */
 BF_MUST_CHECK bf_status bf__observations_read_text(const char *text, size_t length,
                                                    const char *name, const bf_case *of,

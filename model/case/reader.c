@@ -157,6 +157,7 @@ static bf_status read_number(const bf__reader *r, bf__key_id id, const char *tex
         break;
     case BF__KIND_LENGTH: status = bf_quantity_as(&q, BF_DIMENSION_LENGTH, out, err); break;
     case BF__KIND_VOLUME: status = bf_quantity_as(&q, BF_DIMENSION_VOLUME, out, err); break;
+    case BF__KIND_PRESSURE: status = bf_quantity_as(&q, BF_DIMENSION_PRESSURE, out, err); break;
     case BF__KIND_SPAN:
     case BF__KIND_TIME: status = bf_quantity_as(&q, BF_DIMENSION_TIME, out, err); break;
     case BF__KIND_DIFFUSIVITY:

@@ -31,6 +31,7 @@ typedef struct bf__reader {
     bf__stated key[BF__KEY_COUNT];
     bf_case *out;
     int has_campaign;   /* a key of its section is stated */
+    int has_tank;       /* the same of the vessel */
     char dose_text[40]; /* of a campaign, where it is filled in */
     double area_m2;     /* 0 until the geometry is known */
     int bed_is_made_up; /* the file's is wrong: what is stated against it cannot be judged */
@@ -72,5 +73,10 @@ void bf__reader_build_recipe(bf__reader *r);
 const char *bf__reader_default(const bf__reader *r, bf__key_id id);
 void bf__reader_fill_dose(bf__reader *r);
 void bf__reader_build_campaign(bf__reader *r);
+/* tank.c: what a common size says of the bed, before its geometry is settled; the freeboard, once
+ * that and the keys are read; and the vessel, after everything else. */
+void bf__reader_take_size(bf__reader *r);
+void bf__reader_set_freeboard(bf__reader *r);
+void bf__reader_build_tank(bf__reader *r);
 
 #endif

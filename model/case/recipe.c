@@ -147,12 +147,14 @@ static void find_brine(bf__reader *r, double *mass_fraction, double *velocity_m_
 }
 
 /* The backwash flow nobody stated: what lifts the bed by 45 %, or by 9 tenths of what the freeboard
- * has room for. */
+ * has room for; in the coldest water, where a vessel states it, as cold water lifts most. */
 static double usual_backwash_m_per_s(const bf__reader *r)
 {
     const bf_bed_spec *bed = &r->out->rating.bed;
+    const double temperature_K =
+        fmin(r->out->rating.water.temperature_K, bf__reader_value(r, BF__KEY_TANK_COLDEST));
     bf_fluid water;
-    if (bf_fluid_of_water(r->out->rating.water.temperature_K, &water, NULL) != BF_OK) {
+    if (bf_fluid_of_water(temperature_K, &water, NULL) != BF_OK) {
         return (double)NAN;
     }
     double lift = fmin(0.45, 0.9 * bed->freeboard_m / bed->depth_m);

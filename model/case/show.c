@@ -32,6 +32,7 @@ static shown in_si(const bf_case *of, bf__key_id id)
     case BF__KIND_FREEBOARD: return (shown){"m", 1.0, 0.0};
     case BF__KIND_VOLUME: return (shown){"L", 1e3, 0.0};
     case BF__KIND_TIME: return (shown){"s", 1.0, 0.0};
+    case BF__KIND_PRESSURE: return (shown){"kPa", 1e-3, 0.0};
     case BF__KIND_DIFFUSIVITY: return (shown){"m2/s", 1.0, 0.0};
     case BF__KIND_ENERGY_PER_MOLE: return (shown){"kJ/mol", 1e-3, 0.0};
     case BF__KIND_MASS_FRACTION:
@@ -69,6 +70,7 @@ static shown in_us(const bf_case *of, bf__key_id id)
                    : (shown){"in", 1.0 / BF_M_PER_IN, 0.0};
     case BF__KIND_FREEBOARD: return (shown){"in", 1.0 / BF_M_PER_IN, 0.0};
     case BF__KIND_VOLUME: return (shown){"ft3", 1.0 / BF_M3_PER_FT3, 0.0};
+    case BF__KIND_PRESSURE: return (shown){"psi", 1.0 / BF_PA_PER_PSI, 0.0};
     case BF__KIND_TIME: return (shown){"min", 1.0 / BF_S_PER_MIN, 0.0};
     case BF__KIND_FLOW: return (shown){"gpm", area_m2 * BF_S_PER_MIN / BF_M3_PER_GAL, 0.0};
     case BF__KIND_WATER:

@@ -53,6 +53,21 @@ const char *command_case(struct argp_state *state, const char *value)
     return value;
 }
 
+bf_status command_one_dose(bf_case *input, const char *text, double *dose_kg_per_m3, bf_error *err)
+{
+    if (text == NULL) {
+        *dose_kg_per_m3 = input->dose_kg_per_m3[input->dose_count / 2];
+        return BF_OK;
+    }
+    bf_status status = bf_case_set_doses(input, text, err);
+    if (status == BF_OK && input->dose_count != 1) {
+        status = bf_error_set(err, BF_E_INPUT, "--dose",
+                              "--dose is \"%s\": one dose at a time, such as \"6 lb/ft3\"", text);
+    }
+    *dose_kg_per_m3 = input->dose_kg_per_m3[0];
+    return status;
+}
+
 bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error *err)
 {
     bf_notes *practice = NULL;

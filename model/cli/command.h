@@ -22,6 +22,8 @@ int command_rate(int argc, char **argv);
 int command_cycle(int argc, char **argv);
 int command_check(int argc, char **argv);
 int command_foul(int argc, char **argv);
+int command_size(int argc, char **argv);
+int command_compare(int argc, char **argv);
 
 /* Print every finding of a case file, or the error where there is none; the exit code that fits. */
 int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,
@@ -40,5 +42,17 @@ command_form command_format(struct argp_state *state, const char *value);
 bf_solver command_solver(struct argp_state *state, const char *value);
 int command_threads(struct argp_state *state, const char *value);
 const char *command_case(struct argp_state *state, const char *value);
+
+/* The one dose of an option --dose; where it is NULL, the middle one of the case's. */
+bf_status command_one_dose(bf_case *input, const char *text, double *dose_kg_per_m3, bf_error *err);
+
+/* --units, --format and -o, as a child of a command's parser: on ARGP_KEY_INIT hand
+ * state->child_inputs[0] a command_page. */
+typedef struct command_page {
+    bf_unit_system units;
+    command_form form;
+    const char *output;
+} command_page;
+extern const struct argp_child command_page_options[2];
 
 #endif

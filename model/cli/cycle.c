@@ -57,21 +57,6 @@ static error_t take(int key, char *value, struct argp_state *state)
     return 0;
 }
 
-static bf_status choose_dose(bf_case *input, const char *text, double *dose, bf_error *err)
-{
-    if (text == NULL) {
-        *dose = input->dose_kg_per_m3[input->dose_count / 2];
-        return BF_OK;
-    }
-    bf_status status = bf_case_set_doses(input, text, err);
-    if (status == BF_OK && input->dose_count != 1) {
-        status = bf_error_set(err, BF_E_INPUT, "--dose",
-                              "--dose is \"%s\": one dose at a time, such as \"6 lb/ft3\"", text);
-    }
-    *dose = input->dose_kg_per_m3[0];
-    return status;
-}
-
 int command_cycle(int argc, char **argv)
 {
     options asked = {.units = BF_UNITS_US};
@@ -105,7 +90,7 @@ int command_cycle(int argc, char **argv)
         status = bf_output_check(asked.output, &err);
     }
     if (status == BF_OK) {
-        status = choose_dose(input, asked.dose, &dose, &err);
+        status = command_one_dose(input, asked.dose, &dose, &err);
     }
     if (status == BF_OK) {
         status = bf_cycle_study_run(&input->rating, dose, asked.new_cycles, &study, &err);

@@ -10,6 +10,8 @@ static const command commands[] = {
     {"check", "a case printed back, with what follows from it", command_check},
     {"rate", "capacity, leakage and salt efficiency against salt dose", command_rate},
     {"cycle", "one cycle from inside: effluent, elution, the bed after each step", command_cycle},
+    {"size", "the least dose, bed, salt or end point for what is wanted", command_size},
+    {"compare", "beds side by side, and what differences lie beyond the band", command_compare},
     {"foul", "years of a bed on water with iron: what stays in it, what that costs", command_foul},
 };
 enum { COMMANDS = sizeof commands / sizeof *commands };

@@ -3,19 +3,28 @@
 #include "command.h"
 
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 typedef struct options {
     const char *file_name;
     const char *doses;
     const char *output;
+    const char *overlay;
     bf_unit_system units;
     command_form form;
     bf_solver solver;
     int threads;
 } options;
 
-enum { OPTION_DOSES = 256, OPTION_UNITS, OPTION_FORMAT, OPTION_THREADS, OPTION_SOLVER };
+enum {
+    OPTION_DOSES = 256,
+    OPTION_UNITS,
+    OPTION_FORMAT,
+    OPTION_THREADS,
+    OPTION_SOLVER,
+    OPTION_OVERLAY
+};
 
 static const struct argp_option known[] = {
     {"doses", OPTION_DOSES, "LIST", 0, "doses in place of the case's, such as \"3, 6, 10 lb/ft3\"",
@@ -23,6 +32,11 @@ static const struct argp_option known[] = {
     {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
     {"format", OPTION_FORMAT, "FORM", 0, "table, csv or json; table where nothing is said", 0},
     {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
+    {"overlay", OPTION_OVERLAY, "FILE", 0,
+     "lay a table of your own over the curve: comma-separated values with the head \"dose "
+     "[lb/ft3], "
+     "capacity [kgr/ft3]\"",
+     0},
     {"solver", OPTION_SOLVER, "WAY", 0,
      "block: by the bed's structure (where nothing is said); banded: by the integrator library's "
      "own means, some fifty times slower, to check the other",
@@ -43,8 +57,15 @@ static error_t take(int key, char *value, struct argp_state *state)
     case OPTION_SOLVER: to->solver = command_solver(state, value); break;
     case OPTION_FORMAT: to->form = command_format(state, value); break;
     case OPTION_THREADS: to->threads = command_threads(state, value); break;
+    case OPTION_OVERLAY: to->overlay = value; break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
+    case ARGP_KEY_END:
+        if (to->overlay != NULL && to->file_name != NULL && strcmp(to->overlay, "-") == 0 &&
+            strcmp(to->file_name, "-") == 0) {
+            argp_error(state, "standard input cannot be both the case and the overlay");
+        }
+        break;
     default: return ARGP_ERR_UNKNOWN;
     }
     return 0;
@@ -56,6 +77,87 @@ static void show_progress(void *context, size_t done, size_t total)
     (void)fprintf(stderr, "\rcomputing: %zu of %zu runs to a steady cycle%s", done, total,
                   done == total ? "\r\033[K" : "");
     (void)fflush(stderr);
+}
+
+static void show_share(void *context, double share)
+{
+    (void)context;
+    (void)fprintf(stderr, "\rcomputing: %3.0f %% done", 100.0 * share);
+    (void)fflush(stderr);
+}
+
+static void clear_share(void)
+{
+    if (isatty(STDERR_FILENO)) {
+        (void)fputs("\r\033[K", stderr);
+        (void)fflush(stderr);
+    }
+}
+
+/* ---- what is computed ------------------------------------------------------------------------ */
+
+typedef struct rating {
+    bf_dose_point *points;
+    bf_overlay overlay;
+    bf_dose_point *overlay_points;
+    bf_tank_study study;
+} rating;
+
+static bf_status compute_curve(const options *asked, const bf_case *input, rating *to,
+                               bf_grid_estimate *grid, bf_error *err)
+{
+    const bf_dose_curve_spec curve = {.dose_kg_per_m3 = input->dose_kg_per_m3,
+                                      .count = input->dose_count,
+                                      .threads = asked->threads,
+                                      .estimate_grid = 1,
+                                      .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+    return bf_dose_curve(&input->rating, &curve, to->points, grid, err);
+}
+
+/* The vessel's study; the case then shows what was rated, which may be a published test. */
+static bf_status compute_sheet(const options *asked, bf_case *input, rating *to,
+                               bf_grid_estimate *grid, bf_notes *notes, bf_error *err)
+{
+    const bf_case_tank *tank = &input->tank;
+    const bf_tank_study_spec spec = {.rating = &input->rating,
+                                     .tank = &tank->spec,
+                                     .protocol = tank->protocol,
+                                     .quantile = tank->quantile,
+                                     .samples = tank->samples,
+                                     .blend_eq_per_m3 = tank->blend_eq_per_m3,
+                                     .uneven = tank->uneven,
+                                     .dose_kg_per_m3 = input->dose_kg_per_m3,
+                                     .count = input->dose_count,
+                                     .threads = asked->threads,
+                                     .progress = isatty(STDERR_FILENO) ? show_share : NULL};
+    bf_status status = bf_tank_study_run(&spec, &to->study, notes, err);
+    clear_share();
+    if (status == BF_OK) {
+        input->rating = to->study.rating;
+        *grid = to->study.grid;
+        for (size_t d = 0; d < input->dose_count; d++) {
+            to->points[d] = to->study.dose[d].point;
+        }
+    }
+    return status;
+}
+
+static bf_status compute_overlay(const options *asked, const bf_case *input, rating *to,
+                                 bf_error *err)
+{
+    double dose[BF_CASE_DOSES];
+    for (size_t r = 0; r < to->overlay.count; r++) {
+        dose[r] = to->overlay.row[r].dose_kg_per_m3;
+    }
+    to->overlay_points = calloc(to->overlay.count, sizeof *to->overlay_points);
+    if (to->overlay_points == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "rate", "no memory");
+    }
+    const bf_dose_curve_spec curve = {.dose_kg_per_m3 = dose,
+                                      .count = to->overlay.count,
+                                      .threads = asked->threads,
+                                      .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+    return bf_dose_curve(&input->rating, &curve, to->overlay_points, NULL, err);
 }
 
 int command_rate(int argc, char **argv)
@@ -70,10 +172,12 @@ int command_rate(int argc, char **argv)
     bf_error err = {0};
     bf_notes *notes = NULL;
     bf_case *input = calloc(1, sizeof *input);
-    bf_dose_point *points = NULL;
+    rating *made = calloc(1, sizeof *made);
+    const char *being_read = NULL;
     bf_output output = {0};
     bf_status status = argp_parse(&parser, argc, argv, 0, NULL, &asked) == 0 ? BF_OK : BF_E_INPUT;
-    if (input == NULL) {
+    being_read = asked.file_name;
+    if (input == NULL || made == NULL) {
         status = bf_error_set(&err, BF_E_MEMORY, "rate", "no memory");
     }
     if (status == BF_OK) {
@@ -95,26 +199,35 @@ int command_rate(int argc, char **argv)
     if (status == BF_OK) {
         status = bf_output_check(asked.output, &err);
     }
-    if (status != BF_OK) {
-        goto done;
+    if (status == BF_OK && asked.overlay != NULL) {
+        being_read = asked.overlay;
+        status = bf_overlay_read(asked.overlay, input, &made->overlay, notes, &err);
     }
-    points = calloc(input->dose_count, sizeof *points);
-    if (points == NULL) {
-        status = bf_error_set(&err, BF_E_MEMORY, "rate", "no memory");
-        goto done;
+    if (status == BF_OK) {
+        made->points = calloc(input->dose_count, sizeof *made->points);
+        status =
+            made->points == NULL ? bf_error_set(&err, BF_E_MEMORY, "rate", "no memory") : BF_OK;
     }
-    bf_dose_curve_spec curve = {.dose_kg_per_m3 = input->dose_kg_per_m3,
-                                .count = input->dose_count,
-                                .threads = asked.threads,
-                                .estimate_grid = 1,
-                                .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
-    bf_rate_report report = {
-        .input = input, .points = points, .count = input->dose_count, .notes = notes};
-    status = bf_dose_curve(&input->rating, &curve, points, &report.grid, &err);
+    bf_grid_estimate grid = {0};
+    if (status == BF_OK) {
+        status = input->tank.is_stated ? compute_sheet(&asked, input, made, &grid, notes, &err)
+                                       : compute_curve(&asked, input, made, &grid, &err);
+    }
+    if (status == BF_OK && asked.overlay != NULL) {
+        status = compute_overlay(&asked, input, made, &err);
+    }
     if (status == BF_OK) {
         status = bf_output_open(&output, &err);
     }
     if (status == BF_OK) {
+        const bf_rate_report report = {.input = input,
+                                       .points = made->points,
+                                       .count = input->dose_count,
+                                       .grid = grid,
+                                       .notes = notes,
+                                       .study = input->tank.is_stated ? &made->study : NULL,
+                                       .overlay = asked.overlay != NULL ? &made->overlay : NULL,
+                                       .overlay_points = made->overlay_points};
         switch (asked.form) {
         case FORM_TABLE: bf_report_rate_table(&report, asked.units, output.stream); break;
         case FORM_CSV: bf_report_rate_csv(&report, output.stream); break;
@@ -124,10 +237,14 @@ int command_rate(int argc, char **argv)
     if (status == BF_OK) {
         status = bf_output_deliver(&output, asked.output, &err);
     }
-done:;
-    int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, asked.file_name);
+    int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, being_read);
     bf_output_close(&output);
-    free(points);
+    if (made != NULL) {
+        bf_tank_study_free(&made->study);
+        free(made->overlay_points);
+        free(made->points);
+    }
+    free(made);
     free(input);
     bf_notes_free(notes);
     return code;

@@ -14,8 +14,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double least_capacity_eq_per_m3 = 500.0; /* what bf_bed_spec_check() accepts */
-
 bf_status bf__campaign_read_deposits(bf_campaign *c, bf_error *err)
 {
     return bf__vessel_read(c->vessel, &c->deposits, err);
@@ -73,7 +71,7 @@ int bf__campaign_respecify(bf_campaign *c)
         to->resin.diffusivity_25C_m2_per_s[i] = slower * new->diffusivity_25C_m2_per_s[i];
     }
     c->site.resin = to->resin;
-    return to->resin.capacity_eq_per_m3 >= least_capacity_eq_per_m3;
+    return to->resin.capacity_eq_per_m3 >= BF_CAMPAIGN_LEAST_SITES; /* as bf_resin_check() */
 }
 
 /* The state of the bed moves into another. */

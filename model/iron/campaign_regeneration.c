@@ -61,8 +61,10 @@ static bf_status age_in_brine(bf_campaign *c, const bf_step *step, const bf_step
     const int brine = step->type == &bf_step_brine || step->type == &bf_step_slow_rinse ||
                       step->type == &bf_step_hold;
     const double oxygen = brine ? spec->brine_oxygen_mol_per_m3 : c->feed.oxygen_mol_per_m3;
-    const double water = result->passage.bed_volumes > 0.0 ? result->passage.bed_volumes
-                                                           : spec->bed.resin.void_fraction;
+    /* What passes brings oxygen; what holds has that of its pores, shared by the slices. */
+    const double water = result->passage.bed_volumes > 0.0
+                             ? result->passage.bed_volumes
+                             : spec->bed.resin.void_fraction / (double)spec->slices;
     const bf__standing how = {.spec = &spec->iron,
                               .temperature_K = c->feed.temperature_K,
                               .pH = brine && !isnan(spec->brine_pH) ? spec->brine_pH : c->feed.pH,

@@ -113,7 +113,10 @@ bf_status bf__campaign_potential(const bf_campaign *c, bf_campaign_cycle *out, b
     }
     status = status == BF_OK ? bf_cycle_run(&to_end, &c->site, twin->bed, &result, err) : status;
     if (status == BF_OK) {
-        out->potential_eq_per_m3 = result.capacity_eq_per_m3;
+        /* A bed that never falls below the end point has no hardness to it, whatever it takes up.
+         */
+        out->potential_eq_per_m3 =
+            result.outcome == BF_LEAKS_FROM_THE_START ? 0.0 : result.capacity_eq_per_m3;
         out->potential_outcome = result.outcome;
     }
     bf__vessel_free(twin);

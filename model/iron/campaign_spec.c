@@ -120,6 +120,19 @@ static bf_status check_seasons(const bf_campaign_spec *spec, bf_error *err)
     return BF_OK;
 }
 
+/* Every water of the year is one that the laws cover when it reaches the bed. */
+static bf_status check_waters(const bf_campaign_spec *spec, bf_error *err)
+{
+    bf_water water;
+    bf_iron_water iron;
+    bf_status status =
+        spec->season_count == 0 ? bf_campaign_feed(spec, NULL, &water, &iron, err) : BF_OK;
+    for (size_t k = 0; k < spec->season_count && status == BF_OK; k++) {
+        status = bf_campaign_feed(spec, &spec->season[k], &water, &iron, err);
+    }
+    return status;
+}
+
 bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
 {
     if (isnan(spec->days_between) == isnan(spec->service_bed_volumes)) {
@@ -140,6 +153,15 @@ bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
         return bf_error_set(err, BF_E_RANGE, "campaign",
                             "a campaign cleans with dithionite, bisulfite or hydrochloric acid");
     }
+    const double sites = bf_iron_capacity_eq_per_m3(&spec->iron, spec->bed.resin.capacity_eq_per_m3,
+                                                    1.0, spec->deposit.bound_kg_per_m3);
+    if (sites < BF_CAMPAIGN_LEAST_SITES) {
+        return bf_error_set(
+            err, BF_E_RANGE, "campaign",
+            "%.4g kg/m3 of bound iron at the start leave %.4g eq/m3 of sites; a bed "
+            "has %d or more",
+            spec->deposit.bound_kg_per_m3, sites, BF_CAMPAIGN_LEAST_SITES);
+    }
     if (spec->bed.source_count > 0) {
         return bf_error_set(err, BF_E_RANGE, "campaign",
                             "the bed comes with source terms; a campaign brings its own");
@@ -151,7 +173,7 @@ bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
                             "at its velocity the bed needs %.3g days for the water of %.3g days",
                             running_days, bf_campaign_days(spec));
     }
-    return BF_OK;
+    return check_waters(spec, err);
 }
 
 bf_status bf_campaign_feed(const bf_campaign_spec *spec, const bf_campaign_season *season,

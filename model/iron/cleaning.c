@@ -90,7 +90,7 @@ static bf_status check_clean(const bf_reductive_clean *clean, bf_error *err)
         {clean->dose_kg_per_m3, 0.0, 50.0, "reductant", "kg per m3 of bed"},
         {clean->duration_s, 0.0, 172800.0, "contact", "s"},
         {clean->pH, 3.0, 13.0, "pH", ""},
-        {clean->bound_kg_per_m3, 0.0, 60.0, "bound iron", "kg per m3 of bed"},
+        {clean->bound_kg_per_m3, 0.0, 1000.0, "bound iron", "kg per m3 of bed"},
     };
     for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++) {
         if (!(ranges[i].value >= ranges[i].low && ranges[i].value <= ranges[i].high)) {

@@ -5,8 +5,8 @@
  *     each campaign: fingerprint | cycles | bytes of state | state word | state | cycles
  *     CRC-32 of all before it
  *
- * All numbers but the CRC are 8 bytes. It serves the build and the kind of machine that wrote it;
- * others say so.
+ * All numbers but the CRC are 8 bytes. It serves the version and the kind of machine that wrote it;
+ * others say so, as far as order and size of what they hold tell.
  */
 #include "rating/checkpoint.h"
 
@@ -152,7 +152,8 @@ static bf_status read_all(bf__checkpoint *to, bf_campaign_series *series,
 bf_status bf__checkpoint_open(bf__checkpoint *checkpoint, const bf_campaign_batch *batch,
                               bf_campaign_series *series, bf_error *err)
 {
-    *checkpoint = (bf__checkpoint){.count = batch->count, .spec = batch->spec};
+    *checkpoint = (bf__checkpoint){
+        .count = batch->count, .spec = batch->spec, .file_name = batch->checkpoint};
     if (batch->checkpoint == NULL) {
         checkpoint->count = 0;
         return BF_OK;
@@ -192,7 +193,11 @@ bf_status bf__checkpoint_restore(const bf__checkpoint *checkpoint, size_t which,
     if (checkpoint->count == 0 || checkpoint->state[which] == NULL) {
         return BF_OK;
     }
-    return bf_campaign_restore(campaign, checkpoint->state[which], checkpoint->length[which], err);
+    bf_status status =
+        bf_campaign_restore(campaign, checkpoint->state[which], checkpoint->length[which], err);
+    return status == BF_E_RANGE
+               ? refuse(checkpoint->file_name, "is damaged: a state does not fit its campaign", err)
+               : status;
 }
 
 /* ---- writing --------------------------------------------------------------------------------- */

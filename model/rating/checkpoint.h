@@ -8,6 +8,7 @@
 typedef struct bf__checkpoint {
     size_t count;
     const bf_campaign_spec *spec; /* borrowed */
+    const char *file_name;        /* borrowed */
     unsigned char **state;        /* last state of each; NULL: it has not begun */
     size_t *length;
 } bf__checkpoint;

@@ -107,7 +107,7 @@ static bf_status serve_twin(const bf__clean_bed *c, const bf_bed *bed, bf_bed *t
     bf_cycle_result result = {0};
     bf_status status = bf_bed_copy(twin, bed, err);
     status = status == BF_OK ? bf_cycle_run(&to_end, &c->site, twin, &result, err) : status;
-    *eq_per_m3 = result.capacity_eq_per_m3;
+    *eq_per_m3 = result.outcome == BF_LEAKS_FROM_THE_START ? 0.0 : result.capacity_eq_per_m3;
     return status;
 }
 
@@ -131,6 +131,11 @@ static bf_status follow(const bf__clean_bed *c, double bed_volumes, bf_bed *bed,
         const double q = fmin(fmax(fabs(change) / before, 0.3), 0.9); /* NAN counts as 0.3 */
         left = isnan(before) ? (double)INFINITY : fabs(change) * q / (1.0 - q);
         *eq_per_m3 = next;
+    }
+    if (status == BF_OK && !(left <= tolerance * *eq_per_m3)) {
+        status = bf_error_set(err, BF_E_SOLVER, "service",
+                              "the bed without deposits does not settle within %d cycles",
+                              (int)MOST_CYCLES);
     }
     return status;
 }

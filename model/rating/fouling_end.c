@@ -149,9 +149,11 @@ bf_status bf__fouling_ends(const bf_fouling_run *run, double from, double to,
                                          .context = &of};
         status = bf_campaign_batch_run(&batch, series, err);
     }
-    for (size_t k = 0; series != NULL && k < count; k++) {
+    for (size_t k = 0; k < count; k++) {
         end[k] = status == BF_OK ? bf_fouling_end_of(&spec[k], &series[k]) : (bf_fouling_end){0};
-        bf_campaign_series_free(&series[k]);
+        if (series != NULL) {
+            bf_campaign_series_free(&series[k]);
+        }
     }
     free(series);
     free(sparing);

@@ -146,6 +146,19 @@ static bf_status start(const study *s, size_t k, bf_campaign **out, bf_error *er
     return status == BF_OK ? bf__checkpoint_restore(&s->checkpoint, k, *out, err) : status;
 }
 
+/* Where a campaign stands, for the checkpoint and whoever waits. */
+static void note_share(study *s, size_t k, const bf_campaign *campaign)
+{
+    bf_campaign_series *series = &s->series[k];
+    series->state = bf_campaign_state_of(campaign);
+    s->share[k] = 1.0;
+    if (series->state == BF_CAMPAIGN_RUNS) {
+        s->share[k] = series->count > 0 ? (double)series->cycle[series->count - 1].cycle /
+                                              (double)s->batch->spec[k].cycles
+                                        : 0.0;
+    }
+}
+
 static bf_status run_one(study *s, size_t k)
 {
     bf_error own = {0};
@@ -154,6 +167,10 @@ static bf_status run_one(study *s, size_t k)
     bf_campaign_cycle next;
     bf_status status = start(s, k, &campaign, &own);
     int goes_on = status == BF_OK;
+#pragma omp critical(bf_fouling_study)
+    if (goes_on) {
+        note_share(s, k, campaign);
+    }
     while (goes_on && bf_campaign_state_of(campaign) == BF_CAMPAIGN_RUNS) {
         status = bf_campaign_next(campaign, &next, &own);
 #pragma omp critical(bf_fouling_study)
@@ -161,19 +178,13 @@ static bf_status run_one(study *s, size_t k)
             status = status == BF_OK ? make_room(series, &own) : status;
             if (status == BF_OK) {
                 series->cycle[series->count++] = next;
-                series->state = bf_campaign_state_of(campaign);
-                s->share[k] = series->state == BF_CAMPAIGN_RUNS
-                                  ? (double)next.cycle / (double)s->batch->spec[k].cycles
-                                  : 1.0;
+                note_share(s, k, campaign);
                 status = bf__checkpoint_take(&s->checkpoint, k, campaign, &own);
                 status = status == BF_OK ? store(s, 0, &own) : status;
                 tell(s);
             }
             goes_on = status == BF_OK && s->status == BF_OK; /* another's failure ends all */
         }
-    }
-    if (campaign != NULL && status == BF_OK) {
-        series->state = bf_campaign_state_of(campaign);
     }
     bf_campaign_free(campaign);
 #pragma omp critical(bf_fouling_study)
@@ -205,11 +216,13 @@ bf_status bf_campaign_batch_run(const bf_campaign_batch *batch, bf_campaign_seri
     }
     s.status = bf__checkpoint_open(&s.checkpoint, batch, series, err);
     if (s.status == BF_OK) {
+        s.status = store(&s, 1, err); /* a place that cannot be written shows at once */
+    }
+    if (s.status == BF_OK) {
         int threads = batch->threads > 0 ? batch->threads : 1;
 #ifdef _OPENMP
         threads = batch->threads > 0 ? batch->threads : omp_get_num_procs();
 #endif
-        (void)clock_gettime(CLOCK_MONOTONIC, &s.written);
         s.wait_s = batch->checkpoint_every_s / 3.0;
         tell_resumed(&s);
 #pragma omp parallel for schedule(dynamic, 1) num_threads(threads)

@@ -201,6 +201,10 @@ static void filter(bf_water *water)
     ion[BF_ION_HCO3] -= alkalinity;
     ion[BF_ION_NA] += off - alkalinity;
     water->normality_eq_per_m3 -= alkalinity;
+    const double soda = fmax(ion[BF_ION_FE] - ion[BF_ION_HCO3], 0.0); /* for the iron left */
+    ion[BF_ION_HCO3] += soda;
+    ion[BF_ION_NA] += soda;
+    water->normality_eq_per_m3 += soda;
 }
 
 static int iron_filter(const facts *known, bf_campaign_spec *spec, words *say)

@@ -52,6 +52,11 @@ static void print_step(const bf_step *step, const bf_bed_spec *bed, bf_unit_syst
         if (!isnan(step->bed_volumes)) {
             (void)fprintf(out, ", at most %.4g BV", step->bed_volumes);
         }
+    } else if (step->type == &bf_step_exhaust) {
+        print_flow(step, bed, units, out);
+        (void)fprintf(out, ", until the effluent rises through %.4g mg/L (%.3g gpg)",
+                      bf__mg_per_L_CaCO3(step->stop_hardness_eq_per_m3),
+                      step->stop_hardness_eq_per_m3 / BF_EQ_PER_M3_PER_GPG);
     } else if (step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
         (void)fprintf(out, "sea water (%.3g wt%% of salts), %s, ", 100.0 * bf_sea_salt_kg_per_kg(),
                       step->direction == BF_FLOW_UP ? "counter-current (up)" : "co-current (down)");

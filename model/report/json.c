@@ -112,20 +112,31 @@ static json_t *notes_of(const bf_notes *notes)
     return list;
 }
 
-json_t *bf__json_document(const char *command, const bf_case *input, const bf_notes *notes)
+json_t *bf__json_head(const char *command, const char *title)
 {
     json_t *document = json_object();
     bf__json_text(document, "program", "brinefront");
     bf__json_text(document, "version", BF_VERSION);
     bf__json_text(document, "command", command);
-    bf__json_text(document, "title", input->title);
+    bf__json_text(document, "title", title);
     bf__json_text(document, "caution",
                   "A computed estimate for sound resin and steady operation, not a certification; "
                   "drinking-water and discharge rules, local codes and licensed practice decide.");
-    (void)json_object_set_new(document, "feed", feed_of(&input->rating.water));
-    (void)json_object_set_new(document, "bed", bed_of(&input->rating.bed));
-    (void)json_object_set_new(document, "steps", steps_of(&input->rating));
-    (void)json_object_set_new(document, "notes", notes_of(notes));
+    return document;
+}
+
+void bf__json_case(json_t *object, const bf_case *input, const bf_notes *notes)
+{
+    (void)json_object_set_new(object, "feed", feed_of(&input->rating.water));
+    (void)json_object_set_new(object, "bed", bed_of(&input->rating.bed));
+    (void)json_object_set_new(object, "steps", steps_of(&input->rating));
+    (void)json_object_set_new(object, "notes", notes_of(notes));
+}
+
+json_t *bf__json_document(const char *command, const bf_case *input, const bf_notes *notes)
+{
+    json_t *document = bf__json_head(command, input->title);
+    bf__json_case(document, input, notes);
     return document;
 }
 

@@ -18,6 +18,14 @@ json_t *bf__json_cations(const double *per_ion);
 /* The head of every document: program, version, command, title, feed, bed, steps, notes. */
 json_t *bf__json_document(const char *command, const bf_case *input, const bf_notes *notes);
 
+/* The same in two parts, for documents of several cases: what every document says, and what one
+ * case adds to an object: feed, bed, steps, notes. */
+json_t *bf__json_head(const char *command, const char *title);
+void bf__json_case(json_t *object, const bf_case *input, const bf_notes *notes);
+
+/* One dose and what came of it. */
+json_t *bf__json_dose(const bf_dose_point *point);
+
 /* Write and free a document. @return BF_OK, or BF_E_MEMORY when it or a part of it was not built */
 BF_MUST_CHECK bf_status bf__json_write(json_t *document, FILE *out, bf_error *err);
 

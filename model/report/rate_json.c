@@ -3,10 +3,12 @@
 #include "brinefront/convert.h"
 #include "report/assumptions.h"
 #include "report/json.h"
+#include "report/overlay.h"
+#include "report/sheet.h"
 
 #include <math.h>
 
-static json_t *dose_of(const bf_dose_point *point)
+json_t *bf__json_dose(const bf_dose_point *point)
 {
     const bf_cycle_result *cycle = &point->steady.cycle;
     const double told = cycle->outcome == BF_RATED ? 1.0 : (double)NAN; /* no rating: null */
@@ -41,7 +43,7 @@ bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out, bf_error 
     json_t *document = bf__json_document("rate", report->input, report->notes);
     json_t *doses = json_array();
     for (size_t p = 0; p < report->count; p++) {
-        (void)json_array_append_new(doses, dose_of(&report->points[p]));
+        (void)json_array_append_new(doses, bf__json_dose(&report->points[p]));
     }
     (void)json_object_set_new(document, "doses", doses);
     json_t *grid = json_object();
@@ -49,5 +51,11 @@ bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out, bf_error 
     bf__json_number(grid, "capacity_error", report->grid.capacity_error);
     bf__json_number(grid, "leakage_error", report->grid.leakage_error);
     (void)json_object_set_new(document, "grid_estimate", grid);
+    if (report->study != NULL) {
+        (void)json_object_set_new(document, "sheet", bf__sheet_json(report));
+    }
+    if (report->overlay != NULL) {
+        (void)json_object_set_new(document, "overlay", bf__overlay_json(report));
+    }
     return bf__json_write(document, out, err);
 }

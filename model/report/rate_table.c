@@ -2,6 +2,9 @@
 /* A rating as a table for people. */
 #include "brinefront/convert.h"
 #include "report/assumptions.h"
+#include "report/overlay.h"
+#include "report/rate_rows.h"
+#include "report/sheet.h"
 
 /* One column: two lines of head, how many digits, and its value in each unit system. */
 typedef struct column {
@@ -116,20 +119,36 @@ static void print_head(bf_unit_system units, FILE *out)
     (void)fputc('\n', out);
 }
 
-/* The same in whole beds: what is carried, poured and read off a meter. */
-static void print_this_bed(const bf_rate_report *report, bf_unit_system units, FILE *out)
+void bf__rate_rows_print(const bf_dose_point *points, size_t count, bf_unit_system units, FILE *out)
 {
-    const bf_bed_spec *bed = &report->input->rating.bed;
+    print_head(units, out);
+    for (size_t p = 0; p < count; p++) {
+        const bf_dose_point *point = &points[p];
+        int rated = point->steady.cycle.outcome == BF_RATED;
+        for (size_t c = 0; c < (rated ? COLUMNS : 1); c++) {
+            (void)fprintf(out, "%*.*f", columns[c].width, columns[c].decimals[units],
+                          columns[c].value(point, units));
+        }
+        if (!rated) {
+            (void)fprintf(out, "  %s", bf_outcome_words(point->steady.cycle.outcome));
+        }
+        (void)fputc('\n', out);
+    }
+}
+
+void bf__rate_whole_bed_print(const bf_bed_spec *bed, const bf_dose_point *points, size_t count,
+                              bf_unit_system units, FILE *out)
+{
     const double bed_m3 = bf_bed_volume_m3(bed);
     const int us = units == BF_UNITS_US;
     const double liquid = us ? bed_m3 / BF_M3_PER_GAL : bed_m3;
-    (void)fprintf(out, "\nThis bed (%.4g %s)\n\n", us ? bed_m3 / BF_M3_PER_FT3 : 1e3 * bed_m3,
+    (void)fprintf(out, "This bed (%.4g %s)\n\n", us ? bed_m3 / BF_M3_PER_FT3 : 1e3 * bed_m3,
                   us ? "ft3" : "L");
     (void)fprintf(out, "   salt      salt     holds    softens  regenerates with   in\n");
     (void)fprintf(out, us ? " lb/ft3        lb       kgr        gal      gal of water  min\n"
                           : "    g/L        kg        eq         m3       m3 of water  min\n");
-    for (size_t p = 0; p < report->count; p++) {
-        const bf_dose_point *point = &report->points[p];
+    for (size_t p = 0; p < count; p++) {
+        const bf_dose_point *point = &points[p];
         const bf_cycle_result *cycle = &point->steady.cycle;
         if (cycle->outcome != BF_RATED) {
             continue;
@@ -144,28 +163,34 @@ static void print_this_bed(const bf_rate_report *report, bf_unit_system units, F
     }
 }
 
+void bf__rate_legend_print(FILE *out)
+{
+    (void)fputs(legend, out);
+}
+
+static void print_curve(const bf_rate_report *report, bf_unit_system units, FILE *out)
+{
+    (void)fprintf(out,
+                  "What the bed holds against its salt dose, each dose at its steady cycle\n\n");
+    bf__rate_rows_print(report->points, report->count, units, out);
+    (void)fputc('\n', out);
+    bf__rate_whole_bed_print(&report->input->rating.bed, report->points, report->count, units, out);
+    bf__rate_legend_print(out);
+}
+
 void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
 {
     if (report->input->title[0] != '\0') {
         (void)fprintf(out, "%s\n\n", report->input->title);
     }
-    (void)fprintf(out,
-                  "What the bed holds against its salt dose, each dose at its steady cycle\n\n");
-    print_head(units, out);
-    for (size_t p = 0; p < report->count; p++) {
-        const bf_dose_point *point = &report->points[p];
-        int rated = point->steady.cycle.outcome == BF_RATED;
-        for (size_t c = 0; c < (rated ? COLUMNS : 1); c++) {
-            (void)fprintf(out, "%*.*f", columns[c].width, columns[c].decimals[units],
-                          columns[c].value(point, units));
-        }
-        if (!rated) {
-            (void)fprintf(out, "  %s", bf_outcome_words(point->steady.cycle.outcome));
-        }
-        (void)fputc('\n', out);
+    if (report->study != NULL) {
+        bf__sheet_table(report, units, out);
+    } else {
+        print_curve(report, units, out);
     }
-    print_this_bed(report, units, out);
-    (void)fputs(legend, out);
+    if (report->overlay != NULL) {
+        bf__overlay_table(report, units, out);
+    }
     bf__setting_print(report->input, report->notes, units, "", out);
     bf__accuracy_print(report, units, "", out);
     (void)fputc('\n', out);

@@ -15,8 +15,8 @@ BF_MUST_CHECK bf_status bf__strength_table_create(const bf_ion_set *ions, const 
                                                   bf__strength_table **out, bf_error *err);
 void bf__strength_table_free(bf__strength_table *table);
 
-/* Where each of n points stands in every table: its interval, how far into it, and dt/dC (NULL where
- * no slope will be read). */
+/* Where each of n points stands in every table: its interval, how far into it, and dt/dC (NULL
+ * where no slope will be read). */
 typedef struct bf__strength_place {
     double *interval;
     double *inside; /* t, 0 .. 1 */

@@ -440,10 +440,11 @@ static void caution_about_metals(const completion *c)
         char key[32];
         double value = c->out->ion_eq_per_m3[metals[i]];
         if (value > 0.0) {
-            bf_notes_add(c->notes, BF_NOTE_CAUTION, ion_key(metals[i], key),
-                         "%s of %.3g mg/L counts as a dissolved divalent ion and exchanges as one; "
-                         "that air or chlorine turns it into a solid is followed in a campaign only",
-                         bf_ion_get(metals[i])->name, mg_per_L(metals[i], value));
+            bf_notes_add(
+                c->notes, BF_NOTE_CAUTION, ion_key(metals[i], key),
+                "%s of %.3g mg/L counts as a dissolved divalent ion and exchanges as one; "
+                "that air or chlorine turns it into a solid is followed in a campaign only",
+                bf_ion_get(metals[i])->name, mg_per_L(metals[i], value));
         }
     }
 }

@@ -57,7 +57,8 @@ static inline void draft_write_inner(const draft *d, size_t at, size_t width, FI
 /* The file. */
 static inline size_t draft_write(const draft *d, char text[DRAFT_BYTES])
 {
-    static const char *const sections[] = {"water",        "bed",      "resin",   "service",
+    static const char *const sections[] = {"water",        "bed",      "tank",
+                                           "rating",       "resin",    "service",
                                            "regeneration", "campaign", "numerics"};
     FILE *out = fmemopen(text, DRAFT_BYTES, "w");
     ck_assert_ptr_nonnull(out);

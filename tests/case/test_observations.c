@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tables of observations: RFC 4180, units into SI, and every finding with its place. */
 #include "case/observations.h"
+#include "case/csv.h"
 
 #include "case/date.h"
 #include "draft.h"
@@ -310,7 +311,7 @@ START_TEST(there_is_an_end_to_everything)
     bf_error err = {0};
     bf_notes *notes = NULL;
     bf_observations seen;
-    static char text[BF__OBSERVATIONS_BYTES_MAX + 10];
+    static char text[BF__CSV_BYTES + 10];
     assert_ok(bf_notes_create(&notes, &err));
     (void)snprintf(text, sizeof text, "day,moisture [%%]\n1,");
     for (int i = 0; i < 100; i++) {
@@ -328,7 +329,7 @@ START_TEST(there_is_an_end_to_everything)
         (void)strcat(text, "1,?\n");
     }
     ck_assert_int_eq(read_text(text, the_case(NULL), &seen, notes, &err), BF_E_INPUT);
-    ck_assert_uint_eq(bf_notes_count(notes), BF__OBSERVATIONS_FINDINGS_MAX);
+    ck_assert_uint_eq(bf_notes_count(notes), BF__CSV_FINDINGS);
     bf_notes_free(notes);
 
     memset(text, '#', sizeof text);

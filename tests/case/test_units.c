@@ -540,6 +540,27 @@ START_TEST(the_basis_is_told)
 }
 END_TEST
 
+START_TEST(a_value_outside_a_case_is_of_one_of_its_kinds)
+{
+    static const bf_dimension accepted[] = {BF_DIMENSION_NUMBER, BF_DIMENSION_TIME};
+    bf_error err = {0};
+    bf_quantity q;
+    assert_ok(bf_quantity_read("--days", "2 h", accepted, 2, &q, &err));
+    ck_assert_int_eq(q.dimension, BF_DIMENSION_TIME);
+    ck_assert_double_eq(q.value, 7200.0);
+    assert_ok(bf_quantity_read("--days", "2.5", accepted, 2, &q, &err));
+    ck_assert_int_eq(q.dimension, BF_DIMENSION_NUMBER);
+    assert_fails(bf_quantity_read("--days", "2.5", accepted + 1, 1, &q, &err), BF_E_INPUT,
+                 "--days is \"2.5\"; take s, min, h, days");
+    assert_fails(bf_quantity_read("--days", "2 gal", accepted, 2, &q, &err), BF_E_INPUT,
+                 "take a plain number; or s, min, h, days");
+    assert_fails(bf_quantity_read("--days", "2 hh", accepted, 2, &q, &err), BF_E_INPUT,
+                 "unknown unit 'hh'");
+    assert_fails(bf_quantity_read("--days", "0 h", accepted, 2, &q, &err), BF_E_INPUT,
+                 "accepted are values above zero");
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {published_factors_and_plain_readings,
@@ -554,6 +575,7 @@ int main(void)
                                   three_kinds_stand_in_for_another,
                                   an_ion_is_counted_as_stated,
                                   hardness_needs_to_say_as_what,
-                                  the_basis_is_told};
+                                  the_basis_is_told,
+                                  a_value_outside_a_case_is_of_one_of_its_kinds};
     return support_run("case.units", tests, COUNT(tests), 20);
 }

@@ -2,6 +2,9 @@
 /* Seasons, acid, bisulfite, chloramine, and a bed that comes to its end. */
 #include "trial.h"
 
+#include "bed/alter.h"
+#include "iron/campaign_state.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -90,6 +93,24 @@ START_TEST(a_season_may_bring_a_metal)
 }
 END_TEST
 
+/* On the tenth of January the season that began in July still holds. */
+START_TEST(the_last_season_holds_over_the_new_year)
+{
+    bf_campaign_spec spec = coarse();
+    spec.cycles = 1;
+    spec.start_day = 9.0;
+    spec.season_count = 2;
+    spec.season[0] = (bf_campaign_season){60.0, spec.water, 0.03};
+    spec.season[1] = (bf_campaign_season){200.0, spec.water, 0.03};
+    for (size_t k = 0; k < 2; k++) {
+        bf_campaign_spec one = spec;
+        one.season[k].water.ion_eq_per_m3[BF_ION_MN] = 0.03;
+        one.season[k].water.normality_eq_per_m3 += 0.03;
+        ck_assert((last_of(&one).manganese.in > 0.0) == (k == 1));
+    }
+}
+END_TEST
+
 /* Acid: more than the sites take dissolves deposit, 3 mol of H+ a mol of Fe at most; the H form
  * that it leaves goes with two brines, so that the bed softens again. Too little acid stays on the
  * sites: iron at the bottom of the bed is not reached. */
@@ -122,6 +143,31 @@ START_TEST(acid_takes_iron_off_and_brine_the_acid)
     printf("acid 20 kg/m3: %.3f g/L off\n", cycles[1].cleaned_kg_per_m3);
     ck_assert_double_gt(cycles[1].cleaned_kg_per_m3, 0.0);
     ck_assert_double_lt(cycles[1].cleaned_kg_per_m3, 0.2 * once);
+}
+END_TEST
+
+/* Less acid than the sites take: none leaves the bed, so that what the bed does not hold of it has
+ * gone into 3 mol a mol of iron. */
+START_TEST(acid_dissolves_iron_by_three_protons)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec = coarse();
+    spec.deposit.bound_kg_per_m3 = 10.0;
+    spec.cleaning.agent = BF_CLEANER_HYDROCHLORIC;
+    spec.cleaning.every_days = 5.0;
+    spec.cleaning.duration_s = 3600.0;
+    spec.cleaning.dose_kg_per_m3 = 17.3;
+    bf_campaign *campaign = NULL;
+    assert_ok(bf_campaign_create(&spec, &campaign, &err));
+    double removed = 0.0;
+    double held[BF_ION_COUNT];
+    assert_ok(bf__campaign_acid(campaign, &removed, &err));
+    bf__bed_held(campaign->vessel->bed, held);
+    const double came = 1e3 * 17.3 / 36.458;
+    printf("H+: came %.1f, held %.1f eq/m3; iron %.2f mol/m3\n", came, held[BF_ION_H], removed);
+    ck_assert_double_gt(removed, 5.0);
+    assert_near(3.0 * removed, came - held[BF_ION_H], 1e-3); /* in the freeboard, too, it is held */
+    bf_campaign_free(campaign);
 }
 END_TEST
 
@@ -198,14 +244,97 @@ START_TEST(a_bed_that_is_used_up_ends_as_spent)
 }
 END_TEST
 
+/* A bed that leaks more than the end point from its first litre has no hardness to it. */
+START_TEST(a_bed_that_leaks_from_the_start_has_no_potential)
+{
+    bf_campaign_spec spec = coarse();
+    set_water(&spec, 60.0, 0.5, 7.2, 0.4);
+    spec.recipe.step[2].dose_kg_per_m3 = 3.0 * BF_KG_PER_M3_PER_LB_PER_FT3;
+    spec.water_m3_per_day *= 0.4;
+    spec.cycles = 8;
+    spec.potential_every = 1;
+    const bf_campaign_cycle end = last_of(&spec);
+    ck_assert_int_eq(end.potential_outcome, BF_LEAKS_FROM_THE_START);
+    ck_assert(end.potential_eq_per_m3 == 0.0);
+    ck_assert(cycles[0].potential_eq_per_m3 > 0.0); /* new resin still holds it */
+}
+END_TEST
+
+/* Brine that holds has the oxygen of its pores, however finely it is cut; what the cut itself costs
+ * is that of the law of brine, which without a hold goes from 6 to 24 slices, too. */
+START_TEST(a_hold_has_the_oxygen_of_its_pores)
+{
+    double bound[2][2];
+    for (size_t hold = 0; hold < 2; hold++) {
+        for (size_t fine = 0; fine < 2; fine++) {
+            bf_campaign_spec spec = coarse();
+            spec.brine_pH = 8.3;
+            spec.brine_oxygen_mol_per_m3 = 0.28;
+            spec.cycles = 5;
+            spec.slices = fine ? 24 : 6;
+            if (hold) {
+                spec.recipe.step[5] = spec.recipe.step[4];
+                spec.recipe.step[4] = spec.recipe.step[3];
+                spec.recipe.step[3] = (bf_step){.type = &bf_step_hold, .duration_s = 14400.0};
+                spec.recipe.count = 6;
+            }
+            bound[hold][fine] = last_of(&spec).bound_kg_per_m3;
+        }
+    }
+    printf("6 and 24 slices: %.4f %.4f g/L, with a hold of 4 h %.4f %.4f\n", bound[0][0],
+           bound[0][1], bound[1][0], bound[1][1]);
+    const double plain = bound[0][1] / bound[0][0];
+    ck_assert(bound[1][0] > bound[0][0]);
+    ck_assert_double_le(bound[1][1] / bound[1][0], 1.1 * plain);
+}
+END_TEST
+
+/* A cell may hold far more than a bed: its cleaning goes on. */
+START_TEST(a_heavy_deposit_can_be_cleaned)
+{
+    bf_campaign_spec spec = coarse();
+    spec.deposit.bound_kg_per_m3 = 60.0;
+    spec.iron.sites_eq_per_mol = 0.5;
+    spec.cycles = 3;
+    set_water(&spec, 20.0, 9.0, 8.0, 6.0);
+    spec.cleaning.every_days = 6.0;
+    (void)last_of(&spec);
+    ck_assert(cycles[1].bound_top_kg_per_m3 > 60.0);
+    ck_assert(cycles[1].cleaned_kg_per_m3 > 0.1);
+}
+END_TEST
+
+START_TEST(what_cannot_run_is_refused_before_it_runs)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec = coarse();
+    spec.season_count = 2;
+    spec.season[0] = (bf_campaign_season){0.0, spec.water, 0.03};
+    spec.season[1] = (bf_campaign_season){90.0, spec.water, 0.03};
+    assert_ok(bf_campaign_spec_check(&spec, &err));
+    spec.season[1].water.pH = 10.0;
+    assert_fails(bf_campaign_spec_check(&spec, &err), BF_E_RANGE, "pH");
+    spec = coarse();
+    spec.deposit.bound_kg_per_m3 = 60.0;
+    spec.iron.sites_eq_per_mol = 3.0;
+    assert_fails(bf_campaign_spec_check(&spec, &err), BF_E_RANGE, "sites; a bed has 500");
+}
+END_TEST
+
 int main(void)
 {
     const TTest *const tests[] = {seasons_that_do_not_differ_change_nothing,
                                   a_warm_season_fouls_more,
                                   a_season_may_bring_a_metal,
+                                  the_last_season_holds_over_the_new_year,
                                   acid_takes_iron_off_and_brine_the_acid,
+                                  acid_dissolves_iron_by_three_protons,
                                   bisulfite_is_slower_than_dithionite,
                                   chloramine_counts_by_its_weight,
-                                  a_bed_that_is_used_up_ends_as_spent};
+                                  a_bed_that_is_used_up_ends_as_spent,
+                                  a_bed_that_leaks_from_the_start_has_no_potential,
+                                  a_hold_has_the_oxygen_of_its_pores,
+                                  a_heavy_deposit_can_be_cleaned,
+                                  what_cannot_run_is_refused_before_it_runs};
     return support_run("iron.campaign_events", tests, sizeof tests / sizeof *tests, 300.0);
 }

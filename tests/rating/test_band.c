@@ -684,6 +684,9 @@ START_TEST(a_band_is_its_samples)
     watch_reports();
     coarse.bed.cells = spec.cells;
     coarse.bed.shells = spec.shells;
+    coarse.bed.relative_tolerance = 1e-3;
+    coarse.steady.capacity_tolerance = 1e-3;
+    coarse.steady.leakage_tolerance = 1e-2;
     spec.progress = see;
     spec.context = &w;
     spec.threads = 3;

@@ -9,6 +9,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
@@ -179,7 +180,10 @@ START_TEST(a_killed_run_goes_on)
             _exit(bf_campaign_batch_run(&batch, resumed, &err) == BF_OK ? 0 : 1);
         }
         /* Long enough for the first checkpoint, on a slow machine too. */
-        for (int wait = 0; wait < 2000 && access(name, F_OK) != 0; wait++) {
+        struct stat there;
+        for (int wait = 0;
+             wait < 2000 && (stat(name, &there) != 0 || there.st_size < 8000 * (time + 1));
+             wait++) {
             (void)nanosleep(&(struct timespec){.tv_nsec = 10000000}, NULL);
         }
         (void)nanosleep(&(struct timespec){.tv_nsec = 50000000}, NULL);

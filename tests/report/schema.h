@@ -93,7 +93,7 @@ static inline json_t *load_schema(void)
     json_error_t error;
     json_t *schema = json_load_file(BF_SOURCE_DIR "/docs/output.schema.json", 0, &error);
     ck_assert_msg(schema != NULL, "docs/output.schema.json: %s", error.text);
-    ck_assert_uint_eq(json_array_size(json_object_get(schema, "oneOf")), 7);
+    ck_assert_uint_eq(json_array_size(json_object_get(schema, "oneOf")), 9);
     return schema;
 }
 

@@ -31,6 +31,14 @@ START_TEST(every_document_is_as_described)
         {"cycle", "cycle --format json " COARSE},
         {"cycle", "cycle --format json --from new " COARSE},
         {"check", "check --format json " COARSE},
+        {"size", "size --format json --capacity '20 kgr/ft3' " COARSE},
+        {"size", "size --format json --capacity '60 kgr/ft3' " COARSE},
+        {"size", "size --format json --bed --flow 5gpm --interval 900gal " COARSE},
+        {"size", "size --format json --bed --flow 900gpm --interval 9gal --diameter 9in " COARSE},
+        {"size", "size --format json --salt --water 300gal " COARSE},
+        {"size", "size --format json --end-point " COARSE},
+        {"compare", "compare --format json --samples 16 --doses '10 lb/ft3' " COARSE " " COARSE},
+        {"compare", "compare --format json --no-band --doses '2 10 lb/ft3' " COARSE " " COARSE},
     };
     json_t *schema = load_schema();
     for (size_t c = 0; c < sizeof calls / sizeof *calls; c++) {

@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* bf_overlay_read() from memory. */
+#ifndef BF_CASE_OVERLAY_H
+#define BF_CASE_OVERLAY_H
+
+#include "brinefront/overlay.h"
+
+/* `text` need not end in a zero; `name` stands for the file in messages. */
+BF_MUST_CHECK bf_status bf__overlay_read_text(const char *text, size_t length, const char *name,
+                                              const bf_case *of, bf_overlay *out, bf_notes *notes,
+                                              bf_error *err);
+
+#endif

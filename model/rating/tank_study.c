@@ -1,0 +1,329 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A vessel rated in one go: what a rating sheet tells.
+ *
+ *  1. The sheet of the vessel under the case's own conditions: it gives the rated flow.
+ *  2. The protocol's conditions, from that flow.
+ *  3. Every dose at its steady cycle; smallest, middle and largest with a band.
+ *  4. The middle dose again at peak and average flow, and with uneven flow; the smallest at rated
+ *     flow, for the criteria.
+ *
+ * A dose that a band has is not extrapolated: between two doses with a band its limits go in
+ * proportion to the capacity (bf_tank_study_span()).
+ */
+#include "brinefront/tank_study.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { BANDS = 3 };
+
+/* Share of the work done, by ratings: those of a band on their coarse grid count as much. */
+typedef struct work {
+    const bf_tank_study_spec *spec;
+    double before, now, total;
+} work;
+
+static void pass_on(void *context, size_t done, size_t total)
+{
+    const work *w = context;
+    const double share = (w->before + w->now * (double)done / (double)total) / w->total;
+    w->spec->progress(w->spec->context, fmin(share, 1.0));
+}
+
+/* Begin a part of the work that is worth so many ratings. */
+static void begin(work *w, double ratings)
+{
+    w->before += w->now;
+    w->now = ratings;
+}
+
+static bf_status check(const bf_tank_study_spec *spec, bf_error *err)
+{
+    const char *where = "bf_tank_study_run";
+    if (spec->count == 0) {
+        return bf_error_set(err, BF_E_RANGE, where, "no dose is asked for");
+    }
+    if (!(spec->quantile > 0.0 && spec->quantile <= 0.5)) {
+        return bf_error_set(err, BF_E_RANGE, where,
+                            "the quantile of the practical rating is %g; accepted are above 0 up "
+                            "to 0.5",
+                            spec->quantile);
+    }
+    return bf_uneven_flow_check(&spec->uneven, err);
+}
+
+/* Which doses are the smallest, the middle one and the largest. */
+static void order(const bf_tank_study_spec *spec, bf_tank_study *out)
+{
+    for (size_t d = 0; d < spec->count; d++) {
+        size_t below = 0;
+        for (size_t other = 0; other < spec->count; other++) {
+            const double a = spec->dose_kg_per_m3[other];
+            const double b = spec->dose_kg_per_m3[d];
+            below += a < b || (a == b && other < d);
+        }
+        out->least = below == 0 ? d : out->least;
+        out->middle = below == spec->count / 2 ? d : out->middle;
+        out->most = below == spec->count - 1 ? d : out->most;
+    }
+}
+
+/* The vessel at one dose; a limit that is broken has been told when the case was read. */
+static bf_status sheet_at(const bf_tank_study_spec *spec, const bf_rating_spec *rating,
+                          double dose_kg_per_m3, bf_tank_sheet *out, bf_error *err)
+{
+    bf_error inner = {0};
+    bf_rating_spec dosed = *rating;
+    bf_recipe_set_dose(&dosed.recipe, dose_kg_per_m3);
+    bf_status status = bf_tank_sheet_of(spec->tank, &dosed, out, &inner);
+    if (status == BF_E_RANGE && !isnan(out->regeneration_s)) {
+        return BF_OK;
+    }
+    if (status != BF_OK && err != NULL) {
+        *err = inner;
+    }
+    return status;
+}
+
+/* ---- ratings --------------------------------------------------------------------------------- */
+
+static bf_status rate_all(work *w, bf_tank_study *out, bf_error *err)
+{
+    const bf_tank_study_spec *spec = w->spec;
+    bf_dose_point *points = calloc(spec->count, sizeof *points);
+    if (points == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "bf_tank_study_run", "no memory");
+    }
+    const bf_dose_curve_spec curve = {.dose_kg_per_m3 = spec->dose_kg_per_m3,
+                                      .count = spec->count,
+                                      .threads = spec->threads,
+                                      .estimate_grid = 1,
+                                      .progress = spec->progress == NULL ? NULL : pass_on,
+                                      .context = w};
+    begin(w, (double)spec->count + 2.0);
+    bf_status status = bf_dose_curve(&out->rating, &curve, points, &out->grid, err);
+    for (size_t d = 0; d < spec->count; d++) {
+        out->dose[d].point = points[d];
+    }
+    free(points);
+    return status;
+}
+
+static bf_status rate_at_flow(const bf_tank_study_spec *spec, const bf_tank_study *study,
+                              size_t dose, double m3_per_s, bf_dose_point *out, bf_error *err)
+{
+    bf_rating_spec at = study->rating;
+    at.recipe.step[0].velocity_m_per_s = m3_per_s / bf_bed_area_m2(&at.bed);
+    const bf_dose_curve_spec curve = {
+        .dose_kg_per_m3 = &spec->dose_kg_per_m3[dose], .count = 1, .threads = spec->threads};
+    return bf_dose_curve(&at, &curve, out, NULL, err);
+}
+
+static bf_status rate_flows(work *w, bf_tank_study *out, bf_error *err)
+{
+    const bf_tank_study_spec *spec = w->spec;
+    const bf_tank_spec *tank = spec->tank;
+    out->has_peak = !isnan(tank->peak_m3_per_s);
+    out->has_average = !isnan(tank->average_m3_per_s);
+    out->has_uneven = spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0;
+    begin(w, 3.0);
+    bf_status status =
+        rate_at_flow(spec, out, out->least, out->sheet.rated_m3_per_s, &out->full_flow, err);
+    if (status == BF_OK && out->has_peak) {
+        status = rate_at_flow(spec, out, out->middle, tank->peak_m3_per_s, &out->peak, err);
+    }
+    if (status == BF_OK && out->has_average) {
+        status = rate_at_flow(spec, out, out->middle, tank->average_m3_per_s, &out->average, err);
+    }
+    if (status == BF_OK && out->has_uneven) {
+        status = bf_parallel_beds_rate(&out->rating, &spec->uneven,
+                                       spec->dose_kg_per_m3[out->middle], &out->uneven, err);
+    }
+    return status;
+}
+
+/* ---- bands ----------------------------------------------------------------------------------- */
+
+static void take_spans(const bf_band *band, double quantile, bf_tank_dose *to)
+{
+    for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
+        const bf_band_quantity what = (bf_band_quantity)q;
+        const double unfavourable = what == BF_BAND_LEAKAGE ? 1.0 - quantile : quantile;
+        to->span[q] = (bf_tank_span){.low = bf_band_quantile(band, what, 0.1),
+                                     .middle = bf_band_quantile(band, what, 0.5),
+                                     .high = bf_band_quantile(band, what, 0.9),
+                                     .practical = bf_band_quantile(band, what, unfavourable)};
+    }
+    to->unrated = bf_band_unrated(band);
+    to->has_band = 1;
+}
+
+/* Indices that cannot be told, for too few samples have a rating, are left out. */
+static bf_status take_indices(const bf_band *band, bf_tank_study *out, bf_error *err)
+{
+    static const bf_band_quantity of[2] = {BF_BAND_CAPACITY, BF_BAND_LEAKAGE};
+    bf_status status = BF_OK;
+    for (int k = 0; k < 2 && status == BF_OK; k++) {
+        bf_error inner = {0};
+        out->index[k] = calloc(bf_uncertain_count(), sizeof *out->index[k]);
+        if (out->index[k] == NULL) {
+            return bf_error_set(err, BF_E_MEMORY, "bf_tank_study_run", "no memory");
+        }
+        status = bf_band_indices(band, of[k], out->index[k], &out->explained[k], &inner);
+        if (status == BF_E_RANGE) {
+            free(out->index[k]);
+            out->index[k] = NULL;
+            status = BF_OK;
+        } else if (status != BF_OK && err != NULL) {
+            *err = inner;
+        }
+    }
+    return status;
+}
+
+static bf_status band_at(work *w, size_t dose, bf_tank_study *out, bf_error *err)
+{
+    const bf_tank_study_spec *spec = w->spec;
+    bf_band_spec how = bf_band_spec_default();
+    bf_band *band = NULL;
+    if (out->dose[dose].has_band) {
+        return BF_OK; /* the smallest is the largest too */
+    }
+    how.samples = spec->samples;
+    how.cells = how.cells < out->rating.bed.cells ? how.cells : out->rating.bed.cells;
+    how.shells =
+        out->rating.bed.resin.uniformity_coefficient > 1.0 || out->rating.bed.shells < how.shells
+            ? out->rating.bed.shells
+            : how.shells;
+    how.dose_kg_per_m3 = spec->dose_kg_per_m3[dose];
+    how.threads = spec->threads;
+    how.progress = spec->progress == NULL ? NULL : pass_on;
+    how.context = w;
+    begin(w, (double)spec->samples);
+    bf_status status = bf_band_create(&out->rating, &how, &band, err);
+    if (status == BF_OK) {
+        take_spans(band, spec->quantile, &out->dose[dose]);
+        if (dose == out->middle) {
+            status = take_indices(band, out, err);
+        }
+    }
+    bf_band_free(band);
+    return status;
+}
+
+/* ---- what follows ---------------------------------------------------------------------------- */
+
+static bf_status tell_dose(const bf_tank_study_spec *spec, const bf_tank_study *study,
+                           bf_tank_dose *to, bf_error *err)
+{
+    const bf_tank_spec *tank = spec->tank;
+    const bf_cycle_result *cycle = &to->point.steady.cycle;
+    const double service =
+        study->rating.recipe.step[0].velocity_m_per_s * bf_bed_area_m2(&study->rating.bed);
+    const double usual = isnan(tank->average_m3_per_s) ? service : tank->average_m3_per_s;
+    to->tank = bf_tank_rating_of(&study->rating, &to->point);
+    to->run_s = to->tank.water_m3 / usual;
+    to->short_run_s =
+        isnan(tank->peak_m3_per_s) ? to->run_s : to->tank.water_m3 / tank->peak_m3_per_s;
+    to->blend_share = (double)NAN;
+    if (!isnan(spec->blend_eq_per_m3) && cycle->outcome == BF_RATED &&
+        bf_blend_share(study->rating.water.hardness_eq_per_m3, cycle->leakage_mean_eq_per_m3,
+                       spec->blend_eq_per_m3, &to->blend_share, NULL) != BF_OK) {
+        to->blend_share = (double)NAN;
+    }
+    return sheet_at(spec, &study->rating, to->point.dose_kg_per_m3, &to->sheet, err);
+}
+
+static bf_status tell_all(const bf_tank_study_spec *spec, bf_tank_study *out, bf_error *err)
+{
+    bf_status status = BF_OK;
+    for (size_t d = 0; d < spec->count && status == BF_OK; d++) {
+        status = tell_dose(spec, out, &out->dose[d], err);
+    }
+    if (status == BF_OK) {
+        (void)bf_criteria_of(&out->rating, &out->sheet, &out->dose[out->least].point, 1,
+                             &out->full_flow, out->criterion);
+    }
+    return status;
+}
+
+bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, bf_notes *notes,
+                            bf_error *err)
+{
+    work w = {.spec = spec, .total = (double)(spec->count + 5) + BANDS * (double)spec->samples};
+    *out = (bf_tank_study){.samples = spec->samples, .count = spec->count};
+    bf_status status = check(spec, err);
+    if (status == BF_OK) {
+        out->dose = calloc(spec->count, sizeof *out->dose);
+        status = out->dose == NULL
+                     ? bf_error_set(err, BF_E_MEMORY, "bf_tank_study_run", "no memory")
+                     : BF_OK;
+    }
+    if (status == BF_OK) {
+        order(spec, out);
+        status = sheet_at(spec, spec->rating, spec->dose_kg_per_m3[out->middle], &out->sheet, err);
+    }
+    if (status == BF_OK) {
+        status = bf_protocol_apply(spec->protocol, spec->rating, out->sheet.rated_m3_per_s,
+                                   &out->rating, notes, err);
+    }
+    if (status == BF_OK) {
+        status = rate_all(&w, out, err);
+    }
+    if (status == BF_OK) {
+        status = rate_flows(&w, out, err);
+    }
+    const size_t banded[BANDS] = {out->least, out->middle, out->most};
+    for (size_t b = 0; b < BANDS && status == BF_OK; b++) {
+        status = band_at(&w, banded[b], out, err);
+    }
+    if (status == BF_OK) {
+        status = tell_all(spec, out, err);
+    }
+    if (status != BF_OK) {
+        bf_tank_study_free(out);
+    }
+    return status;
+}
+
+void bf_tank_study_free(bf_tank_study *study)
+{
+    free(study->dose);
+    free(study->index[0]);
+    free(study->index[1]);
+    *study = (bf_tank_study){0};
+}
+
+/* ---- between doses --------------------------------------------------------------------------- */
+
+/* The band of a dose over its own capacity; NAN where there is none. */
+static double relative(const bf_tank_dose *of, double limit)
+{
+    const bf_cycle_result *cycle = &of->point.steady.cycle;
+    return of->has_band && cycle->outcome == BF_RATED ? limit / cycle->capacity_eq_per_m3
+                                                      : (double)NAN;
+}
+
+int bf_tank_study_span(const bf_tank_study *study, double dose_kg_per_m3, double capacity,
+                       double *low, double *high)
+{
+    const size_t stations[BANDS] = {study->least, study->middle, study->most};
+    for (size_t k = 0; k < BANDS; k++) {
+        const bf_tank_dose *a = &study->dose[stations[k]];
+        const bf_tank_dose *b = &study->dose[stations[k + 1 < BANDS ? k + 1 : k]];
+        const double from = a->point.dose_kg_per_m3;
+        const double to = b->point.dose_kg_per_m3;
+        const double slack = 1e-9 * to;
+        if (dose_kg_per_m3 < from - slack || dose_kg_per_m3 > to + slack) {
+            continue;
+        }
+        const double share = to > from ? (dose_kg_per_m3 - from) / (to - from) : 0.0;
+        *low = capacity * ((1.0 - share) * relative(a, a->span[BF_BAND_CAPACITY].low) +
+                           share * relative(b, b->span[BF_BAND_CAPACITY].low));
+        *high = capacity * ((1.0 - share) * relative(a, a->span[BF_BAND_CAPACITY].high) +
+                            share * relative(b, b->span[BF_BAND_CAPACITY].high));
+        return !isnan(*low) && !isnan(*high);
+    }
+    return 0;
+}
