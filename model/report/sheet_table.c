@@ -8,7 +8,14 @@
 #include <math.h>
 #include <string.h>
 
-enum { NAME_WIDTH = 46, BELOW = 6, DOSE_NAME_WIDTH = 35, DOSE_WIDTH = 11, DOSES_A_BLOCK = 4, PAGE = 80 };
+enum {
+    NAME_WIDTH = 46,
+    BELOW = 6,
+    DOSE_NAME_WIDTH = 35,
+    DOSE_WIDTH = 11,
+    DOSES_A_BLOCK = 4,
+    PAGE = 80
+};
 
 static int is_of_dose(const bf__sheet_item *item)
 {
