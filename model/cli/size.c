@@ -303,6 +303,9 @@ int command_size(int argc, char **argv)
     if (status == BF_OK) {
         status = bf_case_read(asked.file_name, input, notes, &err);
     }
+    if (status == BF_OK && input->tank.is_stated) {
+        tank = input->tank.spec; /* the vessel stands: the bed in it grows in depth */
+    }
     if (status == BF_OK) {
         status = command_note_practice(input, notes, &err);
     }

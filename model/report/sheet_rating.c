@@ -85,9 +85,13 @@ static void practical(const bf_rate_report *report, const bf_tank_dose *of, bf__
     char name[80];
     for (size_t q = 0; q < TOLD && of->has_band; q++) {
         (void)snprintf(name, sizeof name, "%s, at %s", told[q].name, told[q].up ? "most" : "least");
-        (void)bf__sheet_add_rounded(
+        bf__sheet_item *item = bf__sheet_add_rounded(
             to, group, dose, told[q].kind,
             whole(report, of, told[q].what, of->span[told[q].what].practical), told[q].up, name);
+        if (of->unrated > 0 && told[q].what == BF_BAND_CAPACITY) {
+            (void)snprintf(item->words, sizeof item->words, "%zu of %zu samples have no rating",
+                           of->unrated, report->study->samples);
+        }
     }
 }
 

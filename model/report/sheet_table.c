@@ -8,11 +8,24 @@
 #include <math.h>
 #include <string.h>
 
-enum { NAME_WIDTH = 46, BELOW = 6, DOSE_NAME_WIDTH = 35, DOSE_WIDTH = 11, DOSES_A_BLOCK = 4, PAGE = 80 };
+enum {
+    NAME_WIDTH = 46,
+    BELOW = 6,
+    DOSE_NAME_WIDTH = 35,
+    DOSE_WIDTH = 11,
+    DOSES_A_BLOCK = 4,
+    PAGE = 80
+};
 
 static int is_of_dose(const bf__sheet_item *item)
 {
     return !isnan(item->dose_kg_per_m3);
+}
+
+/* Four digits, and no powers of ten. */
+static void write_number(double value, char *text, size_t room)
+{
+    (void)snprintf(text, room, fabs(value) >= 1e4 ? "%.0f" : "%.4g", value);
 }
 
 /* Words stand behind the number where the line has room for them, else below it. */
@@ -23,7 +36,9 @@ static void print_whole(const bf__sheet_item *item, bf_unit_system units, FILE *
         if (isnan(item->value[units])) {
             (void)snprintf(number, sizeof number, "-");
         } else {
-            (void)snprintf(number, sizeof number, "%.4g %s", item->value[units], item->unit[units]);
+            char digits[32];
+            write_number(item->value[units], digits, sizeof digits);
+            (void)snprintf(number, sizeof number, "%s %s", digits, item->unit[units]);
         }
     }
     const size_t length = strlen(number);
@@ -60,7 +75,7 @@ static void print_cell(const bf__sheet_item *item, bf_unit_system units, FILE *o
 {
     char text[40] = "-";
     if (item != NULL && !isnan(item->value[units])) {
-        (void)snprintf(text, sizeof text, "%.4g", item->value[units]);
+        write_number(item->value[units], text, sizeof text);
     } else if (item != NULL && item->unit[units][0] == '\0') {
         (void)snprintf(text, sizeof text, "%.*s", DOSE_WIDTH - 1, item->words);
     }
