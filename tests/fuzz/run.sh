@@ -23,7 +23,7 @@ if [ ! -x "$folder/fuzz_case" ] ||
         "$top/tests/fuzz/fuzz_case.c" \
         $(find "$top/model" -name '*.c' ! -path '*/cli/*' | sort) \
         -idirafter "$(gcc -print-file-name=include)" "$(gcc -print-file-name=libgomp.so)" \
-        $(pkg-config --cflags --libs yaml-0.1 jansson gsl) -lsundials_cvode -lsundials_generic -lm -o "$folder/fuzz_case"
+        $(pkg-config --cflags --libs yaml-0.1 jansson zlib gsl) -lsundials_cvode -lsundials_generic -lm -o "$folder/fuzz_case"
 fi
 
 # What one run finds, the next starts from; corpus/ and cases/ themselves stay as they are.
