@@ -78,7 +78,7 @@ static void backwash_at(const bf_tank_backwash *at, const char *word, bf__sheet 
         (void)snprintf(name, sizeof name, "rise by the case's backwash, %s", word);
         (void)bf__sheet_add(to, group, of_all, BF__SHEET_SHARE, at->expansion, name);
     }
-    (void)snprintf(name, sizeof name, "flow that carries beads away, %s", word);
+    (void)snprintf(name, sizeof name, "flow that lifts beads to the top, %s", word);
     (void)bf__sheet_add(to, group, of_all, BF__SHEET_FLOW, at->carries_away_m3_per_s, name);
 }
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tables of observations: RFC 4180, units into SI, and every finding with its place. */
-#include "case/observations.h"
 #include "case/csv.h"
+#include "case/observations.h"
 
 #include "case/date.h"
 #include "draft.h"

@@ -5,9 +5,9 @@
  *                                             simulates every cycle and comes first
  *     bench_campaign --plain FILE             its cycles without iron, by campaign and by the cycle
  *
- * Each prints rows of CSV: table, case, years or cycles, tolerance, cycles simulated, CPU seconds, and of
- * the last cycle: bound iron kg/m3, hardness to the end point eq/m3, iron in the product g/m3, the
- * error of skipping it says, kg/m3, the largest error of the account of iron. */
+ * Each prints rows of CSV: table, case, years or cycles, tolerance, cycles simulated, CPU seconds,
+ * and of the last cycle: bound iron kg/m3, hardness to the end point eq/m3, iron in the product
+ * g/m3, the error of skipping it says, kg/m3, the largest error of the account of iron. */
 #include "brinefront/brinefront.h"
 
 #include <math.h>
@@ -145,8 +145,8 @@ int main(int argc, char **argv)
         status = plain(name, &of->campaign.spec, &err);
     }
     for (int k = 3; k < argc && status == BF_OK && !is_plain; k++) {
-        status = years_of(name, &of->campaign.spec, strtod(argv[2], NULL), strtod(argv[k], NULL),
-                          &err);
+        status =
+            years_of(name, &of->campaign.spec, strtod(argv[2], NULL), strtod(argv[k], NULL), &err);
     }
     if (status != BF_OK) {
         (void)fprintf(stderr, "bench_campaign: %s: %s\n", err.where, err.message);
