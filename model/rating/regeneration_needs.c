@@ -1,14 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Time, water and brine of a regeneration.
  *
- *     time of a step     = bed volumes * depth/velocity;  of a hold as stated;  of steps that serve
- * 0 brine              bed volumes = dose/(kg salt per m3 of brine), as cycle/step.c runs it water
- * of a step    = what enters and what holds the bed down; of brine the water in it saturated brine
- * = dose/(kg salt per m3 of saturated brine), drawn from the salt refill             = dose/(kg
- * salt per m3 of water that saturates on it), put to the salt
+ *     time of a step    bed volumes * depth/velocity; of a hold as stated; of steps that serve 0
+ *     brine             bed volumes = dose/(kg salt per m3 of brine), as cycle/step.c runs it
+ *     water of a step   what enters and what holds the bed down; of brine the water in it
+ *     saturated brine   dose/(kg salt per m3 of saturated brine), drawn from the salt
+ *     its water         dose/(kg salt per m3 of water that saturates on it), put to the salt
  *
  * Assumes that brine is drawn saturated and diluted on its way to the bed, and that the salt has
- * the temperature of the water. A refill takes the time that the recipe gives it.
+ * the temperature of the water. The step `refill` takes the time that the recipe gives it: that of
+ * all water of the brine at the strength it enters the bed with, which is more.
  * Source: time to saturate up to 3 h, depending on temperature: R. Slovak, WC&P, Mar 2004; no law
  * of it is known to us, so its bound is told.
  */

@@ -120,8 +120,10 @@ static void regeneration(const bf_rate_report *report, const bf_tank_dose *of, b
         (void)bf__sheet_add(to, group, dose, BF__SHEET_MINUTES, of->sheet.step_s[s], name);
     }
     (void)bf__sheet_add(to, group, dose, BF__SHEET_MINUTES, of->sheet.regeneration_s, "all of it");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.brine_m3, "brine drawn");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.refill_m3, "water to the salt");
+    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.brine_m3,
+                        "brine, if drawn saturated");
+    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.refill_m3,
+                        "water to the salt for it");
     (void)bf__sheet_add(to, group, dose, BF__SHEET_HOURS, of->sheet.saturate_s,
                         "until saturated, up to");
 }
