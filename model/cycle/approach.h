@@ -15,6 +15,11 @@ typedef struct bf__approach {
 bf__approach bf__approach_start(double tolerance);
 void bf__approach_follow(bf__approach *to, double value);
 
+/* Run a cycle, whatever it is made of, until capacity and leakage stand still. */
+typedef bf_status bf__run_cycle(void *context, bf_cycle_result *out, bf_error *err);
+BF_MUST_CHECK bf_status bf__steady_repeat(const bf_steady_spec *spec, bf__run_cycle *run,
+                                          void *context, bf_steady_result *out, bf_error *err);
+
 BF_MUST_CHECK bf_status bf__steady_check(const bf_steady_spec *spec, bf_error *err);
 
 #endif

@@ -73,15 +73,15 @@ void bf__approach_follow(bf__approach *to, double value)
     to->last = value;
 }
 
-bf_status bf_steady_run(const bf_recipe *recipe, const bf_site *site, const bf_steady_spec *spec,
-                        bf_bed *bed, bf_steady_result *out, bf_error *err)
+bf_status bf__steady_repeat(const bf_steady_spec *spec, bf__run_cycle *run, void *context,
+                            bf_steady_result *out, bf_error *err)
 {
     bf_status status = bf__steady_check(spec, err);
     bf__approach capacity = bf__approach_start(spec->capacity_tolerance);
     bf__approach leakage = bf__approach_start(spec->leakage_tolerance);
     int steady = 0;
     for (out->cycles = 0; status == BF_OK && !steady && out->cycles < spec->most_cycles;) {
-        status = bf_cycle_run(recipe, site, bed, &out->cycle, err);
+        status = run(context, &out->cycle, err);
         out->cycles++;
         if (status == BF_OK) {
             bf__approach_follow(&capacity, out->cycle.capacity_eq_per_m3);
@@ -96,4 +96,23 @@ bf_status bf_steady_run(const bf_recipe *recipe, const bf_site *site, const bf_s
         out->cycle.outcome = BF_NOT_STEADY;
     }
     return status;
+}
+
+typedef struct one_bed {
+    const bf_recipe *recipe;
+    const bf_site *site;
+    bf_bed *bed;
+} one_bed;
+
+static bf_status run_one(void *context, bf_cycle_result *out, bf_error *err)
+{
+    const one_bed *of = context;
+    return bf_cycle_run(of->recipe, of->site, of->bed, out, err);
+}
+
+bf_status bf_steady_run(const bf_recipe *recipe, const bf_site *site, const bf_steady_spec *spec,
+                        bf_bed *bed, bf_steady_result *out, bf_error *err)
+{
+    one_bed of = {.recipe = recipe, .site = site, .bed = bed};
+    return bf__steady_repeat(spec, run_one, &of, out, err);
 }

@@ -403,30 +403,16 @@ static bf_status run_cycle(const beds *all, double *guess, bf_cycle_result *out,
     return BF_OK;
 }
 
-static bf_status run_steady(const beds *all, bf_steady_result *out, bf_error *err)
+/* The beds, and where the next service is expected to end. */
+typedef struct repeated {
+    const beds *all;
+    double guess;
+} repeated;
+
+static bf_status run_again(void *context, bf_cycle_result *out, bf_error *err)
 {
-    const bf_steady_spec *spec = &all->spec->steady;
-    bf__approach capacity = bf__approach_start(spec->capacity_tolerance);
-    bf__approach leakage = bf__approach_start(spec->leakage_tolerance);
-    double guess = 0.2 * bf__longest_service(&all->recipe.step[0], &all->site);
-    bf_status status = BF_OK;
-    int steady = 0;
-    for (out->cycles = 0; status == BF_OK && !steady && out->cycles < spec->most_cycles;) {
-        status = run_cycle(all, &guess, &out->cycle, err);
-        out->cycles++;
-        if (status == BF_OK) {
-            bf__approach_follow(&capacity, out->cycle.capacity_eq_per_m3);
-            bf__approach_follow(&leakage, out->cycle.leakage_mean_eq_per_m3);
-            steady = capacity.error <= spec->capacity_tolerance &&
-                     leakage.error <= spec->leakage_tolerance;
-        }
-    }
-    out->capacity_error = capacity.error;
-    out->leakage_error = leakage.error;
-    if (status == BF_OK && !steady) {
-        out->cycle.outcome = BF_NOT_STEADY;
-    }
-    return status;
+    repeated *of = context;
+    return run_cycle(of->all, &of->guess, out, err);
 }
 
 /* ---- a rating -------------------------------------------------------------------------------- */
@@ -484,7 +470,9 @@ static bf_status rate_beds(beds *all, const bf_uneven_flow *uneven, bf_dose_poin
     }
     bf_status status = each(all, open_task, 0.0, 0.0, err);
     if (status == BF_OK) {
-        status = run_steady(all, &out->steady, err);
+        repeated of = {.all = all,
+                       .guess = 0.2 * bf__longest_service(&all->recipe.step[0], &all->site)};
+        status = bf__steady_repeat(&all->spec->steady, run_again, &of, &out->steady, err);
     }
     for (size_t k = 0; k < all->count; k++) {
         bf_bed_free(all->lane[k].bed);

@@ -1,10 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Capacity against dose: the same bits however it is computed, the order of the doses, doses that
  * have no rating, the grid estimate against a finer grid, and every refusal. */
-#include "brinefront/dose_curve.h"
-#include "support.h"
+#include "hard_bed.h"
 
-#include <math.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
@@ -12,42 +10,12 @@
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-static bf_step *add_step(bf_rating_spec *spec, const bf_step_type *type, double bed_volumes_per_h)
+static bf_rating_spec own_bed(void)
 {
-    bf_step *step = &spec->recipe.step[spec->recipe.count++];
-    *step = (bf_step){.type = type,
-                      .direction = BF_FLOW_DOWN,
-                      .supply = BF_SUPPLY_RAW,
-                      .velocity_m_per_s = bed_volumes_per_h * spec->bed.depth_m / 3600.0,
-                      .bed_volumes = (double)NAN,
-                      .end_hardness_eq_per_m3 = (double)NAN,
-                      .stop_hardness_eq_per_m3 = (double)NAN,
-                      .salt = BF_SALT_NACL,
-                      .mass_fraction = 0.0973};
-    return step;
-}
-
-/* A bed on hard water, on a grid too coarse to trust and quick to run. */
-static bf_rating_spec coarse_bed(void)
-{
-    bf_error err = {0};
-    bf_rating_spec spec = {.bed = bf_bed_spec_default(), .steady = bf_steady_spec_default()};
-    bf_water_analysis analysis = bf_water_analysis_default();
-    analysis.hardness_eq_per_m3 = 9.83;
-    analysis.calcium_to_magnesium = 1.93;
-    analysis.ion_eq_per_m3[BF_ION_NA] = 2.07;
-    analysis.temperature_K = 291.4;
-    assert_ok(bf_water_complete(&analysis, &spec.water, NULL, &err));
-    spec.bed.depth_m = 0.731;
-    spec.bed.freeboard_m = 0.35;
+    bf_rating_spec spec = hard_bed(291.4);
     spec.bed.cells = 30;
     spec.bed.shells = 3;
     spec.bed.temperature_K = 313.0; /* is to be ignored in favour of the water's */
-    add_step(&spec, &bf_step_service, 19.3)->end_hardness_eq_per_m3 = 0.342;
-    add_step(&spec, &bf_step_brine, 4.1);
-    add_step(&spec, &bf_step_slow_rinse, 4.1)->bed_volumes = 1.9;
-    add_step(&spec, &bf_step_fast_rinse, 11.7)->bed_volumes = 2.1;
-    add_step(&spec, &bf_step_refill, 2.2);
     return spec;
 }
 
@@ -108,7 +76,7 @@ static void compute(const bf_rating_spec *spec, int threads, bf_dose_point point
 
 START_TEST(bits_do_not_depend_on_threads)
 {
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     bf_dose_point one[DOSES], two[DOSES], all[DOSES];
     compute(&spec, 1, one);
     compute(&spec, 2, two);
@@ -124,7 +92,7 @@ END_TEST
 START_TEST(doses_keep_their_order_and_do_not_touch_each_other)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     bf_dose_point points[DOSES];
     compute(&spec, 2, points);
     for (size_t d = 0; d < DOSES; d++) {
@@ -146,7 +114,7 @@ END_TEST
 
 START_TEST(a_dose_without_a_rating_keeps_its_place)
 {
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     bf_dose_point points[DOSES];
     compute(&spec, 2, points);
     ck_assert_int_eq(points[0].steady.cycle.outcome, BF_LEAKS_FROM_THE_START);
@@ -161,7 +129,7 @@ START_TEST(a_dose_without_a_rating_keeps_its_place)
     ck_assert_int_eq(points[1].steady.cycle.outcome, BF_END_NOT_REACHED);
     ck_assert(isnan(points[1].efficiency_eq_per_eq));
     /* Two cycles are too few to tell that a third would be the same. */
-    spec = coarse_bed();
+    spec = own_bed();
     spec.steady.most_cycles = 2;
     compute(&spec, 1, points);
     ck_assert_int_eq(points[4].steady.cycle.outcome, BF_NOT_STEADY);
@@ -172,7 +140,7 @@ END_TEST
 START_TEST(efficiency_is_capacity_per_equivalent_of_salt)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     const double dose = 143.7;
     bf_dose_curve_spec curve = {.dose_kg_per_m3 = &dose, .count = 1, .threads = 1};
     bf_dose_point point;
@@ -212,7 +180,7 @@ static double expected_error(double (*of)(const bf_dose_point *), const bf_dose_
 START_TEST(the_grid_estimate_adds_what_cells_and_shells_cost)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     spec.bed.cells = 31;
     spec.bed.shells = 2;
     const double three[] = {171.2, 118.3, 97.0}; /* the middle of the list counts, in any order */
@@ -237,7 +205,7 @@ END_TEST
 START_TEST(no_grid_estimate_where_none_can_be)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     bf_dose_curve_spec curve = {.dose_kg_per_m3 = doses, .count = 1, .threads = 1};
     bf_dose_point point;
     bf_grid_estimate grid = {1.0, 1.0, 1.0};
@@ -258,7 +226,7 @@ END_TEST
 START_TEST(the_grid_estimate_tells_sign_and_size)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     spec.bed.cells = bf_bed_spec_default().cells;
     spec.bed.shells = bf_bed_spec_default().shells;
     const double dose = 113.6;
@@ -307,7 +275,7 @@ static void see(void *context, size_t done, size_t total)
 START_TEST(progress_is_told_once_a_run_and_never_twice_at_a_time)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     spec.bed.cells = 8;
     spec.bed.shells = 1;
     double many[12];
@@ -344,7 +312,7 @@ static bf_status curve_of(const bf_rating_spec *spec, const double *dose, size_t
 START_TEST(impossible_doses_are_refused)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     assert_fails(curve_of(&spec, doses, 0, &err), BF_E_RANGE, "no dose is given");
     const double bad[] = {0.0, -3.7, (double)NAN, (double)INFINITY};
     for (size_t b = 0; b < COUNT(bad); b++) {
@@ -365,33 +333,33 @@ START_TEST(impossible_specifications_are_refused)
 {
     bf_error err = {0};
     const double dose = 101.3;
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     spec.recipe.step[1].mass_fraction = 0.271; /* saturated NaCl at 18 C: 26.4 % */
     assert_fails(curve_of(&spec, &dose, 1, &err), BF_E_RANGE, "26.4");
 
-    spec = coarse_bed();
+    spec = own_bed();
     spec.recipe.step[1].salt = BF_SALT_KCL;
     spec.recipe.step[1].mass_fraction = 0.26; /* saturated KCl at 18 C: 25 % */
     assert_fails(curve_of(&spec, &dose, 1, &err), BF_E_RANGE, "KCl");
 
-    spec = coarse_bed();
+    spec = own_bed();
     spec.recipe.step[0].end_hardness_eq_per_m3 = spec.water.hardness_eq_per_m3;
     assert_fails(curve_of(&spec, &dose, 1, &err), BF_E_RANGE, "not below the feed's 9.83 meq/L");
     spec.recipe.step[0].end_hardness_eq_per_m3 = 1.1 * spec.water.hardness_eq_per_m3;
     assert_fails(curve_of(&spec, &dose, 1, &err), BF_E_RANGE, "not below the feed's");
     ck_assert_str_eq(err.where, "service");
 
-    spec = coarse_bed();
+    spec = own_bed();
     spec.bed.depth_m = 10.1;
     assert_fails(curve_of(&spec, &dose, 1, &err), BF_E_RANGE, "depth");
-    spec = coarse_bed();
+    spec = own_bed();
     spec.recipe.count = 0;
     assert_fails(curve_of(&spec, &dose, 1, &err), BF_E_RANGE, "recipe of 0 steps");
-    spec = coarse_bed();
+    spec = own_bed();
     spec.steady.most_cycles = 1;
     assert_fails(curve_of(&spec, &dose, 1, &err), BF_E_RANGE, "1 cycles");
 
-    spec = coarse_bed();
+    spec = own_bed();
     bf_recipe_set_dose(&spec.recipe, dose);
     assert_ok(bf_rating_spec_check(&spec, &err));
 }
@@ -400,7 +368,7 @@ END_TEST
 START_TEST(a_bed_is_delivered_in_soft_water_at_the_feeds_temperature)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     bf_selectivity *selectivity = NULL;
     bf_bed *bed = NULL;
     assert_ok(bf_rating_selectivity(&spec, &selectivity, &err));
@@ -434,7 +402,7 @@ START_TEST(ions_of_the_brine_take_part)
 {
     bf_error err = {0};
     const double dose = 117.3;
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     bf_dose_curve_spec curve = {.dose_kg_per_m3 = &dose, .count = 1, .threads = 1};
     bf_dose_point point;
     ck_assert_double_eq(spec.water.ion_eq_per_m3[BF_ION_K], 0.0);
@@ -451,7 +419,7 @@ END_TEST
 START_TEST(temperature_is_the_waters)
 {
     bf_error err = {0};
-    bf_rating_spec spec = coarse_bed();
+    bf_rating_spec spec = own_bed();
     const double dose = 122.2;
     bf_dose_curve_spec curve = {.dose_kg_per_m3 = &dose, .count = 1, .threads = 1};
     bf_dose_point here, there, warm;

@@ -3,32 +3,16 @@
  * stays in balance, and that exhausting a bed counts as nothing but service. */
 #include "brinefront/convert.h"
 #include "brinefront/criteria.h"
-#include "support.h"
+#include "coarse_bed.h"
 
-#include <math.h>
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 enum { CELLS = 24 };
 static const double gpg_eq_per_m3 = 64.79891 / 3.785411784 / 50.04345; /* grains, gallon, CaCO3 */
 
-static bf_step *add_step(bf_rating_spec *spec, const bf_step_type *type, double bed_volumes_per_h)
-{
-    bf_step *step = &spec->recipe.step[spec->recipe.count++];
-    *step = (bf_step){.type = type,
-                      .direction = BF_FLOW_DOWN,
-                      .supply = BF_SUPPLY_RAW,
-                      .velocity_m_per_s = bed_volumes_per_h * spec->bed.depth_m / 3600.0,
-                      .bed_volumes = (double)NAN,
-                      .end_hardness_eq_per_m3 = (double)NAN,
-                      .stop_hardness_eq_per_m3 = (double)NAN,
-                      .salt = BF_SALT_NACL,
-                      .mass_fraction = 0.0973};
-    return step;
-}
-
 /* A bed on very hard water, on a grid too coarse to trust; strontium and all anions stated. */
-static bf_rating_spec coarse_bed(double hardness_eq_per_m3)
+static bf_rating_spec stated_bed(double hardness_eq_per_m3)
 {
     bf_error err = {0};
     bf_rating_spec spec = {.bed = bf_bed_spec_default(), .steady = bf_steady_spec_default()};
@@ -51,6 +35,9 @@ static bf_rating_spec coarse_bed(double hardness_eq_per_m3)
     add_step(&spec, &bf_step_brine, 4.1);
     add_step(&spec, &bf_step_slow_rinse, 4.1)->bed_volumes = 1.9;
     add_step(&spec, &bf_step_fast_rinse, 11.7)->bed_volumes = 2.1;
+    for (size_t k = 0; k < spec.recipe.count; k++) {
+        spec.recipe.step[k].mass_fraction = 0.0973;
+    }
     bf_recipe_set_dose(&spec.recipe, 131.9);
     return spec;
 }
@@ -71,7 +58,7 @@ static bf_rating_spec tested(const bf_rating_spec *own)
 START_TEST(own_conditions_stay)
 {
     bf_error err = {0};
-    const bf_rating_spec own = coarse_bed(9.83);
+    const bf_rating_spec own = stated_bed(9.83);
     bf_rating_spec made;
     assert_ok(bf_protocol_apply(BF_PROTOCOL_OWN, &own, (double)NAN, &made, NULL, &err));
     ck_assert(memcmp(&made.water, &own.water, sizeof own.water) == 0);
@@ -88,7 +75,7 @@ START_TEST(the_feed_is_brought_to_the_test_in_balance)
     /* Softer than the test; harder, so that less chloride is not enough; and far harder. */
     static const double hardness[] = {2.17, 9.83, 31.7};
     for (size_t h = 0; h < COUNT(hardness); h++) {
-        const bf_rating_spec own = coarse_bed(hardness[h]);
+        const bf_rating_spec own = stated_bed(hardness[h]);
         const bf_water before = own.water;
         const bf_water after = tested(&own).water;
         double cations = 0.0;
@@ -126,7 +113,7 @@ END_TEST
 /* Where chloride and alkalinity are not enough either, sulfate and nitrate give way. */
 START_TEST(every_anion_can_give_way)
 {
-    bf_rating_spec own = coarse_bed(9.83);
+    bf_rating_spec own = stated_bed(9.83);
     own.water.ion_eq_per_m3[BF_ION_NO3] += own.water.ion_eq_per_m3[BF_ION_HCO3] - 0.31;
     own.water.ion_eq_per_m3[BF_ION_HCO3] = 0.31;
     const bf_water after = tested(&own).water;
@@ -137,7 +124,7 @@ END_TEST
 
 START_TEST(the_run_is_the_tests)
 {
-    const bf_rating_spec own = coarse_bed(9.83);
+    const bf_rating_spec own = stated_bed(9.83);
     const bf_rating_spec made = tested(&own);
     const bf_step *service = &made.recipe.step[0];
     const bf_step *exhaust = &made.recipe.step[1];
@@ -167,7 +154,7 @@ START_TEST(what_was_assumed_is_noted)
 {
     bf_error err = {0};
     bf_notes *notes = NULL;
-    bf_rating_spec own = coarse_bed(9.83);
+    bf_rating_spec own = stated_bed(9.83);
     assert_ok(bf_notes_create(&notes, &err));
     assert_ok(
         bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &own, notes, &err));
@@ -188,7 +175,7 @@ END_TEST
 START_TEST(what_cannot_be_tested_is_refused)
 {
     bf_error err = {0};
-    bf_rating_spec own = coarse_bed(9.83);
+    bf_rating_spec own = stated_bed(9.83);
     bf_rating_spec made = own;
     const double wrong[] = {0.0, -1e-4, (double)NAN, (double)INFINITY};
     for (size_t k = 0; k < COUNT(wrong); k++) {
@@ -219,7 +206,7 @@ END_TEST
 START_TEST(an_exhaust_step_is_checked)
 {
     bf_error err = {0};
-    bf_rating_spec own = coarse_bed(9.83);
+    bf_rating_spec own = stated_bed(9.83);
     const bf_rating_spec good = tested(&own);
     bf_rating_spec bad = good;
     assert_ok(bf_rating_spec_check(&good, &err));
@@ -271,7 +258,7 @@ static bf_cycle_result steady_cycle(const bf_rating_spec *of)
 /* Down and up: the run ends at 1 gpg, goes on to 10 gpg faster, and only the first part counts. */
 START_TEST(exhaustion_counts_as_nothing_but_service)
 {
-    const bf_rating_spec own = coarse_bed(9.83);
+    const bf_rating_spec own = stated_bed(9.83);
     for (int up = 0; up < 2; up++) {
         bf_rating_spec made = tested(&own);
         seen saw = {0};
@@ -320,7 +307,7 @@ END_TEST
 START_TEST(an_exhausted_bed_is_left_as_it_is)
 {
     bf_error err = {0};
-    const bf_rating_spec own = coarse_bed(9.83);
+    const bf_rating_spec own = stated_bed(9.83);
     const bf_rating_spec made = tested(&own);
     bf_selectivity *selectivity = NULL;
     bf_bed *bed = NULL;
@@ -347,7 +334,7 @@ END_TEST
  * steady cycle forgets it. One per cent of room, a tenth was seen. */
 START_TEST(the_test_moves_a_rating)
 {
-    const bf_rating_spec own = coarse_bed(9.83);
+    const bf_rating_spec own = stated_bed(9.83);
     const bf_rating_spec made = tested(&own);
     bf_rating_spec shallow = made;
     memmove(&shallow.recipe.step[1], &shallow.recipe.step[2],
