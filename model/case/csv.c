@@ -11,6 +11,7 @@
 #include "case/csv.h"
 
 #include "brinefront/units.h"
+#include "case/file.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -281,4 +282,23 @@ bf__csv bf__csv_of(const char *text, size_t length, const char *name, bf_notes *
                      .character = 1,
                      .notes = notes,
                      .err = err};
+}
+
+void bf__csv_read_table(bf__csv *r, size_t length, void *reader, void (*head)(void *reader),
+                        void (*row)(void *reader), const size_t *told, const char *nothing)
+{
+    if (length > BF__CSV_BYTES) {
+        r->status = bf__file_refuse(r->name, BF_E_INPUT, "the table is larger than 1048576 bytes",
+                                    r->notes, r->err);
+    } else if (bf__csv_check_characters(r)) {
+        if (bf__csv_read_record(r)) {
+            head(reader);
+            while (bf__csv_read_record(r)) {
+                row(reader);
+            }
+        }
+        if (r->status == BF_OK && *told == 0) {
+            bf__csv_stop(r, nothing);
+        }
+    }
 }

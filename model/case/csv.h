@@ -46,6 +46,11 @@ int bf__csv_check_characters(bf__csv *r);
 /* The next record that says anything; zero where there is none. */
 int bf__csv_read_record(bf__csv *r);
 
+/* A whole table: its size and characters are checked, then `head` and `row` are called with a
+ * record in the fields each. `nothing` is the finding where *told is zero at the end. */
+void bf__csv_read_table(bf__csv *r, size_t length, void *reader, void (*head)(void *reader),
+                        void (*row)(void *reader), const size_t *told, const char *nothing);
+
 /* A number and nothing else. */
 int bf__csv_plain_number(const char *text, double *value);
 /* Of a head "capacity [kgr/ft3]": bytes of its name, and its unit; zero where there is no unit. */

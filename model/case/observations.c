@@ -148,8 +148,9 @@ static void read_unit(reader *r, const field *head, column *to)
     }
 }
 
-static void read_head(reader *r)
+static void read_head(void *context)
 {
+    reader *r = context;
     size_t seen[COLUMN_KINDS + 1] = {0};
     r->column_count = r->csv.field_count;
     for (size_t c = 0; c < r->csv.field_count; c++) {
@@ -289,8 +290,9 @@ static void add_row(reader *r, const bf_observation *row)
     to->row[to->count++] = *row;
 }
 
-static void read_row(reader *r)
+static void read_row(void *context)
 {
+    reader *r = context;
     char sentence[200];
     bf_observation row = {.line = r->csv.fields[0].line, .day = (double)NAN};
     const field *when = NULL;
@@ -347,20 +349,8 @@ bf_status bf__observations_read_text(const char *text, size_t length, const char
     if (!bf__date_read(of->campaign.start, &r->start)) {
         r->start = (double)NAN;
     }
-    if (length > BF__CSV_BYTES) {
-        r->csv.status =
-            bf__file_refuse(name, BF_E_INPUT, "the table is larger than 1048576 bytes", notes, err);
-    } else if (bf__csv_check_characters(&r->csv)) {
-        if (bf__csv_read_record(&r->csv)) {
-            read_head(r);
-            while (bf__csv_read_record(&r->csv)) {
-                read_row(r);
-            }
-        }
-        if (r->csv.status == BF_OK && out->count == 0) {
-            bf__csv_stop(&r->csv, "the table holds no observation");
-        }
-    }
+    bf__csv_read_table(&r->csv, length, r, read_head, read_row, &out->count,
+                       "the table holds no observation");
     const bf_status status = r->csv.status;
     if (status != BF_OK) {
         bf_observations_free(out);

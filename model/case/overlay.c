@@ -99,8 +99,9 @@ static void read_column(reader *r, size_t c, size_t seen[KINDS])
     }
 }
 
-static void read_head(reader *r)
+static void read_head(void *context)
 {
+    reader *r = context;
     char sentence[100];
     size_t seen[KINDS] = {0};
     r->columns = r->csv.field_count;
@@ -150,8 +151,9 @@ static double read_value(reader *r, size_t c)
     return value;
 }
 
-static void read_row(reader *r)
+static void read_row(void *context)
 {
+    reader *r = context;
     char sentence[100];
     double value[KINDS] = {(double)NAN, (double)NAN};
     const bf__csv_field *first = &r->csv.fields[0];
@@ -183,20 +185,8 @@ bf_status bf__overlay_read_text(const char *text, size_t length, const char *nam
         return bf_error_set(err, BF_E_MEMORY, name, "no memory for an overlay");
     }
     *r = (reader){.csv = bf__csv_of(text, length, name, notes, err), .of = of, .out = out};
-    if (length > BF__CSV_BYTES) {
-        r->csv.status =
-            bf__file_refuse(name, BF_E_INPUT, "the table is larger than 1048576 bytes", notes, err);
-    } else if (bf__csv_check_characters(&r->csv)) {
-        if (bf__csv_read_record(&r->csv)) {
-            read_head(r);
-            while (bf__csv_read_record(&r->csv)) {
-                read_row(r);
-            }
-        }
-        if (r->csv.status == BF_OK && out->count == 0) {
-            bf__csv_stop(&r->csv, "the table holds no dose and capacity");
-        }
-    }
+    bf__csv_read_table(&r->csv, length, r, read_head, read_row, &out->count,
+                       "the table holds no dose and capacity");
     const bf_status status = r->csv.status;
     if (status != BF_OK) {
         *out = (bf_overlay){0};
