@@ -65,12 +65,6 @@ void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_
         out);
     bf__study_print(report->input, report->spec, units, "", out);
     bf__foul_truths_print("", out);
-    if (bf__campaign_names_chemicals(report->spec)) {
-        (void)fputc('\n', out);
-        bf__safety_print("", out);
-    }
-    (void)fputc('\n', out);
-    bf__setting_print(report->input, report->notes, units, "", out);
-    (void)fputc('\n', out);
-    bf__foul_cautions_print("", out);
+    bf__foul_foot_print(report->input, report->notes, bf__campaign_names_chemicals(report->spec),
+                        units, out);
 }

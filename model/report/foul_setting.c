@@ -250,3 +250,16 @@ const char *bf__iron_advice(const bf_campaign_spec *spec)
                  "softener, cautious ones 2)."
                : "";
 }
+
+void bf__foul_foot_print(const bf_case *input, const bf_notes *notes, int names_chemicals,
+                         bf_unit_system units, FILE *out)
+{
+    if (names_chemicals) {
+        (void)fputc('\n', out);
+        bf__safety_print("", out);
+    }
+    (void)fputc('\n', out);
+    bf__setting_print(input, notes, units, "", out);
+    (void)fputc('\n', out);
+    bf__foul_cautions_print("", out);
+}

@@ -21,6 +21,11 @@ void bf__foul_truths_print(const char *prefix, FILE *out);
 /* Cautions about chemicals. */
 void bf__safety_print(const char *prefix, FILE *out);
 
+/* The foot of every page: cautions about chemicals where some are named, the case, and what the
+ * numbers are. */
+void bf__foul_foot_print(const bf_case *input, const bf_notes *notes, int names_chemicals,
+                         bf_unit_system units, FILE *out);
+
 /* Nonzero where a campaign cleans, or regenerates with brine made acid. */
 int bf__campaign_names_chemicals(const bf_campaign_spec *spec);
 

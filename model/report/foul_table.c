@@ -351,12 +351,6 @@ void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FI
     print_observed(&to);
     (void)fputc('\n', out);
     bf__foul_remarks_print(report, "", out);
-    if (bf__campaign_names_chemicals(report->spec)) {
-        (void)fputc('\n', out);
-        bf__safety_print("", out);
-    }
-    (void)fputc('\n', out);
-    bf__setting_print(report->input, report->notes, units, "", out);
-    (void)fputc('\n', out);
-    bf__foul_cautions_print("", out);
+    bf__foul_foot_print(report->input, report->notes, bf__campaign_names_chemicals(report->spec),
+                        units, out);
 }

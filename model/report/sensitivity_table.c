@@ -93,12 +93,6 @@ void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_sy
     print_meanings(report, out);
     (void)fputc('\n', out);
     bf__foul_truths_print("", out);
-    if (bf__campaign_names_chemicals(report->spec)) {
-        (void)fputc('\n', out);
-        bf__safety_print("", out);
-    }
-    (void)fputc('\n', out);
-    bf__setting_print(report->input, report->notes, units, "", out);
-    (void)fputc('\n', out);
-    bf__foul_cautions_print("", out);
+    bf__foul_foot_print(report->input, report->notes, bf__campaign_names_chemicals(report->spec),
+                        units, out);
 }

@@ -81,12 +81,6 @@ void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system uni
         bf__unit_of_capacity(units));
     bf__what_if_words(report, units, "", out);
     bf__foul_truths_print("", out);
-    if (bf__what_if_names_chemicals(report)) {
-        (void)fputc('\n', out);
-        bf__safety_print("", out);
-    }
-    (void)fputc('\n', out);
-    bf__setting_print(report->input, report->notes, units, "", out);
-    (void)fputc('\n', out);
-    bf__foul_cautions_print("", out);
+    bf__foul_foot_print(report->input, report->notes, bf__what_if_names_chemicals(report), units,
+                        out);
 }
