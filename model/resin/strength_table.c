@@ -21,7 +21,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { INTERVALS = 160 };
+enum { INTERVALS = 160, NODES_AT_FOOT = 4 };
 static const double top_eq_per_m3 = 5200.0;
 static const double least_normality_eq_per_m3 = 1e-9;
 
@@ -64,62 +64,98 @@ static bf_status weights_at(const bf_ion_set *ions, const double *constant, bf_s
     return status;
 }
 
-/* Value at a node and rise per interval, from five values a fifth of an interval apart. */
-static void node_of(const double f[5], size_t node, size_t intervals, double h, double step,
-                    double *here, double *rise)
+/* Rise per interval from four values around a node, in steps of 1/per_interval of an interval. */
+static double rise_of(double below_2, double below, double above, double above_2,
+                      double per_interval)
 {
-    if (node == 0) {
-        *here = f[0];
-        *rise = (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) / (12.0 * h);
-    } else if (node == intervals) {
-        *here = f[4];
-        *rise = (25.0 * f[4] - 48.0 * f[3] + 36.0 * f[2] - 16.0 * f[1] + 3.0 * f[0]) / (12.0 * h);
-    } else {
-        *here = f[2];
-        *rise = (f[0] - 8.0 * f[1] + 8.0 * f[3] - f[4]) / (12.0 * h);
-    }
-    *rise *= step; /* per interval: the cubics run on 0..1 */
+    return per_interval * (below_2 - 8.0 * below + 8.0 * above - above_2) / 12.0;
 }
 
-/* Fill the cubics of all ions. Slopes at the nodes come from fourth-order differences over a fifth
- * of a step; at the ends the stencil is shifted inward. */
-static bf_status tabulate(const bf_ion_set *ions, const double *constant, bf_salt salt,
-                          double temperature_K, double step, size_t intervals,
-                          bf__strength_table *table, bf_error *err)
+/* The same at an end, from five values that all lie on one side. */
+static double rise_at_end(const double f[5], double per_interval)
 {
-    double value[BF_CATION_COUNT] = {0};
-    double slope[BF_CATION_COUNT] = {0};
-    for (size_t node = 0; node <= intervals; node++) {
-        double s = (double)node * step;
-        double h = 0.2 * step;
-        double shift = node == 0 ? 2.0 * h : node == intervals ? -2.0 * h : 0.0;
-        double weight[5][BF_CATION_COUNT];
-        for (int k = 0; k < 5; k++) {
-            bf_status status = weights_at(ions, constant, salt, s + shift + (k - 2) * h,
-                                          temperature_K, weight[k], err);
-            if (status != BF_OK) {
-                return status;
-            }
-        }
-        for (size_t i = 0; i < ions->count; i++) {
-            const double f[5] = {weight[0][i], weight[1][i], weight[2][i], weight[3][i],
-                                 weight[4][i]};
-            double here;
-            double rise;
-            node_of(f, node, intervals, h, step, &here, &rise);
-            if (node > 0) {
-                double difference = here - value[i];
-                table->cubics[i][node - 1] =
-                    (table_cubic){.c0 = value[i],
-                                  .c1 = slope[i],
-                                  .c2 = 3.0 * difference - 2.0 * slope[i] - rise,
-                                  .c3 = slope[i] + rise - 2.0 * difference};
-            }
-            value[i] = here;
-            slope[i] = rise;
+    return per_interval * (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) /
+           12.0;
+}
+
+/* Slopes at the nodes come from fourth-order differences of the nodes' own values; near the foot,
+ * where the function is least smooth, and at the two topmost nodes of values closer by. */
+static int stands_among_nodes(size_t node, size_t nodes)
+{
+    return node >= NODES_AT_FOOT && node + 2 < nodes;
+}
+
+/* The law of weights_at() along one salt. */
+typedef struct along {
+    const bf_ion_set *ions;
+    const double *constant;
+    bf_salt salt;
+    double temperature_K;
+} along;
+
+static bf_status rises_close_by(const along *of, double s, double step, double top_s,
+                                double rise[BF_CATION_COUNT], bf_error *err)
+{
+    const double per_interval = 5.0;
+    const double h = step / per_interval;
+    const double side = s + 2.0 * h > top_s ? -1.0 : 1.0;
+    const int one_sided = s < 2.0 * h || side < 0.0;
+    double weight[5][BF_CATION_COUNT];
+    for (int k = 0; k < 5; k++) {
+        const double at = one_sided ? s + side * k * h : s + (k - 2) * h;
+        bf_status status =
+            weights_at(of->ions, of->constant, of->salt, at, of->temperature_K, weight[k], err);
+        if (status != BF_OK) {
+            return status;
         }
     }
+    for (size_t i = 0; i < of->ions->count; i++) {
+        const double f[5] = {weight[0][i], weight[1][i], weight[2][i], weight[3][i], weight[4][i]};
+        rise[i] = one_sided ? side * rise_at_end(f, per_interval)
+                            : rise_of(f[0], f[1], f[3], f[4], per_interval);
+    }
     return BF_OK;
+}
+
+static void set_cubic(const double value[2], const double rise[2], table_cubic *out)
+{
+    const double difference = value[1] - value[0];
+    *out = (table_cubic){.c0 = value[0],
+                         .c1 = rise[0],
+                         .c2 = 3.0 * difference - 2.0 * rise[0] - rise[1],
+                         .c3 = rise[0] + rise[1] - 2.0 * difference};
+}
+
+/* Fill the cubics of all ions up to `intervals`. */
+static bf_status tabulate(const along *of, double step, size_t intervals, bf__strength_table *table,
+                          bf_error *err)
+{
+    const size_t nodes = intervals + 1;
+    double value[INTERVALS + 1][BF_CATION_COUNT] = {0};
+    double rise[INTERVALS + 1][BF_CATION_COUNT] = {0};
+    bf_status status = BF_OK;
+    for (size_t n = 0; n < nodes && status == BF_OK; n++) {
+        status = weights_at(of->ions, of->constant, of->salt, (double)n * step, of->temperature_K,
+                            value[n], err);
+    }
+    for (size_t n = 0; n < nodes && status == BF_OK; n++) {
+        if (!stands_among_nodes(n, nodes)) {
+            status =
+                rises_close_by(of, (double)n * step, step, (double)intervals * step, rise[n], err);
+            continue;
+        }
+        for (size_t i = 0; i < of->ions->count; i++) {
+            rise[n][i] =
+                rise_of(value[n - 2][i], value[n - 1][i], value[n + 1][i], value[n + 2][i], 1.0);
+        }
+    }
+    for (size_t k = 0; k < intervals && status == BF_OK; k++) {
+        for (size_t i = 0; i < of->ions->count; i++) {
+            set_cubic((const double[2]){value[k][i], value[k + 1][i]},
+                      (const double[2]){rise[k][i], rise[k + 1][i]}, &table->cubics[i][k]);
+        }
+    }
+    return status;
 }
 
 /* How many intervals lie below saturation. */
@@ -165,7 +201,8 @@ bf_status bf__strength_table_create(const bf_ion_set *ions, const double *consta
     if (made == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_selectivity_create", "no memory");
     }
-    status = tabulate(ions, constant, salt, temperature_K, step_of_tables(), reach, made, err);
+    const along law = {ions, constant, salt, temperature_K};
+    status = tabulate(&law, step_of_tables(), reach, made, err);
     for (size_t i = 0; i < ions->count && status == BF_OK; i++) {
         go_on_straight(reach, made->cubics[i]);
     }
