@@ -6,7 +6,7 @@
 
 #include "brinefront/status.h"
 
-enum { OUTCOME_POINTS = 256, OUTCOME_GRIDS = 8, OUTCOME_PUBLISHED = 32 };
+enum { OUTCOME_POINTS = 512, OUTCOME_GRIDS = 8, OUTCOME_PUBLISHED = 32 };
 
 /** What the page says of a published number. */
 typedef struct outcome_label {

@@ -75,6 +75,79 @@ done:
     return status;
 }
 
+/* Beads of 0.6 mm in water of 20 C at 3.6, 18 and 36 m/h; m2/s. */
+static bf_status dispersion(int variant, outcome *out, bf_error *err)
+{
+    static const double table[][2] = {{3.6, 2.88e-6}, {18.0, 1.37e-5}, {36.0, 2.66e-5}};
+    bf_status status = BF_OK;
+    bf_fluid water;
+    (void)variant;
+    TRY(bf_fluid_of_water(BF_K_AT_0_C + 20.0, &water, err));
+    for (size_t k = 0; k < sizeof table / sizeof *table; k++) {
+        outcome_add(out, table[k][0],
+                    bf_dispersion_m2_per_s(&water, table[k][0] / BF_S_PER_H, 0.6e-3), table[k][1]);
+    }
+done:
+    return status;
+}
+
+/* Beads of 0.6 mm and 1280 kg/m3 in water of 20 and 5 C; m/s. */
+static bf_status falling(int variant, outcome *out, bf_error *err)
+{
+    static const double table[][2] = {{20.0, 0.0273}, {5.0, 0.0218}};
+    bf_status status = BF_OK;
+    (void)variant;
+    for (size_t k = 0; k < sizeof table / sizeof *table; k++) {
+        bf_fluid water;
+        TRY(bf_fluid_of_water(BF_K_AT_0_C + table[k][0], &water, err));
+        outcome_add(out, table[k][0], bf_terminal_velocity_m_per_s(&water, 0.6e-3, 1280.0),
+                    table[k][1]);
+    }
+done:
+    return status;
+}
+
+/* mPa s over C. */
+static bf_status water_viscosity(int variant, outcome *out, bf_error *err)
+{
+    static const double table[][2] = {{0, 1.787},   {10, 1.307},  {20, 1.002}, {25, 0.8904},
+                                      {30, 0.7975}, {40, 0.6529}, {50, 0.5468}};
+    bf_status status = BF_OK;
+    (void)variant;
+    for (size_t k = 0; k < sizeof table / sizeof *table; k++) {
+        bf_fluid water;
+        TRY(bf_fluid_of_water(BF_K_AT_0_C + table[k][0], &water, err));
+        outcome_add(out, table[k][0], 1e3 * water.viscosity_Pa_s, table[k][1]);
+    }
+done:
+    return status;
+}
+
+/* Of NaCl at 20 C over wt%. variant 0: density in kg/m3; 1: viscosity in mPa s. */
+static bf_status brine_properties(int variant, outcome *out, bf_error *err)
+{
+    static const double density[][2] = {{1, 1005.3},  {2, 1012.2},  {4, 1026.8},  {6, 1041.3},
+                                        {8, 1055.9},  {10, 1070.7}, {12, 1085.7}, {14, 1100.9},
+                                        {16, 1116.2}, {18, 1131.9}, {20, 1147.8}, {22, 1164.0},
+                                        {24, 1180.4}, {26, 1197.2}};
+    static const double viscosity[][2] = {{1, 1.020},  {5, 1.085},  {10, 1.193},
+                                          {15, 1.351}, {20, 1.557}, {25, 1.902}};
+    const size_t count =
+        variant == 0 ? sizeof density / sizeof *density : sizeof viscosity / sizeof *viscosity;
+    bf_status status = BF_OK;
+    for (size_t k = 0; k < count; k++) {
+        const double *row = variant == 0 ? density[k] : viscosity[k];
+        bf_brine brine;
+        TRY(bf_brine_of_mass_fraction(BF_SALT_NACL, 1e-2 * row[0], BF_K_AT_0_C + 20.0, &brine,
+                                      err));
+        outcome_add(out, row[0],
+                    variant == 0 ? brine.fluid.density_kg_per_m3 : 1e3 * brine.fluid.viscosity_Pa_s,
+                    row[1]);
+    }
+done:
+    return status;
+}
+
 /* Grains of hardness per pound where every equivalent of the salt is used. */
 static bf_status stoichiometric(int variant, outcome *out, bf_error *err)
 {
@@ -131,6 +204,11 @@ done:
 
 const comparison vessel_checks_comparisons[] = {{"ergun", ergun, 0},
                                                 {"expansion", expansion, 0},
+                                                {"dispersion", dispersion, 0},
+                                                {"falling", falling, 0},
+                                                {"water_viscosity", water_viscosity, 0},
+                                                {"brine_density", brine_properties, 0},
+                                                {"brine_viscosity", brine_properties, 1},
                                                 {"stoichiometric", stoichiometric, 0},
                                                 {"saturated_brine", saturated, 0},
                                                 {"saturated_per_volume", saturated, 1},
