@@ -33,6 +33,7 @@
 #include "brinefront/campaign.h"
 
 #include "brinefront/dose_curve.h"
+#include "brinefront/draws.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/practice.h"
 #include "brinefront/tank.h"

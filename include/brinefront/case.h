@@ -8,6 +8,7 @@
 #include "brinefront/campaign.h"
 #include "brinefront/criteria.h"
 #include "brinefront/dose_curve.h"
+#include "brinefront/draws.h"
 #include "brinefront/parallel_beds.h"
 
 #ifdef __cplusplus
@@ -44,6 +45,7 @@ typedef struct bf_case_tank {
     double blend_eq_per_m3; /**< hardness wanted of the blend; NAN: none */
     int beds;               /**< 1, or 2 in turn */
     bf_uneven_flow uneven;  /**< even where nothing is stated */
+    bf_draws draws;         /**< NAN where none are stated */
 } bf_case_tank;
 
 typedef struct bf_case {

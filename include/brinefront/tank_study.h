@@ -8,6 +8,7 @@
 
 #include "brinefront/band.h"
 #include "brinefront/criteria.h"
+#include "brinefront/draws.h"
 #include "brinefront/parallel_beds.h"
 #include "brinefront/tank.h"
 
@@ -23,6 +24,7 @@ typedef struct bf_tank_study_spec {
     size_t samples;         /**< of each band, as in bf_band_spec */
     double blend_eq_per_m3; /**< hardness wanted of the blend; NAN: none */
     bf_uneven_flow uneven;
+    bf_draws draws;               /**< NAN: none, the water never stands */
     const double *dose_kg_per_m3; /**< `count` doses, each above 0 */
     size_t count;
     int threads; /**< 0: as many as there are processors; the same bits for any */
@@ -60,8 +62,9 @@ typedef struct bf_tank_study {
     size_t least, middle, most; /**< of the doses by size; each has a band */
     bf_grid_estimate grid;
     size_t samples;
-    int has_peak, has_average, has_uneven;
+    int has_peak, has_average, has_draws, has_uneven;
     bf_dose_point peak, average; /**< middle dose at these flows, where stated */
+    bf_draws_point drawn;        /**< middle dose in draws, where they are stated */
     bf_dose_point uneven;        /**< middle dose with uneven flow, where it is */
     bf_dose_point full_flow;     /**< smallest dose at the rated flow */
     bf_band_index *index[2];     /**< bf_uncertain_count() each, at the middle dose: of capacity and

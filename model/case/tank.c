@@ -107,15 +107,14 @@ void bf__reader_set_freeboard(bf__reader *r)
 
 /* ---- findings -------------------------------------------------------------------------------- */
 
-static void check_pair(bf__reader *r, bf__key_id loss, bf__key_id flow)
+/* One without the other; `why` has a %s for the one that is missing. */
+static void check_pair(bf__reader *r, bf__key_id one, bf__key_id other, const char *why)
 {
     char sentence[200];
-    if (bf__reader_is_stated(r, loss) != bf__reader_is_stated(r, flow)) {
-        const int has_loss = bf__reader_is_stated(r, loss);
-        (void)snprintf(sentence, sizeof sentence,
-                       "a loss belongs to a flow: state %s too, or leave this out",
-                       bf__key_get(has_loss ? flow : loss)->path);
-        bf__reader_find_key(r, has_loss ? loss : flow, sentence);
+    if (bf__reader_is_stated(r, one) != bf__reader_is_stated(r, other)) {
+        const int has_one = bf__reader_is_stated(r, one);
+        (void)snprintf(sentence, sizeof sentence, why, bf__key_get(has_one ? other : one)->path);
+        bf__reader_find_key(r, has_one ? one : other, sentence);
     }
 }
 
@@ -124,8 +123,12 @@ static void check_company(bf__reader *r)
     if (is_own_size(r) && bf__reader_is_stated(r, BF__KEY_TANK_HEIGHT)) {
         bf__reader_find_key(r, BF__KEY_TANK_HEIGHT, "tank.size says the height: leave one out");
     }
-    check_pair(r, BF__KEY_TANK_VALVE_LOSS, BF__KEY_TANK_VALVE_FLOW);
-    check_pair(r, BF__KEY_TANK_DISTRIBUTOR_LOSS, BF__KEY_TANK_DISTRIBUTOR_FLOW);
+    check_pair(r, BF__KEY_TANK_VALVE_LOSS, BF__KEY_TANK_VALVE_FLOW,
+               "a loss belongs to a flow: state %s too, or leave this out");
+    check_pair(r, BF__KEY_TANK_DISTRIBUTOR_LOSS, BF__KEY_TANK_DISTRIBUTOR_FLOW,
+               "a loss belongs to a flow: state %s too, or leave this out");
+    check_pair(r, BF__KEY_TANK_DRAW, BF__KEY_TANK_REST,
+               "a draw and the rest after it belong together: state %s too, or leave this out");
     if (bf__reader_value(r, BF__KEY_TANK_COLDEST) > bf__reader_value(r, BF__KEY_TANK_WARMEST)) {
         bf__reader_find_key(r, BF__KEY_TANK_COLDEST,
                             "the coldest water is warmer than the warmest; exchange them");
@@ -244,6 +247,8 @@ void bf__reader_build_tank(bf__reader *r)
     to->quantile = bf__reader_value(r, BF__KEY_RATING_QUANTILE);
     to->samples = (size_t)bf__reader_value(r, BF__KEY_RATING_SAMPLES);
     to->blend_eq_per_m3 = bf__reader_value(r, BF__KEY_TANK_BLEND);
+    to->draws = (bf_draws){.bed_volumes = bf__reader_value(r, BF__KEY_TANK_DRAW),
+                           .rest_s = bf__reader_value(r, BF__KEY_TANK_REST)};
     to->beds = (int)bf__reader_value(r, BF__KEY_TANK_BEDS);
     bf_rating_spec dosed = r->out->rating;
     bf_recipe_set_dose(&dosed.recipe, r->out->dose_kg_per_m3[r->out->dose_count / 2]);

@@ -4,8 +4,8 @@
  *  1. The sheet of the vessel under the case's own conditions: it gives the rated flow.
  *  2. The protocol's conditions, from that flow.
  *  3. Every dose at its steady cycle; smallest, middle and largest with a band.
- *  4. The middle dose again at peak and average flow, and with uneven flow; the smallest at rated
- *     flow, for the criteria.
+ *  4. The middle dose again at peak and average flow, in draws, and with uneven flow; the smallest
+ *     at rated flow, for the criteria.
  *
  * A dose that a band has is not extrapolated: between two doses with a band its limits go in
  * proportion to the capacity (bf_tank_study_span()).
@@ -127,7 +127,8 @@ static bf_status rate_flows(work *w, bf_tank_study *out, bf_error *err)
     out->has_peak = !isnan(tank->peak_m3_per_s);
     out->has_average = !isnan(tank->average_m3_per_s);
     out->has_uneven = spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0;
-    begin(w, 3.0);
+    out->has_draws = !isnan(spec->draws.bed_volumes);
+    begin(w, out->has_draws ? 8.0 : 3.0); /* draws: draws.h */
     bf_status status =
         rate_at_flow(spec, out, out->least, out->sheet.rated_m3_per_s, &out->full_flow, err);
     if (status == BF_OK && out->has_peak) {
@@ -135,6 +136,10 @@ static bf_status rate_flows(work *w, bf_tank_study *out, bf_error *err)
     }
     if (status == BF_OK && out->has_average) {
         status = rate_at_flow(spec, out, out->middle, tank->average_m3_per_s, &out->average, err);
+    }
+    if (status == BF_OK && out->has_draws) {
+        status = bf_draws_rate(&out->rating, &spec->draws, spec->dose_kg_per_m3[out->middle],
+                               &out->drawn, err);
     }
     if (status == BF_OK && out->has_uneven) {
         status = bf_parallel_beds_rate(&out->rating, &spec->uneven,

@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+static const char *const standing = "water standing between draws, at the middle dose";
+
 static void at_flow(const bf_dose_point *point, const char *word, bf__sheet *to)
 {
     const char *group = "the middle dose at the flows that are drawn";
@@ -61,6 +63,32 @@ static void in_turn(const bf_tank_dose *of, bf__sheet *to)
     }
 }
 
+/* A change, and whether it is one: two ratings of one bed differ by some of their tolerances. */
+static void change(double by, double noise, const char *name, bf__sheet *to)
+{
+    bf__sheet_item *item = bf__sheet_add(to, standing, (double)NAN, BF__SHEET_SHARE, by, name);
+    if (fabs(by) <= noise) {
+        (void)snprintf(item->words, sizeof item->words,
+                       "within the %.1g %% that two ratings differ by anyway", 100.0 * noise);
+    }
+}
+
+static void draws(const bf_tank_study *study, bf__sheet *to)
+{
+    const bf_steady_spec *steady = &study->rating.steady;
+    const bf_cycle_result *even = &study->dose[study->middle].point.steady.cycle;
+    const bf_cycle_result *drawn = &study->drawn.point.steady.cycle;
+    const double told = even->outcome == BF_RATED && drawn->outcome == BF_RATED ? 1.0 : (double)NAN;
+    change(told * (drawn->capacity_eq_per_m3 / even->capacity_eq_per_m3 - 1.0),
+           5.0 * steady->capacity_tolerance, "capacity changes by", to);
+    change(told * (drawn->leakage_mean_eq_per_m3 / even->leakage_mean_eq_per_m3 - 1.0),
+           2.0 * steady->leakage_tolerance, "mean leakage changes by", to);
+    (void)bf__sheet_add(to, standing, (double)NAN, BF__SHEET_HARDNESS,
+                        told * study->drawn.first_eq_per_m3, "leakage of what stood in the bed");
+    (void)bf__sheet_add(to, standing, (double)NAN, BF__SHEET_HARDNESS,
+                        told * study->drawn.later_eq_per_m3, "leakage of the rest of a draw");
+}
+
 static void uneven(const bf_rate_report *report, bf__sheet *to)
 {
     const char *group = "uneven flow, at the middle dose";
@@ -97,6 +125,9 @@ void bf__sheet_use(const bf_rate_report *report, bf__sheet *to)
     }
     if (study->has_average) {
         at_flow(&study->average, "average", to);
+    }
+    if (study->has_draws) {
+        draws(study, to);
     }
     if (!isnan(tank->blend_eq_per_m3)) {
         (void)bf__sheet_add(to, "blend", (double)NAN, BF__SHEET_HARDNESS, tank->blend_eq_per_m3,

@@ -9,7 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { DRAFT_STATEMENTS = 16, DRAFT_BYTES = 4096 };
+enum { DRAFT_STATEMENTS = 24, DRAFT_BYTES = 4096 };
 
 typedef struct draft {
     const char *path[DRAFT_STATEMENTS];

@@ -42,6 +42,8 @@ static const struct {
     /* The volume a bed may have, in a bed that may have that volume. */
     {"bed.resin_volume", "bed.diameter", NULL},
     {"tank.size", "bed.diameter", NULL},
+    {"tank.draw", "tank.rest", "2.3 h"},
+    {"tank.rest", "tank.draw", "4.1 BV"},
     {"tank.valve_loss", "tank.valve_flow", "3 gpm"},
     {"tank.valve_flow", "tank.valve_loss", "1 psi"},
     {"tank.distributor_loss", "tank.distributor_flow", "3 gpm"},

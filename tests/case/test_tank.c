@@ -65,6 +65,8 @@ START_TEST(every_key_reaches_the_vessel)
                                         {"tank.velocity_limit", "10 gpm/ft2"},
                                         {"tank.bed_volumes_limit", "5 gpm/ft3"},
                                         {"tank.peak_flow", "4 gpm"},
+                                        {"tank.draw", "11 gal"},
+                                        {"tank.rest", "7 h"},
                                         {"tank.coldest", "41 F"},
                                         {"tank.drain_flow", "10 gpm"}};
     static const char *const si[][2] = {{"tank.height", "1.524 m"},
@@ -77,6 +79,8 @@ START_TEST(every_key_reaches_the_vessel)
                                         {"tank.velocity_limit", "24.447499 m/h"},
                                         {"tank.bed_volumes_limit", "40.1042 BV/h"},
                                         {"tank.peak_flow", "0.90849882816 m3/h"},
+                                        {"tank.draw", "41.639529624 L"},
+                                        {"tank.rest", "25200 s"},
                                         {"tank.coldest", "5 C"},
                                         {"tank.drain_flow", "2.2712470704 m3/h"}};
     bf_case *c[2];
@@ -99,6 +103,11 @@ START_TEST(every_key_reaches_the_vessel)
     assert_near(a->valve_m3_per_s, 5.0 * 0.003785411784 / 60.0, 1e-12);
     assert_near(a->peak_m3_per_s, 4.0 * 0.003785411784 / 60.0, 1e-12);
     assert_near(a->coldest_K, 278.15, 1e-12);
+    const double bed_m3 = bf_bed_volume_m3(&c[0]->rating.bed);
+    assert_near(c[0]->tank.draws.bed_volumes * bed_m3, 11.0 * 0.003785411784, 1e-12);
+    assert_near(c[0]->tank.draws.bed_volumes, c[1]->tank.draws.bed_volumes, 1e-12);
+    assert_near(c[0]->tank.draws.rest_s, 25200.0, 1e-12);
+    assert_near(c[1]->tank.draws.rest_s, 25200.0, 1e-12);
     const struct {
         double us, si;
     } pairs[] = {{a->height_m, b->height_m},
@@ -197,6 +206,8 @@ static const struct {
     {{"bed.freeboard"}, {"50 %"}, "bed.freeboard", "the vessel's height says", ""},
     {{"tank.valve_loss"}, {"2 psi"}, "tank.valve_loss", "state tank.valve_flow too", ""},
     {{"tank.valve_flow"}, {"2 gpm"}, "tank.valve_flow", "state tank.valve_loss too", ""},
+    {{"tank.draw"}, {"9 gal"}, "tank.draw", "state tank.rest too", ""},
+    {{"tank.rest"}, {"2.5 h"}, "tank.rest", "state tank.draw too", ""},
     {{"tank.distributor_loss"},
      {"2 psi"},
      "tank.distributor_loss",

@@ -274,6 +274,7 @@ START_TEST(the_page_is_for_people)
                                         "\nPractical rating\n",
                                         "\nRegeneration\n",
                                         "\nThe middle dose at the flows that are drawn\n",
+                                        "\nWater standing between draws, at the middle dose\n",
                                         "\nBlend\n",
                                         "\nTwo beds in turn\n",
                                         "\nUneven flow, at the middle dose\n",
