@@ -3,8 +3,8 @@
 # The commands of a page do what the page shows.
 #   sh tests/tutorial/check.sh PROGRAM FOLDER_OF_CASES PAGE
 #
-# Inside ```console, a line "$ brinefront ..." or "$ sed ..." is run in a fresh folder that holds
-# cases/; the lines up to the next "$" are what it must print, errors included. A line "..." stands
+# Inside ```console, a line "$ brinefront ...", "$ build/brinefront ..." or "$ sed ..." is run in a
+# fresh folder that holds cases/; the lines up to the next "$" are what it must print, errors included. A line "..." stands
 # for lines left out, and goes on at the first line that agrees with the one after it.
 #
 # Lines agree where each word does. A word that is a number, apart from brackets and punctuation
@@ -27,7 +27,8 @@ cases=$(realpath "$2")
 page=$(realpath "$3")
 room=$(mktemp -d)
 trap 'rm -rf "$room"' EXIT
-mkdir "$room/run"
+mkdir "$room/run" "$room/run/build"
+ln -s "$program" "$room/run/build/brinefront"
 ln -s "$cases" "$room/run/cases"
 : >"$room/page"
 : >"$room/all"
@@ -64,7 +65,7 @@ while [ "$n" -lt "$count" ]; do
     n=$((n + 1))
     command=$(cat "$room/$n.command")
     case $command in
-    "brinefront "* | "sed "*) ;;
+    "brinefront "* | "build/brinefront "* | "sed "*) ;;
     *)
         echo "line $(cat "$room/$n.line"): not a command this runs: $command"
         exit 1
