@@ -77,8 +77,9 @@ BF_API extern const bf_step_type bf_step_slow_rinse;
 BF_API extern const bf_step_type bf_step_fast_rinse;
 /** Liquid stands in the bed for `duration_s`. */
 BF_API extern const bf_step_type bf_step_hold;
-/** Water for the next brine: takes time, does not touch the bed; its volume counts with the brine.
- */
+/** Water put to the salt for the next brine, as much as its dose saturates; the rest of the brine's
+ * water dilutes it on its way to the bed. Takes time, does not touch the bed; all of the water
+ * counts with the brine. */
 BF_API extern const bf_step_type bf_step_refill;
 
 struct bf_step {
@@ -92,7 +93,7 @@ struct bf_step {
     double stop_hardness_eq_per_m3; /**< service: goes on to this one; NAN: stops when counted */
     bf_salt salt;                   /**< brine, refill */
     double dose_kg_per_m3;          /**< brine, refill: salt per m3 of bed */
-    double mass_fraction;           /**< brine, refill: strength as it enters the bed */
+    double mass_fraction;           /**< brine: strength as it enters the bed */
     double mix_share;               /**< backwash: 0 none .. 1 fully mixed */
     /** Upward steps: water let in above the bed at this velocity to hold it down; it leaves with
      * the flow through a collector in the bed's top and costs water, nothing else. 0: none. */

@@ -53,9 +53,13 @@ typedef struct bf_tank_spec {
     double drain_m3_per_s;       /**< what the drain takes; NAN: anything */
 } bf_tank_spec;
 
-/** Limits of 15 psi, 7 gpm/ft2 (17 m/h) and 40 BV/h, 50 % expansion, 7 % swelling; no vessel but
+/** Limits of 15 psi, 15 gpm/ft2 (36.7 m/h) and 40 BV/h, 50 % expansion, 7 % swelling; no vessel but
  * the bed's own, no fittings, no draw. Sources in tank.c. */
 BF_API bf_tank_spec bf_tank_spec_default(void);
+
+/** 7 gpm/ft2 (17 m/h): what Ten States Standards allow a public supply, as codified in
+ *  12VAC5-590-900. Told beside the rated flow, and no limit of it: docs/decisions/limits.md. */
+BF_API double bf_tank_public_supply_m_per_s(void);
 
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */
 BF_API BF_MUST_CHECK bf_status bf_tank_spec_check(const bf_tank_spec *tank, bf_error *err);
@@ -140,13 +144,20 @@ typedef struct bf_tank_sheet {
 /**
  * @return BF_OK; BF_E_RANGE where the resin does not fit, where the recipe's backwash or the wanted
  *         one (of a recipe that has a backwash) finds no room, where a step gives more than the
- *         drain takes, or where peak or average flow breaks a limit: each with the limit and the
- *         nearest value that holds. The sheet is filled all the same, but where the resin does not
- *         fit, or specs are wrong in themselves. Else what bf_rating_spec_check() returns.
+ *         drain takes, or where peak, average or service flow breaks the limit of pressure: each
+ *         with the limit and the nearest value that holds. The sheet is filled all the same, but
+ * where the resin does not fit, or specs are wrong in themselves. Else what bf_rating_spec_check()
+ * returns.
  */
 BF_API BF_MUST_CHECK bf_status bf_tank_sheet_of(const bf_tank_spec *tank,
                                                 const bf_rating_spec *rating, bf_tank_sheet *out,
                                                 bf_error *err);
+
+/** Add a BF_NOTE_CAUTION for every flow that is asked for, peak, average and service, and passes
+ *  the limit of velocity or of bed volumes; and for seasons that leave out the water's own
+ *  temperature. */
+BF_API void bf_tank_notes(const bf_tank_spec *tank, const bf_rating_spec *rating,
+                          const bf_tank_sheet *sheet, bf_notes *notes);
 
 /* ---- in pieces ------------------------------------------------------------------------------- */
 

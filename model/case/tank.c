@@ -175,8 +175,10 @@ static bf__key_id cure_of(const bf__reader *r, const bf_tank_sheet *sheet)
     if (is_more(sheet->drain_m3_per_s, tank->drain_m3_per_s)) {
         return BF__KEY_TANK_DRAIN_FLOW;
     }
-    return is_more(tank->peak_m3_per_s, sheet->rated_m3_per_s) ? BF__KEY_TANK_PEAK_FLOW
-                                                               : BF__KEY_TANK_AVERAGE_FLOW;
+    const double most = sheet->limit_m3_per_s[BF_TANK_PRESSURE];
+    return is_more(tank->peak_m3_per_s, most)      ? BF__KEY_TANK_PEAK_FLOW
+           : is_more(tank->average_m3_per_s, most) ? BF__KEY_TANK_AVERAGE_FLOW
+                                                   : BF__KEY_SERVICE_FLOW;
 }
 
 /* ---- all of it ------------------------------------------------------------------------------- */
@@ -256,6 +258,8 @@ void bf__reader_build_tank(bf__reader *r)
     bf_error err = {0};
     if (bf_tank_sheet_of(&to->spec, &dosed, &sheet, &err) != BF_OK) {
         bf__reader_find_key(r, cure_of(r, &sheet), err.message);
+    } else {
+        bf_tank_notes(&to->spec, &dosed, &sheet, r->notes);
     }
     to->is_stated = r->status == BF_OK;
 }

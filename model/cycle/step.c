@@ -116,7 +116,7 @@ static bf_status check_service(const bf_step *step, bf_error *err)
     return check_flow(step, err);
 }
 
-static bf_status check_salt(const bf_step *step, bf_error *err)
+static bf_status check_refill(const bf_step *step, bf_error *err)
 {
     if (!(step->dose_kg_per_m3 > 0.0 && step->dose_kg_per_m3 <= 2000.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
@@ -124,12 +124,17 @@ static bf_status check_salt(const bf_step *step, bf_error *err)
                             "2000",
                             step->dose_kg_per_m3);
     }
+    return check_flow(step, err);
+}
+
+static bf_status check_salt(const bf_step *step, bf_error *err)
+{
     if (!(step->mass_fraction > 0.0 && step->mass_fraction < 1.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "brine strength is %g wt%%; it must be above 0 and below 100",
                             100.0 * step->mass_fraction);
     }
-    return check_flow(step, err);
+    return check_refill(step, err);
 }
 
 static bf_status check_brine(const bf_step *step, bf_error *err)
@@ -396,9 +401,13 @@ static bf_status run_refill(const bf_step *step, const bf_site *site, bf_bed *be
                             bf_step_result *out, bf_error *err)
 {
     (void)bed;
+    const double temperature_K = site->water.temperature_K;
     bf_brine brine;
-    bf_status status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
-                                                 site->water.temperature_K, &brine, err);
+    double saturated = 0.0;
+    bf_status status = bf_brine_saturation(step->salt, temperature_K, &saturated, err);
+    if (status == BF_OK) {
+        status = bf_brine_of_mass_fraction(step->salt, saturated, temperature_K, &brine, err);
+    }
     if (status == BF_OK) {
         double bed_volumes = step->dose_kg_per_m3 / brine.salt_per_water_kg_per_m3;
         *out = (bf_step_result){.name = step->type->name,
@@ -415,4 +424,4 @@ const bf_step_type bf_step_brine = {"brine", check_brine, run_brine, 0};
 const bf_step_type bf_step_slow_rinse = {"slow rinse", check_volume, run_water, 0};
 const bf_step_type bf_step_fast_rinse = {"fast rinse", check_volume, run_water, 0};
 const bf_step_type bf_step_hold = {"hold", check_hold, run_hold, 0};
-const bf_step_type bf_step_refill = {"refill", check_salt, run_refill, 0};
+const bf_step_type bf_step_refill = {"refill", check_refill, run_refill, 0};

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rating/both_units.h"
 
+#include "brinefront/band.h"
 #include "brinefront/convert.h"
 
 #include <stdio.h>
@@ -12,9 +13,20 @@ static bf__words say(double si, const char *si_unit, double us, const char *us_u
     return words;
 }
 
+static bf__words say_at_most(double si, const char *si_unit, double us, const char *us_unit)
+{
+    return say(bf_round_down(si, 4), si_unit, bf_round_down(us, 4), us_unit);
+}
+
 bf__words bf__both_flow(double m3_per_s)
 {
     return say(m3_per_s * BF_S_PER_H, "m3/h", m3_per_s * BF_S_PER_MIN / BF_M3_PER_GAL, "gpm");
+}
+
+bf__words bf__both_flow_at_most(double m3_per_s)
+{
+    return say_at_most(m3_per_s * BF_S_PER_H, "m3/h", m3_per_s * BF_S_PER_MIN / BF_M3_PER_GAL,
+                       "gpm");
 }
 
 bf__words bf__both_length(double m)
@@ -25,6 +37,11 @@ bf__words bf__both_length(double m)
 bf__words bf__both_volume(double m3)
 {
     return say(1e3 * m3, "L", m3 / BF_M3_PER_FT3, "ft3");
+}
+
+bf__words bf__both_volume_at_most(double m3)
+{
+    return say_at_most(1e3 * m3, "L", m3 / BF_M3_PER_FT3, "ft3");
 }
 
 bf__words bf__both_pressure(double Pa)

@@ -8,8 +8,7 @@
  *     its water         dose/(kg salt per m3 of water that saturates on it), put to the salt
  *
  * Assumes that brine is drawn saturated and diluted on its way to the bed, and that the salt has
- * the temperature of the water. The step `refill` takes the time that the recipe gives it: that of
- * all water of the brine at the strength it enters the bed with, which is more.
+ * the temperature of the water.
  * Source: time to saturate up to 3 h, depending on temperature: R. Slovak, WC&P, Mar 2004; no law
  * of it is known to us, so its bound is told.
  */
@@ -50,10 +49,15 @@ static bf_status volumes(const bf_step *step, double temperature_K, double *liqu
         *liquid = step->dose_kg_per_m3 / bf_sea_salt_kg_per_m3();
         *water = 0.0; /* no fresh water */
     } else if (step->type == &bf_step_brine || step->type == &bf_step_refill) {
+        double strength = step->mass_fraction;
         bf_brine brine;
         bf_fluid plain;
-        status =
-            bf_brine_of_mass_fraction(step->salt, step->mass_fraction, temperature_K, &brine, err);
+        if (step->type == &bf_step_refill) {
+            status = bf_brine_saturation(step->salt, temperature_K, &strength, err);
+        }
+        if (status == BF_OK) {
+            status = bf_brine_of_mass_fraction(step->salt, strength, temperature_K, &brine, err);
+        }
         if (status == BF_OK) {
             status = bf_fluid_of_water(temperature_K, &plain, err);
         }
@@ -68,6 +72,13 @@ static bf_status volumes(const bf_step *step, double temperature_K, double *liqu
     return status;
 }
 
+double bf__drain_m_per_s(const bf_step *step)
+{
+    const int drains =
+        !step->type->serves && step->type != &bf_step_hold && step->type != &bf_step_refill;
+    return drains ? step->velocity_m_per_s + step->blocking_velocity_m_per_s : 0.0;
+}
+
 bf_status bf__regeneration_needs_of(const bf_rating_spec *rating, bf__regeneration_needs *out,
                                     bf_error *err)
 {
@@ -76,7 +87,7 @@ bf_status bf__regeneration_needs_of(const bf_rating_spec *rating, bf__regenerati
     const double area_m2 = bf_bed_area_m2(&rating->bed);
     const double temperature_K = rating->water.temperature_K;
     bf_status status = BF_OK;
-    *out = (bf__regeneration_needs){.drain_step = recipe->count};
+    *out = (bf__regeneration_needs){0};
     for (size_t s = 0; s < recipe->count && status == BF_OK; s++) {
         const bf_step *step = &recipe->step[s];
         double liquid = 0.0;
@@ -88,14 +99,9 @@ bf_status bf__regeneration_needs_of(const bf_rating_spec *rating, bf__regenerati
         if (status == BF_OK && step->type == &bf_step_hold) {
             out->step_s[s] = step->duration_s;
         } else if (status == BF_OK) {
-            const double blocking = step->blocking_velocity_m_per_s;
-            const double flow_m3_per_s = area_m2 * (step->velocity_m_per_s + blocking);
             out->step_s[s] = liquid * depth_m / step->velocity_m_per_s;
-            out->m3 += water + blocking * out->step_s[s] / depth_m;
-            if (step->type != &bf_step_refill && flow_m3_per_s > out->drain_m3_per_s) {
-                out->drain_m3_per_s = flow_m3_per_s;
-                out->drain_step = s;
-            }
+            out->m3 += water + step->blocking_velocity_m_per_s * out->step_s[s] / depth_m;
+            out->drain_m3_per_s = fmax(out->drain_m3_per_s, area_m2 * bf__drain_m_per_s(step));
         }
         if (status == BF_OK && step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
             out->brine_m3 += liquid;

@@ -11,10 +11,11 @@
  * (resin/bead_sizes.c), so a spread changes no pressure as long as the void stays (assumed).
  *
  * Sources of the limits: 15 psi at rated flow: NSF/ANSI 44 as R. Andrew describes it, WC&P 2013,
- * 2014, 2021 (criteria.c). 7 gpm/ft2, 17 m/h: Ten States Standards as codified in
- * 12VAC5-590-900. 40 BV/h: product data, 1-5 gpm/ft3. Expansion 50 %: the low end of product data,
- * 50-75 %. Swelling Ca to Na 5-8 %: product data.
- * Not modelled here: resistance of the gravel (assumed small), dirt, fines, compressed beads.
+ * 2014, 2021 (criteria.c). 15 gpm/ft2: design maximum of Water Treatment Plant Design, 4th ed.,
+ * basics of equipment design (globalspec.com/reference/80773/203279); beads break above 20. 40
+ * BV/h: product data, 1-5 gpm/ft3. Expansion 50 %: the low end of product data, 50-75 %. Swelling
+ * Ca to Na 5-8 %: product data. Not modelled here: resistance of the gravel (assumed small), dirt,
+ * fines, compressed beads.
  */
 #include "brinefront/tank.h"
 
@@ -24,6 +25,13 @@
 #include "rating/tank_flow.h"
 
 #include <math.h>
+
+static const double gpm_per_ft2 = BF_M3_PER_GAL / BF_S_PER_MIN / BF_M_PER_FT / BF_M_PER_FT;
+
+double bf_tank_public_supply_m_per_s(void)
+{
+    return 7.0 * gpm_per_ft2;
+}
 
 bf_tank_spec bf_tank_spec_default(void)
 {
@@ -36,8 +44,7 @@ bf_tank_spec bf_tank_spec_default(void)
                           .distributor_Pa = nothing,
                           .distributor_m3_per_s = nothing,
                           .pressure_limit_Pa = 15.0 * BF_PA_PER_PSI,
-                          .velocity_limit_m_per_s =
-                              7.0 * BF_M3_PER_GAL / BF_S_PER_MIN / BF_M_PER_FT / BF_M_PER_FT,
+                          .velocity_limit_m_per_s = 15.0 * gpm_per_ft2,
                           .bed_volumes_per_h_limit = 40.0,
                           .peak_m3_per_s = nothing,
                           .average_m3_per_s = nothing,
@@ -133,7 +140,7 @@ bf_status bf_tank_fill(const bf_tank_spec *tank, double resin_m3, bf_bed_spec *b
                             "%s of resin does not go into the vessel, swollen by %.3g %%: it holds "
                             "%s above the underbedding, above 0 and at most %s",
                             bf__both_volume(resin_m3).text, 100.0 * tank->swelling,
-                            bf__both_length(holds_m).text, bf__both_volume(most_m3).text);
+                            bf__both_length(holds_m).text, bf__both_volume_at_most(most_m3).text);
     }
     filled.depth_m = resin_m3 / area_m2;
     filled.freeboard_m = holds_m - filled.depth_m;

@@ -44,6 +44,11 @@ static void service(const bf_case *input, const bf_tank_sheet *sheet, bf__sheet 
     for (int k = 0; k < BF_TANK_LIMITS; k++) {
         (void)bf__sheet_add(to, group, of_all, BF__SHEET_FLOW, sheet->limit_m3_per_s[k], names[k]);
     }
+    item = bf__sheet_add(to, group, of_all, BF__SHEET_FLOW,
+                         bf_tank_public_supply_m_per_s() * sheet->area_m2,
+                         "flow allowed to a public supply");
+    (void)snprintf(item->words, sizeof item->words,
+                   "7 gpm/ft2: Ten States Standards in 12VAC5-590-900");
     item = bf__sheet_add(to, group, of_all, BF__SHEET_PRESSURE, sheet->rated_Pa,
                          "pressure drop at rated flow");
     (void)snprintf(item->words, sizeof item->words, "bed and stated fittings");

@@ -164,7 +164,7 @@ static const reading readings[] = {
     {"service.volume", "431 BV", STEP(SERVICE, bed_volumes), 431.0},
 
     {"regeneration.brine_strength", "11.3 wt%", STEP(BRINE, mass_fraction), 0.113},
-    {"regeneration.brine_strength", "94 g/kg", STEP(REFILL, mass_fraction), 0.094},
+    {"regeneration.brine_strength", "94 g/kg", STEP(BRINE, mass_fraction), 0.094},
     {"regeneration.brine_flow", "0.6 gpm/ft3", STEP(BRINE, velocity_m_per_s),
      0.6 * GAL / 60 / FT3 *DEPTH},
     /* 13.5 min at the 12 m/h of its company */

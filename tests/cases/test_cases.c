@@ -90,6 +90,8 @@ static void compare(const bf_dose_point *point, char *const *names, char *const 
     } numbers[] = {
         {"capacity_eq_per_L", 1e-3 * cycle->capacity_eq_per_m3, SAME_CAPACITY},
         {"throughput_BV", cycle->throughput_bed_volumes, SAME_CAPACITY},
+        {"regeneration_water_BV", cycle->water_bed_volumes, 1e-5}, /* of six digits */
+        {"regeneration_min", cycle->regeneration_s / BF_S_PER_MIN, 1e-5},
         {"leakage_mean_mg_per_L_CaCO3", cycle->leakage_mean_eq_per_m3 * BF_G_CACO3_PER_EQ,
          SAME_LEAKAGE},
         {"leakage_first_mg_per_L_CaCO3", cycle->leakage_first_eq_per_m3 * BF_G_CACO3_PER_EQ,

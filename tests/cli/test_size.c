@@ -153,7 +153,7 @@ START_TEST(every_question_is_answered)
                                                         "decides"}},
         {{"--capacity=1 kgr"}, {"To hold 0.7334 kgr/ft3 (1 kgr in this bed)", "Leakage decides"}},
         {{"--bed", "--flow=3 gpm", "--interval=900 gal"},
-         {"To soften 900 gal at 3 gpm", "9 lb/ft3 of salt takes", "limits in service: 7 gpm/ft2"}},
+         {"To soften 900 gal at 3 gpm", "9 lb/ft3 of salt takes", "limits in service: 15 gpm/ft2"}},
         {{"--bed", "--flow=3 gpm", "--interval=20 gal", "--dose=18 lb/ft3"},
          {"The flow decides", "18 lb/ft3"}},
         {{"--bed", "--flow=3 gpm", "--interval=900 gal", "--diameter=10 in"},
@@ -200,8 +200,8 @@ START_TEST(no_answer_is_an_answer)
     assert_holds(r.out, "The limit that forbids more: capacity.");
     assert_holds(r.out, "The rating at the limit");
     run(&s, &r, "size", s.good, "--bed", "--flow=300 gpm", "--interval=90 gal", "--diameter=10 in");
-    assert_run(&r, DONE, "The most that a bed carries is 3.81 gpm.", "");
-    /* 7 gpm/ft2 on 10 in across: 7 x 0.5454 ft2. */
+    assert_run(&r, DONE, "The most that a bed carries is 8.18 gpm.", "");
+    /* 15 gpm/ft2 on 10 in across: 15 x 0.5454 ft2. */
     assert_holds(r.out, "found: without any rating");
     run(&s, &r, "size", s.good, "--bed", "--flow=3 gpm", "--interval=90 gal", "--dose=1.5 lb/ft3");
     assert_run(&r, DONE, "Leakage forbids it", "");

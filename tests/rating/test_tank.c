@@ -124,8 +124,9 @@ START_TEST(defaults_are_the_published_limits)
     bf_error err = {0};
     const bf_tank_spec tank = bf_tank_spec_default();
     assert_ok(bf_tank_spec_check(&tank, &err));
-    assert_near(tank.pressure_limit_Pa, 103421.4, 1e-6);           /* 15 psi */
-    assert_near(3600.0 * tank.velocity_limit_m_per_s, 17.1, 2e-3); /* 7 gpm/ft2 */
+    assert_near(tank.pressure_limit_Pa, 103421.4, 1e-6);            /* 15 psi */
+    assert_near(3600.0 * tank.velocity_limit_m_per_s, 36.67, 1e-3); /* 15 gpm/ft2 of 2.4447 m/h */
+    assert_near(3600.0 * bf_tank_public_supply_m_per_s(), 17.0, 1e-2); /* the code's own m/h */
     assert_near(tank.bed_volumes_per_h_limit, 40.0, 1e-12);
 }
 END_TEST
@@ -192,7 +193,7 @@ START_TEST(a_vessel_is_filled_to_what_it_holds)
     const bf_bed_spec before = bed;
     assert_fails(bf_tank_fill(&tank, 0.0617, &bed, &err), BF_E_RANGE,
                  "61.7 L (2.179 ft3) of resin does not go into the vessel, swollen by 7 %");
-    ck_assert_ptr_nonnull(strstr(err.message, "at most 61.55 L (2.174 ft3)"));
+    ck_assert_ptr_nonnull(strstr(err.message, "at most 61.54 L (2.173 ft3)"));
     ck_assert(bed.depth_m == before.depth_m);
     assert_ok(bf_tank_fill(&tank, 0.06154, &bed, &err));
     tank.swelling = 0.0;
@@ -368,6 +369,7 @@ START_TEST(us_and_si_give_the_same_sheet)
     si_tank.valve_m3_per_s = 3.84850198040e-4;
     si_tank.peak_m3_per_s = 2.08197648120e-4;
     si_tank.average_m3_per_s = 1.19871373160e-4;
+    us_tank.velocity_limit_m_per_s = 7.0 * gpm_m3_per_s / (0.3048 * 0.3048);
     si_tank.velocity_limit_m_per_s = 0.00475368055556;
     si_tank.coldest_K = 273.15 + 5.5;
     si_tank.warmest_K = 273.15 + 22.0;
@@ -394,11 +396,11 @@ START_TEST(a_sheet_is_what_a_hand_finds)
     assert_near(sheet.freeboard_m, 21.9 * 0.0254, 1e-12);
     assert_near(sheet.room, 53.6 / (31.7 * 1.07) - 1.0, 1e-12);
     assert_near(sheet.limit_m3_per_s[BF_TANK_VELOCITY] / gpm_m3_per_s,
-                7.0 * 100.0 * 3.14159265358979 / 4.0 / 144.0, 1e-12);
+                15.0 * 100.0 * 3.14159265358979 / 4.0 / 144.0, 1e-12);
     assert_near(sheet.limit_m3_per_s[BF_TANK_BED_VOLUMES] / gpm_m3_per_s,
                 40.0 * resin_ft3 * 1728.0 / 231.0 / 60.0, 1e-12);
-    ck_assert_int_eq(sheet.limited_by, BF_TANK_VELOCITY);
-    ck_assert(sheet.rated_m3_per_s == sheet.limit_m3_per_s[BF_TANK_VELOCITY]);
+    ck_assert_int_eq(sheet.limited_by, BF_TANK_BED_VOLUMES);
+    ck_assert(sheet.rated_m3_per_s == sheet.limit_m3_per_s[BF_TANK_BED_VOLUMES]);
     ck_assert(isnan(sheet.peak_Pa) && sheet.average_Pa > 0.0);
     assert_near(sheet.rated_Pa, sheet.bed_rated_Pa, 1e-14); /* no fittings */
     ck_assert(sheet.cold_rated_Pa > sheet.rated_Pa);
@@ -442,6 +444,8 @@ START_TEST(each_limit_can_bind_and_none_need_be_asked)
     tank.bed_volumes_per_h_limit = (double)NAN;
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
     ck_assert_str_eq(bf_tank_limit_words(sheet.limited_by), "velocity");
+    assert_near(sheet.rated_m3_per_s, 15.0 * gpm_m3_per_s * sheet.area_m2 / (0.3048 * 0.3048),
+                1e-9);
     ck_assert(isnan(sheet.limit_m3_per_s[BF_TANK_BED_VOLUMES]));
     tank.velocity_limit_m_per_s = (double)NAN;
     tank.expansion = (double)NAN;
@@ -514,7 +518,7 @@ START_TEST(resin_that_does_not_fit_is_refused)
     assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE,
                  "1.291 m (50.83 in) deep and swollen by 7 %");
     ck_assert_ptr_nonnull(strstr(err.message, "the 1.372 m (54 in)"));
-    ck_assert_ptr_nonnull(strstr(err.message, "at most 64.95 L (2.294 ft3)"));
+    ck_assert_ptr_nonnull(strstr(err.message, "at most 64.95 L (2.293 ft3)"));
     ck_assert(isnan(sheet.rated_m3_per_s) && sheet.resin_m3 > 0.065 && sheet.room < 0.0);
     tank.swelling = 0.0;
     tank.expansion = (double)NAN;
@@ -584,7 +588,7 @@ START_TEST(a_drain_too_small_is_refused)
     bf_tank_sheet sheet;
     tank.drain_m3_per_s = 2.41 * gpm_m3_per_s;
     assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE,
-                 "the fast rinse gives 0.5563 m3/h (2.449 gpm), and the drain takes 0.5474 m3/h "
+                 "the fast rinse gives 0.5563 m3/h (2.449 gpm), and the drain takes 0.5473 m3/h "
                  "(2.41 gpm)");
     tank.drain_m3_per_s = sheet.drain_m3_per_s;
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
@@ -599,37 +603,95 @@ START_TEST(a_drain_too_small_is_refused)
 }
 END_TEST
 
-START_TEST(flows_that_break_a_limit_are_refused)
+/* Pressure is what a pump has or has not: a flow beyond it is refused, with one that is not. */
+START_TEST(flows_that_break_the_pressure_limit_are_refused)
 {
     bf_error err = {0};
-    const bf_rating_spec rating = rating_of(us_text);
+    bf_rating_spec rating = rating_of(us_text);
+    bf_tank_spec tank = ten_by_54();
     bf_tank_sheet sheet;
+    tank.pressure_limit_Pa = 1.3 * BF_PA_PER_PSI;
+    tank.peak_m3_per_s = 5.3 * gpm_m3_per_s;
+    assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE,
+                 "the limit of pressure drop, 8.963 kPa (1.3 psi): at most ");
+    ck_assert_ptr_nonnull(strstr(err.message, "the peak flow, 1.204 m3/h (5.3 gpm)"));
+    ck_assert(sheet.peak_Pa > tank.pressure_limit_Pa); /* told all the same */
+    /* What it says passes, to the digits it says, in either unit. */
+    const char *nearest = strstr(err.message, "at most ") + strlen("at most ");
+    tank.peak_m3_per_s = strtod(nearest, NULL) / 3600.0;
+    assert_near(tank.peak_m3_per_s, sheet.limit_m3_per_s[BF_TANK_PRESSURE], 1e-3);
+    tank.average_m3_per_s = strtod(strchr(nearest, '(') + 1, NULL) * gpm_m3_per_s;
+    assert_near(tank.average_m3_per_s, sheet.limit_m3_per_s[BF_TANK_PRESSURE], 1e-3);
+    tank.peak_m3_per_s = fmax(tank.peak_m3_per_s, tank.average_m3_per_s);
+    bf_step *service = &rating.recipe.step[0];
+    service->velocity_m_per_s = tank.average_m3_per_s / sheet.area_m2;
+    assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
+    tank.average_m3_per_s *= 1.001;
+    tank.peak_m3_per_s = (double)NAN;
+    assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE, "the average flow");
+    tank.average_m3_per_s = (double)NAN;
+    service->velocity_m_per_s *= 1.001;
+    assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE, "the service flow");
+}
+END_TEST
+
+/* Velocity and bed volumes are rules: what passes them is told, flow by flow. */
+START_TEST(flows_that_pass_a_rule_are_cautioned)
+{
+    bf_error err = {0};
+    bf_rating_spec rating = rating_of(us_text);
+    bf_tank_spec tank = ten_by_54();
+    bf_tank_sheet sheet;
+    bf_notes *notes = NULL;
+    tank.velocity_limit_m_per_s = 17.0 / 3600.0;
+    tank.bed_volumes_per_h_limit = 23.0;
+    tank.peak_m3_per_s = 5.3 * gpm_m3_per_s;     /* beyond both */
+    tank.average_m3_per_s = 4.31 * gpm_m3_per_s; /* 23.07 BV/h, 19.3 m/h */
+    rating.recipe.step[0].velocity_m_per_s = 16.9 / 3600.0;
+    assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
+    assert_ok(bf_notes_create(&notes, &err));
+    bf_tank_notes(&tank, &rating, &sheet, notes);
     static const struct {
-        double psi, m_per_h, bed_volumes_per_h;
-        const char *limit;
-    } table[] = {{15.0, 17.0, 40.0, "the limit of velocity, 17 m/h (6.954 gpm/ft2)"},
-                 {1.3, 17.0, 40.0, "the limit of pressure drop, 8.963 kPa (1.3 psi)"},
-                 {15.0, 17.0, 13.0, "the limit of bed volumes an hour, 13 BV/h (1.621 gpm/ft3)"}};
-    for (size_t t = 0; t < COUNT(table); t++) {
-        bf_tank_spec tank = ten_by_54();
-        tank.pressure_limit_Pa = table[t].psi * BF_PA_PER_PSI;
-        tank.velocity_limit_m_per_s = table[t].m_per_h / 3600.0;
-        tank.bed_volumes_per_h_limit = table[t].bed_volumes_per_h;
-        tank.peak_m3_per_s = 5.3 * gpm_m3_per_s;
-        assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE, table[t].limit);
-        ck_assert_ptr_nonnull(strstr(err.message, "the peak flow, 1.204 m3/h (5.3 gpm)"));
-        char nearest[48];
-        (void)snprintf(nearest, sizeof nearest, "at most %.4g m3/h (%.4g gpm)",
-                       3600.0 * sheet.rated_m3_per_s, sheet.rated_m3_per_s / gpm_m3_per_s);
-        ck_assert_ptr_nonnull(strstr(err.message, nearest));
-        ck_assert(sheet.peak_Pa > sheet.rated_Pa); /* told all the same */
-        tank.peak_m3_per_s = sheet.rated_m3_per_s;
-        assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
-        tank.peak_m3_per_s = (double)NAN;
-        tank.average_m3_per_s = 5.3 * gpm_m3_per_s;
-        assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE,
-                     "the average flow");
+        const char *where, *words;
+    } told[] = {{"tank.peak_flow", "limit of velocity, 17 m/h (6.954 gpm/ft2)"},
+                {"tank.peak_flow", "limit of bed volumes an hour, 23 BV/h (2.868 gpm/ft3)"},
+                {"tank.average_flow", "limit of velocity"},
+                {"tank.average_flow", "limit of bed volumes an hour"}};
+    ck_assert_uint_eq(bf_notes_count(notes), COUNT(told));
+    for (size_t k = 0; k < COUNT(told); k++) {
+        const bf_note note = bf_notes_get(notes, k);
+        ck_assert_int_eq(note.kind, BF_NOTE_CAUTION);
+        ck_assert_str_eq(note.where, told[k].where);
+        ck_assert_msg(strstr(note.text, told[k].words) != NULL, "%s", note.text);
     }
+    bf_notes_free(notes);
+    /* At the limits themselves, or where none are asked, there is nothing to say. */
+    tank.peak_m3_per_s = tank.average_m3_per_s =
+        fmin(sheet.limit_m3_per_s[BF_TANK_VELOCITY], sheet.limit_m3_per_s[BF_TANK_BED_VOLUMES]);
+    assert_ok(bf_notes_create(&notes, &err));
+    assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
+    bf_tank_notes(&tank, &rating, &sheet, notes);
+    tank.velocity_limit_m_per_s = tank.bed_volumes_per_h_limit = (double)NAN;
+    tank.peak_m3_per_s = 5.3 * gpm_m3_per_s;
+    assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
+    bf_tank_notes(&tank, &rating, &sheet, notes);
+    ck_assert_uint_eq(bf_notes_count(notes), 0);
+    /* Seasons on one side of the water's own temperature. */
+    const double own_K = rating.water.temperature_K;
+    tank.coldest_K = own_K + 1.7;
+    tank.warmest_K = own_K + 4.1;
+    bf_tank_notes(&tank, &rating, &sheet, notes);
+    tank.coldest_K = own_K - 5.3;
+    tank.warmest_K = own_K - 0.6;
+    bf_tank_notes(&tank, &rating, &sheet, notes);
+    ck_assert_uint_eq(bf_notes_count(notes), 2);
+    ck_assert_str_eq(bf_notes_get(notes, 0).where, "tank.coldest");
+    ck_assert_ptr_nonnull(strstr(bf_notes_get(notes, 0).text, "is not as cold as the water"));
+    ck_assert_str_eq(bf_notes_get(notes, 1).where, "tank.warmest");
+    tank.coldest_K = tank.warmest_K = own_K;
+    bf_tank_notes(&tank, &rating, &sheet, notes);
+    ck_assert_uint_eq(bf_notes_count(notes), 2);
+    bf_notes_free(notes);
 }
 END_TEST
 
@@ -700,7 +762,8 @@ int main(void)
                                   resin_that_does_not_fit_is_refused,
                                   backwash_that_finds_no_room_is_refused,
                                   a_drain_too_small_is_refused,
-                                  flows_that_break_a_limit_are_refused,
+                                  flows_that_break_the_pressure_limit_are_refused,
+                                  flows_that_pass_a_rule_are_cautioned,
                                   a_blend_is_its_parts,
                                   pieces_are_counted_for_the_resin_at_hand};
     return support_run("rating.tank", tests, COUNT(tests), 60);

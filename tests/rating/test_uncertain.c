@@ -62,7 +62,7 @@ START_TEST(constants_move_from_their_own_value_to_their_limits)
         {"void fraction", 11, 1, 0.35 / 0.38, 0.40 / 0.38, 0},
         {"axial dispersion", 12, 1, 0.5, 2.0, 1},
         {"temperature", 13, 1, 286.4 / 291.4, 296.4 / 291.4, 0},
-        {"brine strength", 14, 2, 0.8, 1.2, 0},
+        {"brine strength", 14, 1, 0.8, 1.2, 0},
         {"salt dose", 16, 1, 0.98, 1.02, 0},
     };
     const bf_rating_spec own = hard_bed(291.4);

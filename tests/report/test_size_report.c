@@ -111,8 +111,8 @@ START_TEST(figures_are_rounded_to_the_unfavourable_side)
     page_holds(&bed, BF_UNITS_US,
                "To soften 3000 gal at 9 gpm between regenerations with 6 lb/ft3 "
                "of salt takes 2.01 ft3 of resin");
-    page_holds(&bed, BF_UNITS_US, "limits in service: 7 gpm/ft2, 40 BV/h, 15 psi");
-    page_holds(&bed, BF_UNITS_SI, "limits in service: 17.1 m/h, 40 BV/h, 103 kPa");
+    page_holds(&bed, BF_UNITS_US, "limits in service: 15 gpm/ft2, 40 BV/h, 15 psi");
+    page_holds(&bed, BF_UNITS_SI, "limits in service: 36.7 m/h, 40 BV/h, 103 kPa");
 }
 END_TEST
 
