@@ -96,7 +96,7 @@ BF_API void bf_band_free(bf_band *band); /* NULL is fine */
 
 BF_API size_t bf_band_samples(const bf_band *band);
 
-/** Samples without a rating. They count as no capacity, and are left out of leakage and efficiency.
+/** Samples without a rating. They count as the worst: no capacity, no efficiency, endless leakage.
  */
 BF_API size_t bf_band_unrated(const bf_band *band);
 
@@ -113,11 +113,12 @@ BF_API double bf_band_grid_factor(const bf_band *band, bf_band_quantity what);
 /**
  * The value that a share of the samples lies below.
  *
- * Of n sorted values x_0 .. x_(n-1), linear between them at i = share (n - 1): gsl_stats' quantile.
- * The smallest at 0, the largest at 1, the median at 0.5.
+ * Of n sorted values x_0 .. x_(n-1), linear between them at i = share (n - 1). The smallest at 0,
+ * the largest at 1, the median at 0.5.
  *
  * @param share  0 .. 1
- * @return NAN outside that range, and where no sample has a value
+ * @return NAN outside that range; 0 of capacity and efficiency, INFINITY of leakage, where the
+ * share falls among samples without a rating or between one and the next
  */
 BF_API double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share);
 

@@ -34,6 +34,7 @@
 
 #include "brinefront/dose_curve.h"
 #include "brinefront/draws.h"
+#include "brinefront/first_minutes.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/practice.h"
 #include "brinefront/tank.h"

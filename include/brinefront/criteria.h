@@ -6,6 +6,7 @@
 #ifndef BRINEFRONT_CRITERIA_H
 #define BRINEFRONT_CRITERIA_H
 
+#include "brinefront/first_minutes.h"
 #include "brinefront/tank.h"
 
 #ifdef __cplusplus
@@ -76,13 +77,13 @@ BF_API const char *bf_criterion_verdict(const bf_criterion *criterion);
  *
  * @param sheet         of the vessel; NULL: pressure and rated flow cannot be told
  * @param points        the doses that were rated; the smallest of them counts
- * @param full_flow     the smallest dose again, at full flow; NULL: leakage cannot be told
+ * @param full_flow     ten minutes of the smallest dose at full flow; NULL: leakage cannot be told
  * @param out           room for BF_CRITERIA, one per bf_criterion_id
  * @return how many: BF_CRITERIA
  */
 BF_API size_t bf_criteria_of(const bf_rating_spec *rating, const bf_tank_sheet *sheet,
                              const bf_dose_point *points, size_t count,
-                             const bf_dose_point *full_flow, bf_criterion *out);
+                             const bf_first_minutes *full_flow, bf_criterion *out);
 
 #ifdef __cplusplus
 }

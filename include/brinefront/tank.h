@@ -167,6 +167,11 @@ BF_API BF_MUST_CHECK bf_status bf_blend_share(double feed_eq_per_m3, double leak
                                               double wanted_eq_per_m3, double *share,
                                               bf_error *err);
 
+/** Salt of a regeneration that its last rinse leaves in the water of bed and freeboard, eq per m3
+ * of bed: what those hold more than before the first step of it. It comes out with the first of the
+ *  softened water. @param recipe  of the cycle */
+BF_API double bf_salt_left_eq_per_m3(const bf_recipe *recipe, const bf_cycle_result *cycle);
+
 /** A bed counted in pieces: what the trade rates. NAN without a rating, but for the salt. */
 typedef struct bf_tank_rating {
     double capacity_kg; /**< hardness as CaCO3 */

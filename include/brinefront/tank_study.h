@@ -49,6 +49,7 @@ typedef struct bf_tank_dose {
     int has_band;
     bf_tank_span span[BF_BAND_QUANTITIES]; /**< where has_band */
     size_t unrated;                        /**< samples without a rating */
+    double salt_left_eq_per_m3;            /**< by the last rinse: bf_salt_left_eq_per_m3() */
     double blend_share; /**< of raw water in the blend; NAN: none wanted, or it cannot be had */
     double run_s;       /**< a run at the average flow, or at that of the service; NAN: no rating */
     double short_run_s; /**< the same at the peak flow where one is stated */
@@ -62,11 +63,13 @@ typedef struct bf_tank_study {
     size_t least, middle, most; /**< of the doses by size; each has a band */
     bf_grid_estimate grid;
     size_t samples;
-    int has_peak, has_average, has_draws, has_uneven;
+    int has_peak, has_average, has_cold, has_warm, has_draws, has_uneven;
     bf_dose_point peak, average; /**< middle dose at these flows, where stated */
+    bf_dose_point cold, warm;    /**< middle dose in the coldest and the warmest water, where it is
+                                      another than the rating's and the brine can be had in it */
     bf_draws_point drawn;        /**< middle dose in draws, where they are stated */
     bf_dose_point uneven;        /**< middle dose with uneven flow, where it is */
-    bf_dose_point full_flow;     /**< smallest dose at the rated flow */
+    bf_first_minutes full_flow;  /**< smallest dose at the rated flow */
     bf_band_index *index[2];     /**< bf_uncertain_count() each, at the middle dose: of capacity and
                                       leakage; NULL where they cannot be told */
     double explained[2];         /**< share of the variance that the surrogate foretells (Q2) */
@@ -74,7 +77,9 @@ typedef struct bf_tank_study {
 } bf_tank_study;
 
 /**
- * @param notes  gets what the protocol assumes; may be NULL
+ * @param notes  gets what the protocol assumes, and cautions where the last rinse leaves more than
+ * a hundredth of the salt, where the flow of the service is another than the average, and where a
+ * season has no rating; may be NULL
  * @return BF_OK, also where doses have no rating or the vessel breaks a limit; BF_E_RANGE,
  *         BF_E_MEMORY, BF_E_SOLVER. On failure *out is as after bf_tank_study_free()
  * Cost: three bands (bf_band_create()) and as many ratings as doses and flows.

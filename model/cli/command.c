@@ -45,6 +45,18 @@ int command_threads(struct argp_state *state, const char *value)
     return (int)count;
 }
 
+size_t command_samples(struct argp_state *state, const char *value)
+{
+    char *end;
+    long count = strtol(value, &end, 10);
+    if (*value == '\0' || *end != '\0' || count < BF_BAND_LEAST_SAMPLES ||
+        count > BF_BAND_MOST_SAMPLES) {
+        argp_error(state, "--samples is \"%s\"; accepted are whole numbers from %d to %d", value,
+                   BF_BAND_LEAST_SAMPLES, BF_BAND_MOST_SAMPLES);
+    }
+    return (size_t)count;
+}
+
 const char *command_case(struct argp_state *state, const char *value)
 {
     if (state->arg_num > 0) {
@@ -87,7 +99,7 @@ bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error 
     return status;
 }
 
-static int is_of_campaign(const char *where)
+int command_is_of_campaign(const char *where)
 {
     static const char *const of_water[] = {"water.oxygen", "water.free_chlorine",
                                            "water.chloramine", "water.suspended_iron"};
@@ -98,7 +110,7 @@ static int is_of_campaign(const char *where)
     return is;
 }
 
-bf_status command_leave_campaign_out(bf_notes **notes, bf_error *err)
+bf_status command_leave_out(bf_notes **notes, int (*is_left_out)(const char *where), bf_error *err)
 {
     bf_notes *kept = NULL;
     bf_status status = bf_notes_create(&kept, err);
@@ -107,7 +119,7 @@ bf_status command_leave_campaign_out(bf_notes **notes, bf_error *err)
     }
     for (size_t n = 0; n < bf_notes_count(*notes); n++) {
         const bf_note note = bf_notes_get(*notes, n);
-        if (!is_of_campaign(note.where)) {
+        if (!is_left_out(note.where)) {
             bf_notes_add_at(kept, note.kind, note.where, note.line, note.column, "%s", note.text);
         }
     }

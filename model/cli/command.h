@@ -32,8 +32,10 @@ int command_complain(bf_status status, const bf_error *err, const bf_notes *note
 /* One note for all that leaves practice: `check` lists it. */
 bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error *err);
 
-/* Leave out what only a campaign asks for: beside a rating it is noise. *notes is replaced. */
-bf_status command_leave_campaign_out(bf_notes **notes, bf_error *err);
+/* Leave out the notes that `is_left_out` names by their key; *notes is replaced. */
+bf_status command_leave_out(bf_notes **notes, int (*is_left_out)(const char *where), bf_error *err);
+/* Nonzero for what only a campaign asks for: beside a rating it is noise. */
+int command_is_of_campaign(const char *where);
 
 /* Values of options that mean the same in every command; a wrong one ends the program with
  * EXIT_WRONG_INPUT. */
@@ -41,6 +43,7 @@ bf_unit_system command_units(struct argp_state *state, const char *value);
 command_form command_format(struct argp_state *state, const char *value);
 bf_solver command_solver(struct argp_state *state, const char *value);
 int command_threads(struct argp_state *state, const char *value);
+size_t command_samples(struct argp_state *state, const char *value);
 const char *command_case(struct argp_state *state, const char *value);
 
 /* The one dose of an option --dose; where it is NULL, the middle one of the case's. */

@@ -37,18 +37,6 @@ static const struct argp_option known[] = {
      0},
     {0}};
 
-static size_t take_samples(struct argp_state *state, const char *value)
-{
-    char *end;
-    long count = strtol(value, &end, 10);
-    if (*value == '\0' || *end != '\0' || count < BF_BAND_LEAST_SAMPLES ||
-        count > BF_BAND_MOST_SAMPLES) {
-        argp_error(state, "--samples is \"%s\"; accepted are whole numbers from %d to %d", value,
-                   BF_BAND_LEAST_SAMPLES, BF_BAND_MOST_SAMPLES);
-    }
-    return (size_t)count;
-}
-
 static void take_case(struct argp_state *state, options *to, const char *value)
 {
     if (to->cases == CASES) {
@@ -68,7 +56,7 @@ static error_t take(int key, char *value, struct argp_state *state)
     switch (key) {
     case ARGP_KEY_INIT: state->child_inputs[0] = &to->page; break;
     case OPTION_DOSES: to->doses = value; break;
-    case OPTION_SAMPLES: to->samples = take_samples(state, value); break;
+    case OPTION_SAMPLES: to->samples = command_samples(state, value); break;
     case OPTION_NO_BAND: to->no_band = 1; break;
     case OPTION_THREADS: to->threads = command_threads(state, value); break;
     case ARGP_KEY_ARG: take_case(state, to, value); break;

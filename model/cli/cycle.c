@@ -84,7 +84,7 @@ int command_cycle(int argc, char **argv)
         input->rating.bed.solver = asked.solver;
     }
     if (status == BF_OK) {
-        status = command_leave_campaign_out(&notes, &err);
+        status = command_leave_out(&notes, command_is_of_campaign, &err);
     }
     if (status == BF_OK) {
         status = bf_output_check(asked.output, &err);

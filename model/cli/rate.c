@@ -15,6 +15,7 @@ typedef struct options {
     command_form form;
     bf_solver solver;
     int threads;
+    size_t samples; /* 0: not said */
 } options;
 
 enum {
@@ -23,6 +24,7 @@ enum {
     OPTION_FORMAT,
     OPTION_THREADS,
     OPTION_SOLVER,
+    OPTION_SAMPLES,
     OPTION_OVERLAY
 };
 
@@ -36,6 +38,10 @@ static const struct argp_option known[] = {
      "lay a table of your own over the curve: comma-separated values with the head \"dose "
      "[lb/ft3], "
      "capacity [kgr/ft3]\"",
+     0},
+    {"samples", OPTION_SAMPLES, "N", 0,
+     "of a vessel: samples of the uncertain constants for each band, 16 to 65536, in place of the "
+     "case's",
      0},
     {"solver", OPTION_SOLVER, "WAY", 0,
      "block: by the bed's structure (where nothing is said); banded: by the integrator library's "
@@ -57,6 +63,7 @@ static error_t take(int key, char *value, struct argp_state *state)
     case OPTION_SOLVER: to->solver = command_solver(state, value); break;
     case OPTION_FORMAT: to->form = command_format(state, value); break;
     case OPTION_THREADS: to->threads = command_threads(state, value); break;
+    case OPTION_SAMPLES: to->samples = command_samples(state, value); break;
     case OPTION_OVERLAY: to->overlay = value; break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
@@ -161,6 +168,12 @@ static bf_status compute_overlay(const options *asked, const bf_case *input, rat
     return bf_dose_curve(&input->rating, &curve, to->overlay_points, NULL, err);
 }
 
+/* The case's own number, which an option stands in for. */
+static int is_samples(const char *where)
+{
+    return strcmp(where, "rating.samples") == 0;
+}
+
 int command_rate(int argc, char **argv)
 {
     options asked = {.units = BF_UNITS_US};
@@ -191,11 +204,21 @@ int command_rate(int argc, char **argv)
     if (status == BF_OK && asked.doses != NULL) {
         status = bf_case_set_doses(input, asked.doses, &err);
     }
+    if (status == BF_OK && asked.samples > 0) {
+        if (input->tank.is_stated) {
+            input->tank.samples = asked.samples;
+            status = command_leave_out(&notes, is_samples, &err);
+        } else {
+            status = bf_error_set(&err, BF_E_INPUT, "--samples",
+                                  "--samples is of the band of a vessel, and the case has none: "
+                                  "add a section `tank`, such as \"tank: {size: 10x54}\"");
+        }
+    }
     if (status == BF_OK) {
         status = command_note_practice(input, notes, &err);
     }
     if (status == BF_OK) {
-        status = command_leave_campaign_out(&notes, &err);
+        status = command_leave_out(&notes, command_is_of_campaign, &err);
     }
     if (status == BF_OK) {
         status = bf_output_check(asked.output, &err);

@@ -17,7 +17,6 @@
 #include "brinefront/band.h"
 
 #include <gsl/gsl_sort.h>
-#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #ifdef _OPENMP
 #include <omp.h>
@@ -30,8 +29,7 @@ struct bf_band {
     size_t unrated;
     double *position;                   /* rows of bf_uncertain_count(); a choice is 0 or 1 */
     double *value[BF_BAND_QUANTITIES];  /* as sampled; NAN: none */
-    double *sorted[BF_BAND_QUANTITIES]; /* without NAN */
-    size_t rated[BF_BAND_QUANTITIES];   /* how many are sorted */
+    double *sorted[BF_BAND_QUANTITIES]; /* without a rating: nothing, endless leakage */
     double central[BF_BAND_QUANTITIES];
     double grid_factor[BF_BAND_QUANTITIES];
 };
@@ -229,15 +227,14 @@ static void carry_to_own_grid(bf_band *band, pilot_values pilot)
         band->central[q] = pilot[0][q];
         band->grid_factor[q] = grid_factor(band, q, pilot);
         for (size_t s = 0; s < band->samples; s++) {
-            double *value = &band->value[q][s];
-            *value *= band->grid_factor[q];
-            if (!isnan(*value)) {
-                band->sorted[q][band->rated[q]++] = *value;
-            }
+            const double value = band->value[q][s] * band->grid_factor[q];
+            const double worst = q == BF_BAND_LEAKAGE ? (double)INFINITY : 0.0;
+            band->value[q][s] = value;
+            band->sorted[q][s] = isnan(value) ? worst : value;
+            band->unrated += q == BF_BAND_LEAKAGE && isnan(value) ? 1 : 0;
         }
-        gsl_sort(band->sorted[q], 1, band->rated[q]);
+        gsl_sort(band->sorted[q], 1, band->samples);
     }
-    band->unrated = band->samples - band->rated[BF_BAND_LEAKAGE];
 }
 
 bf_status bf_band_create(const bf_rating_spec *rating, const bf_band_spec *spec, bf_band **out,
@@ -293,19 +290,27 @@ double bf_band_grid_factor(const bf_band *band, bf_band_quantity what)
 
 double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share)
 {
-    if (!(share >= 0.0 && share <= 1.0) || band->rated[what] == 0) {
+    if (!(share >= 0.0 && share <= 1.0)) {
         return (double)NAN;
     }
-    return gsl_stats_quantile_from_sorted_data(band->sorted[what], 1, band->rated[what], share);
+    /* Between a value and none there is nothing to interpolate: the worse of the two. */
+    const double *sorted = band->sorted[what];
+    const double at = share * (double)(band->samples - 1);
+    const size_t below = (size_t)at;
+    const size_t above = (size_t)ceil(at);
+    const int is_none = what == BF_BAND_LEAKAGE ? isinf(sorted[above]) : below < band->unrated;
+    if (is_none) {
+        return what == BF_BAND_LEAKAGE ? sorted[above] : 0.0;
+    }
+    return sorted[below] + (at - (double)below) * (sorted[above] - sorted[below]);
 }
 
 bf_status bf_band_indices(const bf_band *band, bf_band_quantity what, bf_band_index *out,
                           double *explained, bf_error *err)
 {
     const size_t dimensions = bf_uncertain_count();
-    const size_t rated = band->rated[what];
-    double *position = malloc((rated + 1) * dimensions * sizeof *position);
-    double *value = malloc((rated + 1) * sizeof *value);
+    double *position = malloc(band->samples * dimensions * sizeof *position);
+    double *value = malloc(band->samples * sizeof *value);
     size_t kept = 0;
     bf_status status = BF_OK;
     if (position == NULL || value == NULL) {

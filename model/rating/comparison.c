@@ -171,8 +171,10 @@ static void in_quadrature(const bf_band *a, const bf_band *b, bf_band_quantity w
     if (2 * bf_band_unrated(a) <= samples && 2 * bf_band_unrated(b) <= samples) {
         const double half =
             (1.0 + to->difference) * hypot(half_width(a, what), half_width(b, what));
-        to->low = to->difference - half;
-        to->high = to->difference + half;
+        if (isfinite(half)) { /* none where a tenth has no rating */
+            to->low = to->difference - half;
+            to->high = to->difference + half;
+        }
     }
 }
 

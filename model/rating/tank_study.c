@@ -4,13 +4,15 @@
  *  1. The sheet of the vessel under the case's own conditions: it gives the rated flow.
  *  2. The protocol's conditions, from that flow.
  *  3. Every dose at its steady cycle; smallest, middle and largest with a band.
- *  4. The middle dose again at peak and average flow, in draws, and with uneven flow; the smallest
- *     at rated flow, for the criteria.
+ *  4. The middle dose again at peak and average flow, in the coldest and the warmest water, in
+ *     draws, and with uneven flow; the smallest at rated flow, for the criteria.
  *
  * A dose that a band has is not extrapolated: between two doses with a band its limits go in
  * proportion to the capacity (bf_tank_study_span()).
  */
 #include "brinefront/tank_study.h"
+
+#include "brinefront/convert.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -110,17 +112,50 @@ static bf_status rate_all(work *w, bf_tank_study *out, bf_error *err)
     return status;
 }
 
+/* The middle dose of a rating that differs from the study's. */
+static bf_status rate_middle(const bf_tank_study_spec *spec, const bf_tank_study *study,
+                             const bf_rating_spec *at, bf_dose_point *out, bf_error *err)
+{
+    const bf_dose_curve_spec curve = {.dose_kg_per_m3 = &spec->dose_kg_per_m3[study->middle],
+                                      .count = 1,
+                                      .threads = spec->threads};
+    return bf_dose_curve(at, &curve, out, NULL, err);
+}
+
 static bf_status rate_at_flow(const bf_tank_study_spec *spec, const bf_tank_study *study,
-                              size_t dose, double m3_per_s, bf_dose_point *out, bf_error *err)
+                              double m3_per_s, bf_dose_point *out, bf_error *err)
 {
     bf_rating_spec at = study->rating;
     at.recipe.step[0].velocity_m_per_s = m3_per_s / bf_bed_area_m2(&at.bed);
-    const bf_dose_curve_spec curve = {
-        .dose_kg_per_m3 = &spec->dose_kg_per_m3[dose], .count = 1, .threads = spec->threads};
-    return bf_dose_curve(&at, &curve, out, NULL, err);
+    return rate_middle(spec, study, &at, out, err);
 }
 
-static bf_status rate_flows(work *w, bf_tank_study *out, bf_error *err)
+/* A season whose water does not dissolve the brine has no rating, and is no failure. */
+static bf_status rate_in_season(const bf_tank_study_spec *spec, const bf_tank_study *study,
+                                double temperature_K, int *has, bf_dose_point *out, bf_notes *notes,
+                                bf_error *err)
+{
+    bf_error inner = {0};
+    bf_rating_spec at = study->rating;
+    if (fabs(temperature_K - at.water.temperature_K) < 1e-6) {
+        return BF_OK;
+    }
+    at.water.temperature_K = temperature_K;
+    bf_status status = rate_middle(spec, study, &at, out, &inner);
+    *has = status == BF_OK;
+    if (status == BF_E_RANGE) {
+        bf_notes_add(notes, BF_NOTE_CAUTION,
+                     temperature_K < study->rating.water.temperature_K ? "tank.coldest"
+                                                                       : "tank.warmest",
+                     "no rating in this water: %s", inner.message);
+        status = BF_OK;
+    } else if (status != BF_OK && err != NULL) {
+        *err = inner;
+    }
+    return status;
+}
+
+static bf_status rate_otherwise(work *w, bf_tank_study *out, bf_notes *notes, bf_error *err)
 {
     const bf_tank_study_spec *spec = w->spec;
     const bf_tank_spec *tank = spec->tank;
@@ -128,14 +163,22 @@ static bf_status rate_flows(work *w, bf_tank_study *out, bf_error *err)
     out->has_average = !isnan(tank->average_m3_per_s);
     out->has_uneven = spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0;
     out->has_draws = !isnan(spec->draws.bed_volumes);
-    begin(w, out->has_draws ? 8.0 : 3.0); /* draws: draws.h */
-    bf_status status =
-        rate_at_flow(spec, out, out->least, out->sheet.rated_m3_per_s, &out->full_flow, err);
+    begin(w, out->has_draws ? 10.0 : 5.0); /* draws: draws.h */
+    bf_status status = bf_first_minutes_rate(&out->rating, spec->dose_kg_per_m3[out->least],
+                                             out->sheet.rated_m3_per_s, &out->full_flow, err);
     if (status == BF_OK && out->has_peak) {
-        status = rate_at_flow(spec, out, out->middle, tank->peak_m3_per_s, &out->peak, err);
+        status = rate_at_flow(spec, out, tank->peak_m3_per_s, &out->peak, err);
     }
     if (status == BF_OK && out->has_average) {
-        status = rate_at_flow(spec, out, out->middle, tank->average_m3_per_s, &out->average, err);
+        status = rate_at_flow(spec, out, tank->average_m3_per_s, &out->average, err);
+    }
+    if (status == BF_OK) {
+        status = rate_in_season(spec, out, out->sheet.cold.temperature_K, &out->has_cold,
+                                &out->cold, notes, err);
+    }
+    if (status == BF_OK) {
+        status = rate_in_season(spec, out, out->sheet.warm.temperature_K, &out->has_warm,
+                                &out->warm, notes, err);
     }
     if (status == BF_OK && out->has_draws) {
         status = bf_draws_rate(&out->rating, &spec->draws, spec->dose_kg_per_m3[out->middle],
@@ -231,6 +274,9 @@ static bf_status tell_dose(const bf_tank_study_spec *spec, const bf_tank_study *
     to->run_s = to->tank.water_m3 / usual;
     to->short_run_s =
         isnan(tank->peak_m3_per_s) ? to->run_s : to->tank.water_m3 / tank->peak_m3_per_s;
+    bf_recipe recipe = study->rating.recipe;
+    bf_recipe_set_dose(&recipe, to->point.dose_kg_per_m3);
+    to->salt_left_eq_per_m3 = bf_salt_left_eq_per_m3(&recipe, cycle);
     to->blend_share = (double)NAN;
     if (!isnan(spec->blend_eq_per_m3) && cycle->outcome == BF_RATED &&
         bf_blend_share(study->rating.water.hardness_eq_per_m3, cycle->leakage_mean_eq_per_m3,
@@ -240,13 +286,41 @@ static bf_status tell_dose(const bf_tank_study_spec *spec, const bf_tank_study *
     return sheet_at(spec, &study->rating, to->point.dose_kg_per_m3, &to->sheet, err);
 }
 
-static bf_status tell_all(const bf_tank_study_spec *spec, bf_tank_study *out, bf_error *err)
+static void caution(const bf_tank_study_spec *spec, const bf_tank_study *study, bf_notes *notes)
+{
+    const double worth_a_word = 0.01;
+    const double average = spec->tank->average_m3_per_s;
+    const double service = spec->rating->recipe.step[0].velocity_m_per_s * study->sheet.area_m2;
+    const bf_tank_dose *worst = &study->dose[study->most];
+    for (size_t d = 0; d < study->count; d++) {
+        worst = study->dose[d].salt_left_eq_per_m3 > worst->salt_left_eq_per_m3 ? &study->dose[d]
+                                                                                : worst;
+    }
+    const double share = worst->salt_left_eq_per_m3 / worst->point.dose_eq_per_m3;
+    if (share > worth_a_word) {
+        bf_notes_add(notes, BF_NOTE_CAUTION, "regeneration.fast_rinse_volume",
+                     "the last rinse leaves %.2g %% of the salt in bed and freeboard (dose %.4g "
+                     "g/L, %.3g lb/ft3): it comes with the first softened water; rinse longer",
+                     100.0 * share, worst->point.dose_kg_per_m3,
+                     worst->point.dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3);
+    }
+    if (spec->protocol == BF_PROTOCOL_OWN && fabs(average / service - 1.0) > 0.1) {
+        bf_notes_add(notes, BF_NOTE_CAUTION, "tank.average_flow",
+                     "capacity is rated at the flow of the service, %.3g times this one: make "
+                     "them one, or read the rating at average flow",
+                     service / average);
+    }
+}
+
+static bf_status tell_all(const bf_tank_study_spec *spec, bf_tank_study *out, bf_notes *notes,
+                          bf_error *err)
 {
     bf_status status = BF_OK;
     for (size_t d = 0; d < spec->count && status == BF_OK; d++) {
         status = tell_dose(spec, out, &out->dose[d], err);
     }
     if (status == BF_OK) {
+        caution(spec, out, notes);
         (void)bf_criteria_of(&out->rating, &out->sheet, &out->dose[out->least].point, 1,
                              &out->full_flow, out->criterion);
     }
@@ -277,14 +351,14 @@ bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, 
         status = rate_all(&w, out, err);
     }
     if (status == BF_OK) {
-        status = rate_flows(&w, out, err);
+        status = rate_otherwise(&w, out, notes, err);
     }
     const size_t banded[BANDS] = {out->least, out->middle, out->most};
     for (size_t b = 0; b < BANDS && status == BF_OK; b++) {
         status = band_at(&w, banded[b], out, err);
     }
     if (status == BF_OK) {
-        status = tell_all(spec, out, err);
+        status = tell_all(spec, out, notes, err);
     }
     if (status != BF_OK) {
         bf_tank_study_free(out);

@@ -66,10 +66,22 @@ bf__sheet_item *bf__sheet_add_words(bf__sheet *to, const char *group, const char
 void bf__sheet_make(const bf_rate_report *report, bf__sheet *out);
 void bf__sheet_free(bf__sheet *sheet);
 
-void bf__sheet_vessel(const bf_rate_report *report, bf__sheet *to); /* sheet_vessel.c */
-void bf__sheet_rating(const bf_rate_report *report, bf__sheet *to); /* sheet_rating.c */
-void bf__sheet_use(const bf_rate_report *report, bf__sheet *to);    /* sheet_use.c */
-void bf__sheet_doubt(const bf_rate_report *report, bf__sheet *to);  /* sheet_doubt.c */
+void bf__sheet_practical(const bf_rate_report *report, bf__sheet *to); /* sheet_practical.c */
+void bf__sheet_vessel(const bf_rate_report *report, bf__sheet *to);    /* sheet_vessel.c */
+void bf__sheet_rating(const bf_rate_report *report, bf__sheet *to);    /* sheet_rating.c */
+void bf__sheet_use(const bf_rate_report *report, bf__sheet *to);       /* sheet_use.c */
+void bf__sheet_doubt(const bf_rate_report *report, bf__sheet *to);     /* sheet_doubt.c */
+
+/* A quantity of the band as the sheet tells it. sheet_practical.c */
+typedef struct bf__sheet_quantity {
+    const char *name;
+    bf__sheet_kind kind;
+    int up; /* the unfavourable side */
+} bf__sheet_quantity;
+bf__sheet_quantity bf__sheet_quantity_of(bf_band_quantity what);
+/* ... and its value for the whole tank; NAN where there is none. */
+double bf__sheet_of_tank(const bf_rate_report *report, const bf_tank_dose *of,
+                         bf_band_quantity what, double value);
 
 /* How a kind is shown: value = SI*scale + shift. sheet_show.c */
 typedef struct bf__sheet_unit {

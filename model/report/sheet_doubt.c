@@ -15,10 +15,26 @@ static void detail(bf__sheet *to, const char *group, const char *of, const char 
     bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE, share, name)->is_detail = 1;
 }
 
+/* Shares are told where they can be trusted: docs/decisions/band.md. */
+enum { FEWEST_SAMPLES = 64 };
+static const double least_explained = 0.9;
+
 static void indices(const bf_tank_study *study, int k, const char *group, bf__sheet *to)
 {
+    char words[200] = "";
     if (study->index[k] == NULL) {
-        (void)bf__sheet_add_words(to, group, "no indices", "too few samples have a rating");
+        (void)snprintf(words, sizeof words, "too few samples have a rating");
+    } else if (study->samples < FEWEST_SAMPLES) {
+        (void)snprintf(words, sizeof words, "%zu samples are too few: %d and more tell shares",
+                       study->samples, FEWEST_SAMPLES);
+    } else if (!(study->explained[k] >= least_explained)) {
+        (void)snprintf(words, sizeof words,
+                       "the shares would foretell %.3g of the variance (Q2), less than %.2g: more "
+                       "samples may tell them",
+                       study->explained[k], least_explained);
+    }
+    if (words[0] != '\0') {
+        (void)bf__sheet_add_words(to, group, "no shares", words);
         return;
     }
     for (size_t i = 0; i < bf_uncertain_count(); i++) {

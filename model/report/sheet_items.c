@@ -61,6 +61,7 @@ bf__sheet_item *bf__sheet_add_words(bf__sheet *to, const char *group, const char
 void bf__sheet_make(const bf_rate_report *report, bf__sheet *out)
 {
     *out = (bf__sheet){0};
+    bf__sheet_practical(report, out);
     bf__sheet_vessel(report, out);
     bf__sheet_rating(report, out);
     bf__sheet_use(report, out);

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a rating sheet says dose by dose: the whole tank, its band, the practical rating, and the
- * regeneration. */
+/* What a rating sheet says dose by dose: the whole tank, its band, and the regeneration. */
 #include "brinefront/convert.h"
 #include "report/sheet.h"
 
@@ -35,63 +34,26 @@ static void the_tank(const bf_tank_dose *of, bf__sheet *to)
                         "waste per capacity");
 }
 
-/* A quantity of the band for the whole tank. */
-static double whole(const bf_rate_report *report, const bf_tank_dose *of, bf_band_quantity what,
-                    double value)
-{
-    const double held_kg = bf_bed_volume_m3(&report->study->rating.bed) * 1e-3 * BF_G_CACO3_PER_EQ;
-    const double per_salt = of->point.dose_eq_per_m3 * 1e-3 * BF_G_CACO3_PER_EQ /
-                            of->point.dose_kg_per_m3; /* kg CaCO3 per kg for eq per eq */
-    return what == BF_BAND_CAPACITY     ? value * held_kg
-           : what == BF_BAND_EFFICIENCY ? value * per_salt
-                                        : value;
-}
-
-static const struct {
-    bf_band_quantity what;
-    bf__sheet_kind kind;
-    const char *name;
-    int up; /* the unfavourable side */
-} told[] = {{BF_BAND_CAPACITY, BF__SHEET_HELD, "capacity", 0},
-            {BF_BAND_LEAKAGE, BF__SHEET_HARDNESS, "mean leakage", 1},
-            {BF_BAND_EFFICIENCY, BF__SHEET_EFFICIENCY, "per salt", 0}};
-enum { TOLD = sizeof told / sizeof *told };
-
 static void band(const bf_rate_report *report, const bf_tank_dose *of, bf__sheet *to)
 {
     const char *group = "band left open by the uncertain constants";
     const double dose = of->point.dose_kg_per_m3;
     char name[80];
-    for (size_t q = 0; q < TOLD && of->has_band; q++) {
-        const bf_tank_span *span = &of->span[told[q].what];
+    for (size_t q = 0; q < BF_BAND_QUANTITIES && of->has_band; q++) {
+        const bf_band_quantity what = (bf_band_quantity)q;
+        const bf__sheet_quantity told = bf__sheet_quantity_of(what);
+        const bf_tank_span *span = &of->span[q];
         const double values[] = {span->low, span->middle, span->high};
         static const char *const shares[] = {"P10", "P50", "P90"};
         for (size_t k = 0; k < 3; k++) {
-            (void)snprintf(name, sizeof name, "%s %s", told[q].name, shares[k]);
-            (void)bf__sheet_add(to, group, dose, told[q].kind,
-                                whole(report, of, told[q].what, values[k]), name);
+            (void)snprintf(name, sizeof name, "%s %s", told.name, shares[k]);
+            (void)bf__sheet_add(to, group, dose, told.kind,
+                                bf__sheet_of_tank(report, of, what, values[k]), name);
         }
     }
     if (of->has_band) {
         (void)bf__sheet_add(to, group, dose, BF__SHEET_SAMPLES, (double)of->unrated,
                             "without a rating");
-    }
-}
-
-static void practical(const bf_rate_report *report, const bf_tank_dose *of, bf__sheet *to)
-{
-    const char *group = "practical rating";
-    const double dose = of->point.dose_kg_per_m3;
-    char name[80];
-    for (size_t q = 0; q < TOLD && of->has_band; q++) {
-        (void)snprintf(name, sizeof name, "%s, at %s", told[q].name, told[q].up ? "most" : "least");
-        bf__sheet_item *item = bf__sheet_add_rounded(
-            to, group, dose, told[q].kind,
-            whole(report, of, told[q].what, of->span[told[q].what].practical), told[q].up, name);
-        if (of->unrated > 0 && told[q].what == BF_BAND_CAPACITY) {
-            (void)snprintf(item->words, sizeof item->words, "%zu of %zu samples have no rating",
-                           of->unrated, report->study->samples);
-        }
     }
 }
 
@@ -124,8 +86,9 @@ static void regeneration(const bf_rate_report *report, const bf_tank_dose *of, b
                         "brine, if drawn saturated");
     (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.refill_m3,
                         "water to the salt for it");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_HOURS, of->sheet.saturate_s,
-                        "until saturated, up to");
+    (void)bf__sheet_add(to, group, dose, BF__SHEET_SHARE,
+                        of->salt_left_eq_per_m3 / of->point.dose_eq_per_m3,
+                        "salt left after the rinse");
 }
 
 /* ---- a user's own table -----------------------------------------------------------------------
@@ -154,29 +117,16 @@ static void overlay(const bf_rate_report *report, bf__sheet *to)
 void bf__sheet_rating(const bf_rate_report *report, bf__sheet *to)
 {
     const bf_tank_study *study = report->study;
-    char words[400];
-    (void)snprintf(words, sizeof words, "%s",
-                   report->input->tank.protocol == BF_PROTOCOL_OWN
-                       ? "the case as it stands"
-                       : "published test: 342 mg/L (20 gpg) of hardness, half of the rated flow, "
-                         "counted to 1 gpg, the bed exhausted to 10 gpg before each regeneration");
-    (void)bf__sheet_add_words(to, "conditions of the rating", "rated under", words);
     for (size_t d = 0; d < study->count; d++) {
         the_tank(&study->dose[d], to);
     }
     for (size_t d = 0; d < study->count; d++) {
         band(report, &study->dose[d], to);
     }
-    for (size_t d = 0; d < study->count; d++) {
-        practical(report, &study->dose[d], to);
-    }
-    (void)snprintf(words, sizeof words,
-                   "the unfavourable %.4g %% of the band, then rounded to the unfavourable side "
-                   "with 3 digits",
-                   100.0 * report->input->tank.quantile);
-    (void)bf__sheet_add_words(to, "practical rating", "how", words);
     overlay(report, to);
     for (size_t d = 0; d < study->count; d++) {
         regeneration(report, &study->dose[d], to);
     }
+    (void)bf__sheet_add(to, "regeneration", (double)NAN, BF__SHEET_HOURS, study->sheet.saturate_s,
+                        "until the salt has saturated, up to");
 }

@@ -135,8 +135,10 @@ static void print_remarks(const bf__sheet *sheet, const char *group, bf_unit_sys
         const bf__sheet_item *item = &sheet->item[i];
         if (strcmp(item->group, group) == 0 && is_of_dose(item) && item->words[0] != '\0' &&
             item->unit[units][0] != '\0') {
-            (void)fprintf(out, "  %.4g %s: %s: %s\n", item->dose_kg_per_m3 * shown.scale,
-                          shown.unit, item->name, item->words);
+            char text[600];
+            (void)snprintf(text, sizeof text, "  %.4g %s: %s: %s",
+                           item->dose_kg_per_m3 * shown.scale, shown.unit, item->name, item->words);
+            bf__print_column(text, BELOW, PAGE, "", out);
         }
     }
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a rating sheet says of a vessel in use: leakage at the flows that are drawn, blend, two beds
- * in turn, uneven flow. */
+/* What a rating sheet says of a vessel in use: other flows and seasons, draws, blend, two beds in
+ * turn, uneven flow. */
 #include "brinefront/convert.h"
 #include "report/sheet.h"
 
@@ -8,19 +8,19 @@
 
 static const char *const standing = "water standing between draws, at the middle dose";
 
-static void at_flow(const bf_dose_point *point, const char *word, bf__sheet *to)
+static void otherwise(const bf_dose_point *point, const char *how, bf__sheet *to)
 {
-    const char *group = "the middle dose at the flows that are drawn";
+    const char *group = "the middle dose at other flows and in other seasons";
     const bf_cycle_result *cycle = &point->steady.cycle;
     const double told = cycle->outcome == BF_RATED ? 1.0 : (double)NAN;
     char name[80];
-    (void)snprintf(name, sizeof name, "mean leakage at %s flow", word);
+    (void)snprintf(name, sizeof name, "mean leakage %s", how);
     bf__sheet_item *item = bf__sheet_add(to, group, (double)NAN, BF__SHEET_HARDNESS,
                                          told * cycle->leakage_mean_eq_per_m3, name);
     if (cycle->outcome != BF_RATED) {
         (void)snprintf(item->words, sizeof item->words, "%s", bf_outcome_words(cycle->outcome));
     }
-    (void)snprintf(name, sizeof name, "capacity per resin at %s flow", word);
+    (void)snprintf(name, sizeof name, "capacity per resin %s", how);
     (void)bf__sheet_add(to, group, (double)NAN, BF__SHEET_CAPACITY,
                         told * cycle->capacity_eq_per_m3, name);
 }
@@ -121,10 +121,16 @@ void bf__sheet_use(const bf_rate_report *report, bf__sheet *to)
     const bf_tank_study *study = report->study;
     const bf_case_tank *tank = &report->input->tank;
     if (study->has_peak) {
-        at_flow(&study->peak, "peak", to);
+        otherwise(&study->peak, "at peak flow", to);
     }
     if (study->has_average) {
-        at_flow(&study->average, "average", to);
+        otherwise(&study->average, "at average flow", to);
+    }
+    if (study->has_cold) {
+        otherwise(&study->cold, "in the coldest water", to);
+    }
+    if (study->has_warm) {
+        otherwise(&study->warm, "in the warmest water", to);
     }
     if (study->has_draws) {
         draws(study, to);

@@ -111,6 +111,8 @@ START_TEST(a_wrong_command_line_is_refused)
         {{"rate", s.good, "--format=xml"}, "--format is \"xml\"; accepted are table, csv and json"},
         {{"rate", s.good, "--threads=0"}, "accepted are whole numbers from 1 to 1024"},
         {{"rate", s.good, "--threads=1025"}, "--threads is \"1025\""},
+        {{"rate", s.good, "--samples=15"}, "accepted are whole numbers from 16 to 65536"},
+        {{"rate", s.good, "--samples=32"}, "add a section `tank`"},
         {{"rate", s.good, "--threads=-2"}, "--threads is \"-2\""},
         {{"rate", s.good, "--threads=2x"}, "--threads is \"2x\""},
         {{"rate", s.good, "--threads="}, "--threads is \"\""},

@@ -54,24 +54,32 @@ static bf_dose_point rate_by_hand(const bf_rating_spec *own, const double *posit
     return point;
 }
 
-/* x at share (n - 1), linear between the sorted values. */
+/* x at share (n - 1), linear between the sorted values; a sample without a rating is the worst, and
+ * whatever touches one is as well. */
 static double quantile_by_hand(const bf_band *band, bf_band_quantity what, double share)
 {
     double sorted[64];
     size_t n = 0;
     for (size_t s = 0; s < bf_band_samples(band); s++) {
         double value = bf_band_value(band, what, s);
-        size_t to = n;
-        if (!isnan(value)) {
-            for (; to > 0 && sorted[to - 1] > value; to--) {
-                sorted[to] = sorted[to - 1];
-            }
-            sorted[to] = value;
-            n++;
+        size_t to = n++;
+        if (isnan(value)) {
+            value = what == BF_BAND_LEAKAGE ? 1e300 : 0.0;
         }
+        for (; to > 0 && sorted[to - 1] > value; to--) {
+            sorted[to] = sorted[to - 1];
+        }
+        sorted[to] = value;
     }
     size_t below = (size_t)(share * (double)(n - 1));
     double inside = share * (double)(n - 1) - (double)below;
+    const int touches = inside > 0.0 && below + 1 < n;
+    if (what != BF_BAND_LEAKAGE && sorted[below] == 0.0) {
+        return 0.0;
+    }
+    if (what == BF_BAND_LEAKAGE && sorted[below + (touches ? 1 : 0)] == 1e300) {
+        return (double)INFINITY;
+    }
     return below + 1 < n ? sorted[below] + inside * (sorted[below + 1] - sorted[below])
                          : sorted[n - 1];
 }
@@ -165,8 +173,12 @@ START_TEST(a_band_is_its_samples)
         }
         for (int share = 0; share <= 20; share++) {
             /* The same formula written twice: rounding. */
-            assert_near(bf_band_quantile(one, what, 0.05 * share),
-                        quantile_by_hand(one, what, 0.05 * share), 1e-14);
+            const double found = bf_band_quantile(one, what, 0.05 * share);
+            const double by_hand = quantile_by_hand(one, what, 0.05 * share);
+            ck_assert_int_eq(isinf(found), isinf(by_hand));
+            if (!isinf(found)) {
+                assert_near(found, by_hand, 1e-14);
+            }
         }
         ck_assert(isnan(bf_band_quantile(one, what, -0.01)));
         ck_assert(isnan(bf_band_quantile(one, what, 1.01)));
@@ -218,7 +230,8 @@ START_TEST(a_band_without_a_rating_says_so)
     ck_assert_uint_eq(bf_band_unrated(band), 16);
     ck_assert_double_eq(bf_band_quantile(band, BF_BAND_CAPACITY, 1.0), 0.0);
     ck_assert_double_eq(bf_band_central(band, BF_BAND_CAPACITY), 0.0);
-    ck_assert(isnan(bf_band_quantile(band, BF_BAND_LEAKAGE, 0.5)));
+    ck_assert_double_eq(bf_band_quantile(band, BF_BAND_EFFICIENCY, 1.0), 0.0);
+    ck_assert(isinf(bf_band_quantile(band, BF_BAND_LEAKAGE, 0.5)));
     ck_assert(isnan(bf_band_central(band, BF_BAND_EFFICIENCY)));
     for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
         ck_assert_double_eq(bf_band_grid_factor(band, (bf_band_quantity)q), 1.0);

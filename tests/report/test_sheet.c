@@ -201,6 +201,46 @@ START_TEST(it_holds_together)
         number_of(find(d, "practical", "mean leakage, at most", g_per_L_at_8), "us_value");
     ck_assert_double_ge(most, p90);
     ck_assert_double_lt(most, p90 * 1.01);
+    /* What stands on top of the sheet is elsewhere in it, on the unfavourable side. */
+    const struct {
+        const char *name, *group, *of;
+        int up;
+    } tops[] = {{"rated service flow, at most", "service flow", "rated service flow", 0},
+                {"pressure drop there, coldest water", "service flow", "in the coldest water", 1}};
+    for (size_t t = 0; t < 2; t++) {
+        const double top = number_of(find(d, "practical", tops[t].name, all), "us_value");
+        const double plain = number_of(find(d, tops[t].group, tops[t].of, all), "us_value");
+        ck_assert(tops[t].up ? top >= plain : top <= plain);
+        assert_near(top, plain, 1e-2); /* three digits */
+    }
+    assert_near(number_of(find(d, "practical", "salt, at most", g_per_L_at_8), "us_value"), 16.0,
+                1e-9);
+    size_t hold = 0;
+    const json_t *items = json_object_get(d, "sheet");
+    for (size_t i = 0; i < json_array_size(items); i++) {
+        const json_t *item = json_array_get(items, i);
+        hold += strncmp(text_of(item, "group"), "published criteria", 18) == 0 &&
+                        strncmp(text_of(item, "words"), "holds", 5) == 0
+                    ? 1
+                    : 0;
+    }
+    ck_assert_uint_gt(hold, 0);
+    ck_assert_uint_eq(
+        strtoul(text_of(find(d, "practical", "published criteria that hold", all), "words"), NULL,
+                10),
+        hold);
+    /* 50 F is the coldest, 59 F the case's own and the warmest: cold water holds less. */
+    ck_assert_double_lt(
+        number_of(find(d, "the middle dose", "capacity per resin in the coldest water", all),
+                  "us_value"),
+        number_of(find(d, "capacity of", "per resin", g_per_L_at_8), "us_value"));
+    ck_assert_double_gt(
+        number_of(find(d, "regeneration", "salt left after the rinse", g_per_L_at_8), "us_value"),
+        0.0);
+    /* 16 samples tell no shares. */
+    ck_assert_ptr_nonnull(
+        strstr(text_of(find(d, "what the doubt in capacity", "no shares", all), "words"),
+               "16 samples are too few"));
     /* A dose that gives nothing says so. */
     const json_t *none = find(d, "capacity of", "capacity", g_per_L_at_6 / 3.0);
     ck_assert(json_is_null(json_object_get(none, "us_value")));
@@ -218,6 +258,21 @@ START_TEST(it_holds_together)
                 number_of(find(d, "two beds", "shortest run", g_per_L_at_8), "si_value")
             ? "yes"
             : "no");
+    json_decref(d);
+}
+END_TEST
+
+/* 64 samples in place of the case's 16 tell which constant matters. */
+START_TEST(samples_are_as_many_as_are_asked_for)
+{
+    const double all = (double)NAN;
+    json_t *d = run_json("rate --format json --samples 64 " US);
+    const char *group = "what the doubt in capacity";
+    const double explained =
+        number_of(find(d, group, "told by these indices (Q2)", all), "us_value");
+    ck_assert_double_ge(explained, 90.0);
+    ck_assert_double_gt(number_of(find(d, group, "total capacity", all), "us_value"), 2.0);
+    ck_assert_ptr_nonnull(strstr(text_of(find(d, "practical", "how", all), "words"), "64 samples"));
     json_decref(d);
 }
 END_TEST
@@ -276,7 +331,7 @@ START_TEST(the_page_is_for_people)
                                         "\nBand left open by the uncertain constants\n",
                                         "\nPractical rating\n",
                                         "\nRegeneration\n",
-                                        "\nThe middle dose at the flows that are drawn\n",
+                                        "\nThe middle dose at other flows and in other seasons\n",
                                         "\nWater standing between draws, at the middle dose\n",
                                         "\nBlend\n",
                                         "\nTwo beds in turn\n",
@@ -344,6 +399,7 @@ int main(void)
     const TTest *const tests[] = {both_unit_systems_say_the_same,
                                   every_number_has_its_unit_and_converts,
                                   it_holds_together,
+                                  samples_are_as_many_as_are_asked_for,
                                   documents_are_as_described,
                                   the_page_is_for_people,
                                   rows_have_the_fields_of_the_head};
