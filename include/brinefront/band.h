@@ -67,6 +67,8 @@ typedef struct bf_band_spec {
 
 /** 256 samples on 60 cells and 3 shells (docs/decisions/band.md); 0 kg/m3, which is to be set. */
 BF_API bf_band_spec bf_band_spec_default(void);
+/** The same on a grid no finer than the rating's own. */
+BF_API bf_band_spec bf_band_spec_for(const bf_rating_spec *rating);
 
 typedef struct bf_band bf_band;
 

@@ -43,8 +43,20 @@ typedef struct bf_sizing {
     double salt_kg_per_year; /**< bf_least_salt; else NAN */
     bf_dose_point point;     /**< the rating at the answer, or at the limit */
     bf_bed_spec bed;         /**< the bed that `point` was rated in */
-    size_t ratings;          /**< steady cycles computed */
+    size_t ratings;          /**< steady cycles computed, those of bands not counted */
+    double practical_ratio; /**< practical capacity over that of `point`; NAN where it was not asked
+                                 for, and without an answer */
 } bf_sizing;
+
+/** Search for the practical rating in place of the case as it stands: what the unfavourable share
+ *  of a band of the uncertain constants still does (band.h). */
+typedef struct bf_practical {
+    double quantile; /**< that share, above 0 up to 0.5 */
+    size_t samples;  /**< of each band, as in bf_band_spec */
+    int threads;     /**< 0: as many as there are processors; the same bits for any */
+    void (*progress)(void *context, size_t done, size_t total); /**< of each band; may be NULL */
+    void *context;
+} bf_practical;
 
 enum { BF_SIZING_DOSE_LOW = 30, BF_SIZING_DOSE_HIGH = 400 }; /**< kg/m3 looked at */
 
@@ -52,6 +64,13 @@ enum { BF_SIZING_DOSE_LOW = 30, BF_SIZING_DOSE_HIGH = 400 }; /**< kg/m3 looked a
 BF_API BF_MUST_CHECK bf_status bf_dose_for_capacity(const bf_rating_spec *rating,
                                                     double capacity_eq_per_m3, bf_sizing *out,
                                                     bf_error *err);
+
+/** The same for the practical capacity. `nearest` is the rating's own, not the practical one. Cost:
+ *  besides, a band for each try that is about enough, 3 to 8. */
+BF_API BF_MUST_CHECK bf_status bf_practical_dose_for_capacity(const bf_rating_spec *rating,
+                                                              double capacity_eq_per_m3,
+                                                              const bf_practical *practical,
+                                                              bf_sizing *out, bf_error *err);
 
 /**
  * The smallest resin volume that softens a flow for an interval at a dose.
@@ -73,6 +92,27 @@ BF_API BF_MUST_CHECK bf_status bf_smallest_bed(const bf_rating_spec *rating,
                                                const bf_tank_spec *tank, double dose_kg_per_m3,
                                                double interval_m3, double flow_m3_per_s,
                                                bf_sizing *out, bf_error *err);
+
+/** The same with a run as long as the practical capacity makes it; cost and `nearest` as above. */
+BF_API BF_MUST_CHECK bf_status bf_practical_smallest_bed(const bf_rating_spec *rating,
+                                                         const bf_tank_spec *tank,
+                                                         double dose_kg_per_m3, double interval_m3,
+                                                         double flow_m3_per_s,
+                                                         const bf_practical *practical,
+                                                         bf_sizing *out, bf_error *err);
+
+/**
+ * The smallest common size (bf_tank_size_get()), by cross-section and then by height, in which a
+ * bed softens the flow for the interval, and that bed: bf_smallest_bed() asked of one after the
+ * other. Of `tank` all counts but diameter and height.
+ *
+ * @param size  out: its index; bf_tank_size_count() where none does, and *out is then of no use
+ * Cost: 2 to 6 ratings for each size that is looked at; those too small or too narrow take none.
+ */
+BF_API BF_MUST_CHECK bf_status bf_smallest_vessel(const bf_rating_spec *rating,
+                                                  const bf_tank_spec *tank, double dose_kg_per_m3,
+                                                  double interval_m3, double flow_m3_per_s,
+                                                  size_t *size, bf_sizing *out, bf_error *err);
 
 /** The dose that uses least salt a year for a use of water, regenerating at most each `least_days`
  *  and at least each `most_days`. Where most_days comes before the end point, the rest of the

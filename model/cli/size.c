@@ -4,12 +4,14 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <unistd.h>
 
 typedef struct options {
     const char *file_name;
     command_page page;
     int asked[BF_SIZE_QUESTIONS]; /* nonzero: this question */
     const char *capacity, *dose, *flow, *interval, *diameter, *water, *least_days, *most_days;
+    int practical;
 } options;
 
 enum {
@@ -23,7 +25,8 @@ enum {
     OPTION_DIAMETER,
     OPTION_WATER,
     OPTION_LEAST_DAYS,
-    OPTION_MOST_DAYS
+    OPTION_MOST_DAYS,
+    OPTION_PRACTICAL
 };
 
 /* Common practice, no source: nobody regenerates more than once a day by choice, and a bed that
@@ -31,14 +34,15 @@ enum {
 static const double least_days_where_nothing_is_said = 1.0;
 static const double most_days_where_nothing_is_said = 14.0;
 static const double s_per_day = 86400.0;
+static const size_t samples_where_nothing_is_said = 128; /* as rating.samples has it */
 
 static const struct argp_option known[] = {
     {NULL, 0, NULL, 0, "One question:", 1},
     {"capacity", OPTION_CAPACITY, "VALUE", 0,
      "the least dose that holds VALUE, \"20 kgr/ft3\", or \"30 kgr\" in the whole bed", 1},
     {"bed", OPTION_BED, NULL, 0,
-     "the smallest bed that softens --flow for --interval at --dose, within 7 gpm/ft2, 40 BV/h "
-     "and 15 psi",
+     "the smallest bed that softens --flow for --interval at --dose, within 15 gpm/ft2, 40 BV/h "
+     "and 15 psi, or the limits of the case's tank",
      1},
     {"salt", OPTION_SALT, NULL, 0, "the dose that takes least salt a year for --water", 1},
     {"end-point", OPTION_END_POINT, NULL, 0, "the lowest end point that --dose can hold", 1},
@@ -53,6 +57,10 @@ static const struct argp_option known[] = {
     {"diameter", OPTION_DIAMETER, "VALUE", 0,
      "of --bed: inside diameter of a vessel that stands, so that the depth grows; where nothing is "
      "said the depth is the case's and the diameter grows",
+     2},
+    {"practical", OPTION_PRACTICAL, NULL, 0,
+     "of --capacity and --bed: let nine of ten samples of the uncertain constants hold it (or what "
+     "rating.quantile and rating.samples say), in place of the case as it stands",
      2},
     {"water", OPTION_WATER, "VALUE", 0, "of --salt: water a day, such as \"300 gal\"", 2},
     {"least-days", OPTION_LEAST_DAYS, "DAYS", 0,
@@ -101,6 +109,8 @@ static void check_together(struct argp_state *state, const options *of)
         {"--flow", of->flow, asked == BF_SIZE_BED, 1},
         {"--interval", of->interval, asked == BF_SIZE_BED, 1},
         {"--diameter", of->diameter, asked == BF_SIZE_BED, 0},
+        {"--practical", of->practical ? "" : NULL, asked == BF_SIZE_DOSE || asked == BF_SIZE_BED,
+         0},
         {"--water", of->water, asked == BF_SIZE_SALT, 1},
         {"--least-days", of->least_days, asked == BF_SIZE_SALT, 0},
         {"--most-days", of->most_days, asked == BF_SIZE_SALT, 0},
@@ -134,6 +144,7 @@ static error_t take(int key, char *value, struct argp_state *state)
     case OPTION_WATER: to->water = value; break;
     case OPTION_LEAST_DAYS: to->least_days = value; break;
     case OPTION_MOST_DAYS: to->most_days = value; break;
+    case OPTION_PRACTICAL: to->practical = 1; break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_END: check_together(state, to); break;
     default: return ARGP_ERR_UNKNOWN;
@@ -226,7 +237,8 @@ static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, 
         status = read_capacity(asked->capacity, bf_bed_volume_m3(&rating->bed),
                                &to->capacity_eq_per_m3, err);
         return status != BF_OK ? status
-                               : bf_dose_for_capacity(rating, to->capacity_eq_per_m3, found, err);
+                               : bf_practical_dose_for_capacity(rating, to->capacity_eq_per_m3,
+                                                                to->practical, found, err);
     case BF_SIZE_BED:
         status = command_one_dose(input, asked->dose, &to->dose_kg_per_m3, err);
         if (status == BF_OK) {
@@ -240,9 +252,10 @@ static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, 
             status = read_one("--diameter", asked->diameter, BF_DIMENSION_LENGTH, &tank->diameter_m,
                               err);
         }
-        return status != BF_OK ? status
-                               : bf_smallest_bed(rating, tank, to->dose_kg_per_m3, to->interval_m3,
-                                                 to->flow_m3_per_s, found, err);
+        return status != BF_OK
+                   ? status
+                   : bf_practical_smallest_bed(rating, tank, to->dose_kg_per_m3, to->interval_m3,
+                                               to->flow_m3_per_s, to->practical, found, err);
     case BF_SIZE_SALT:
         status = read_water(asked->water, &to->water_m3_per_day, err);
         if (status == BF_OK) {
@@ -258,6 +271,34 @@ static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, 
     case BF_SIZE_QUESTIONS: break;
     }
     return status;
+}
+
+/* The common size for the bed that was found, where no vessel stands. A practical bed is looked for
+ * by the longer run that its rating as it stands makes. */
+static bf_status find_vessel(const bf_case *input, const bf_tank_spec *tank, bf_sizing *in_vessel,
+                             bf_size_report *to, bf_error *err)
+{
+    const bf_sizing *found = to->found;
+    size_t size = bf_tank_size_count();
+    if (to->question != BF_SIZE_BED || !isnan(tank->diameter_m) ||
+        found->binding != BF_BINDING_NONE) {
+        return BF_OK;
+    }
+    const double ratio = isnan(found->practical_ratio) ? 1.0 : found->practical_ratio;
+    bf_status status =
+        bf_smallest_vessel(&input->rating, tank, to->dose_kg_per_m3, to->interval_m3 / ratio,
+                           to->flow_m3_per_s, &size, in_vessel, err);
+    to->vessel = size < bf_tank_size_count() ? bf_tank_size_get(size).name : NULL;
+    to->in_vessel = in_vessel;
+    return status;
+}
+
+static void show_progress(void *context, size_t done, size_t total)
+{
+    (void)context;
+    (void)fprintf(stderr, "\rcomputing a band: %zu of %zu samples%s", done, total,
+                  done == total ? "\r\033[K" : "");
+    (void)fflush(stderr);
 }
 
 static bf_status tell(const command_page *page, const bf_size_report *report, FILE *out,
@@ -286,14 +327,17 @@ int command_size(int argc, char **argv)
     bf_notes *notes = NULL;
     bf_case *input = calloc(1, sizeof *input);
     bf_sizing *found = calloc(1, sizeof *found);
+    bf_sizing *in_vessel = calloc(1, sizeof *in_vessel);
+    bf_practical practical;
     bf_tank_spec tank = bf_tank_spec_default();
     bf_output output = {0};
     bf_status status = argp_parse(&parser, argc, argv, 0, NULL, &asked) == 0 ? BF_OK : BF_E_INPUT;
     bf_size_report report = {.input = input,
                              .question = question_of(&asked),
                              .tank = asked.asked[BF_SIZE_BED] ? &tank : NULL,
+                             .practical = asked.practical ? &practical : NULL,
                              .found = found};
-    if (input == NULL || found == NULL) {
+    if (input == NULL || found == NULL || in_vessel == NULL) {
         status = bf_error_set(&err, BF_E_MEMORY, "size", "no memory");
     }
     if (status == BF_OK) {
@@ -312,8 +356,16 @@ int command_size(int argc, char **argv)
     if (status == BF_OK) {
         status = bf_output_check(asked.page.output, &err);
     }
+    practical = (bf_practical){
+        .quantile = input != NULL && input->tank.is_stated ? input->tank.quantile : 0.1,
+        .samples = input != NULL && input->tank.is_stated ? input->tank.samples
+                                                          : samples_where_nothing_is_said,
+        .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
     if (status == BF_OK) {
         status = find(&asked, input, &tank, found, &report, &err);
+    }
+    if (status == BF_OK) {
+        status = find_vessel(input, &tank, in_vessel, &report, &err);
     }
     if (status == BF_OK) {
         status = bf_output_open(&output, &err);
@@ -326,6 +378,7 @@ int command_size(int argc, char **argv)
     }
     int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, asked.file_name);
     bf_output_close(&output);
+    free(in_vessel);
     free(found);
     free(input);
     bf_notes_free(notes);

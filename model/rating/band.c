@@ -39,6 +39,18 @@ bf_band_spec bf_band_spec_default(void)
     return (bf_band_spec){.samples = 256, .cells = 60, .shells = 3};
 }
 
+bf_band_spec bf_band_spec_for(const bf_rating_spec *rating)
+{
+    const bf_bed_spec *bed = &rating->bed;
+    bf_band_spec spec = bf_band_spec_default();
+    spec.cells = bed->cells < spec.cells ? bed->cells : spec.cells;
+    /* Classes of bead sizes have shells of their own: docs/decisions/bead-sizes.md. */
+    spec.shells = bed->resin.uniformity_coefficient > 1.0 || bed->shells < spec.shells
+                      ? bed->shells
+                      : spec.shells;
+    return spec;
+}
+
 /* The grid of the samples, and tolerances that go with it: capacity moves by 0.03 % at most. */
 static void coarsen(bf_rating_spec *rating, const bf_band_spec *spec)
 {

@@ -7,6 +7,7 @@
  * capacity so small that the least dose with a rating gives more has that dose for its answer:
  * leakage decides.
  */
+#include "rating/practical.h"
 #include "rating/probe.h"
 #include "rating/rate_dose.h"
 
@@ -16,17 +17,20 @@ typedef struct wish {
     const bf_rating_spec *rating;
     const bf_selectivity *selectivity;
     double capacity_eq_per_m3;
+    bf__practical practical;
 } wish;
 
 static bf_status rate(void *context, double dose_kg_per_m3, double *value, bf_dose_point *point,
                       bf_error *err)
 {
-    const wish *of = context;
+    wish *of = context;
     bf_status status = bf__rate_dose(of->rating, of->selectivity, dose_kg_per_m3, point, err);
     const bf_cycle_result *cycle = &point->steady.cycle;
     *value = cycle->outcome == BF_RATED ? log(cycle->capacity_eq_per_m3 / of->capacity_eq_per_m3)
                                         : (double)NAN;
-    return status;
+    return status != BF_OK ? status
+                           : bf__practical_value(&of->practical, of->rating, dose_kg_per_m3,
+                                                 dose_kg_per_m3, value, err);
 }
 
 /* What the least dose just meets. */
@@ -41,12 +45,24 @@ static bf_binding decided(const bf__probe *probe)
 bf_status bf_dose_for_capacity(const bf_rating_spec *rating, double capacity_eq_per_m3,
                                bf_sizing *out, bf_error *err)
 {
-    wish of = {.rating = rating, .capacity_eq_per_m3 = capacity_eq_per_m3};
+    return bf_practical_dose_for_capacity(rating, capacity_eq_per_m3, NULL, out, err);
+}
+
+bf_status bf_practical_dose_for_capacity(const bf_rating_spec *rating, double capacity_eq_per_m3,
+                                         const bf_practical *practical, bf_sizing *out,
+                                         bf_error *err)
+{
+    wish of = {.rating = rating,
+               .capacity_eq_per_m3 = capacity_eq_per_m3,
+               .practical = bf__practical_start(practical)};
     bf_selectivity *selectivity = NULL;
     bf__probe *probe = NULL;
     bf__sizing_start(rating, out);
     bf_status status = bf__sizing_check_above_zero("bf_dose_for_capacity", "the capacity wanted",
                                                    capacity_eq_per_m3, "eq/m3", err);
+    if (status == BF_OK) {
+        status = bf__practical_check(practical, err);
+    }
     if (status == BF_OK) {
         status = bf__sizing_check(rating, BF_SIZING_DOSE_LOW, err);
     }
@@ -68,6 +84,7 @@ bf_status bf_dose_for_capacity(const bf_rating_spec *rating, double capacity_eq_
     }
     if (status == BF_OK) {
         bf__sizing_take(probe, decided(probe), BF_BINDING_CAPACITY, out);
+        out->practical_ratio = of.practical.ratio_of_least;
         const bf_outcome outcome = out->point.steady.cycle.outcome;
         if (out->binding != BF_BINDING_NONE &&
             (outcome == BF_RATED || outcome == BF_END_NOT_REACHED)) {

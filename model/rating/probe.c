@@ -198,6 +198,7 @@ void bf__sizing_start(const bf_rating_spec *rating, bf_sizing *out)
                        .nearest = (double)NAN,
                        .days = (double)NAN,
                        .salt_kg_per_year = (double)NAN,
+                       .practical_ratio = (double)NAN,
                        .bed = rating->bed};
 }
 

@@ -10,6 +10,7 @@
  *
  * do not need a rating; they say from where to where V may lie, before the search.
  */
+#include "rating/practical.h"
 #include "rating/probe.h"
 #include "rating/rate_dose.h"
 
@@ -31,6 +32,7 @@ typedef struct wish {
     bf_fluid fluid;
     const bf_selectivity *selectivity;
     double dose_kg_per_m3, interval_m3, flow_m3_per_s;
+    bf__practical practical;
 } wish;
 
 /* The volumes that a flow allows, and what sets each end. */
@@ -179,7 +181,7 @@ static bf_rating_spec spec_of(const wish *of, double resin_m3)
 static bf_status rate(void *context, double resin_m3, double *value, bf_dose_point *point,
                       bf_error *err)
 {
-    const wish *of = context;
+    wish *of = context;
     const bf_rating_spec spec = spec_of(of, resin_m3);
     bf_status status = bf__sizing_check(&spec, of->dose_kg_per_m3, err);
     if (status == BF_OK) {
@@ -187,6 +189,8 @@ static bf_status rate(void *context, double resin_m3, double *value, bf_dose_poi
     }
     if (status == BF_OK && point->steady.cycle.outcome == BF_RATED) {
         *value = log(resin_m3 * point->steady.cycle.throughput_bed_volumes / of->interval_m3);
+        status =
+            bf__practical_value(&of->practical, &spec, resin_m3, of->dose_kg_per_m3, value, err);
     }
     return status;
 }
@@ -256,6 +260,7 @@ static bf_status search(wish *of, const room *within, bf_sizing *out, bf_error *
             decided = within->low_by;
         }
         bf__sizing_take(probe, decided, within->high_by, out);
+        out->practical_ratio = of->practical.ratio_of_least;
         const double resin_m3 = out->binding == BF_BINDING_NONE ? out->answer : within->high_m3;
         out->bed = spec_of(of, resin_m3).bed;
         if (out->binding == within->high_by) {
@@ -270,7 +275,16 @@ bf_status bf_smallest_bed(const bf_rating_spec *rating, const bf_tank_spec *tank
                           double dose_kg_per_m3, double interval_m3, double flow_m3_per_s,
                           bf_sizing *out, bf_error *err)
 {
+    return bf_practical_smallest_bed(rating, tank, dose_kg_per_m3, interval_m3, flow_m3_per_s, NULL,
+                                     out, err);
+}
+
+bf_status bf_practical_smallest_bed(const bf_rating_spec *rating, const bf_tank_spec *tank,
+                                    double dose_kg_per_m3, double interval_m3, double flow_m3_per_s,
+                                    const bf_practical *practical, bf_sizing *out, bf_error *err)
+{
     wish of = {.rating = rating,
+               .practical = bf__practical_start(practical),
                .tank = tank,
                .dose_kg_per_m3 = dose_kg_per_m3,
                .interval_m3 = interval_m3,
@@ -278,6 +292,9 @@ bf_status bf_smallest_bed(const bf_rating_spec *rating, const bf_tank_spec *tank
     bf_selectivity *selectivity = NULL;
     bf__sizing_start(rating, out);
     bf_status status = check(&of, err);
+    if (status == BF_OK) {
+        status = bf__practical_check(practical, err);
+    }
     if (status == BF_OK) {
         status = bf_fluid_of_water(rating->water.temperature_K, &of.fluid, err);
     }

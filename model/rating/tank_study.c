@@ -233,17 +233,12 @@ static bf_status take_indices(const bf_band *band, bf_tank_study *out, bf_error 
 static bf_status band_at(work *w, size_t dose, bf_tank_study *out, bf_error *err)
 {
     const bf_tank_study_spec *spec = w->spec;
-    bf_band_spec how = bf_band_spec_default();
+    bf_band_spec how = bf_band_spec_for(&out->rating);
     bf_band *band = NULL;
     if (out->dose[dose].has_band) {
         return BF_OK; /* the smallest is the largest too */
     }
     how.samples = spec->samples;
-    how.cells = how.cells < out->rating.bed.cells ? how.cells : out->rating.bed.cells;
-    how.shells =
-        out->rating.bed.resin.uniformity_coefficient > 1.0 || out->rating.bed.shells < how.shells
-            ? out->rating.bed.shells
-            : how.shells;
     how.dose_kg_per_m3 = spec->dose_kg_per_m3[dose];
     how.threads = spec->threads;
     how.progress = spec->progress == NULL ? NULL : pass_on;

@@ -7,20 +7,29 @@
 #include "report/wrap.h"
 
 #include <math.h>
+#include <stdlib.h>
+#include <string.h>
 
+/* The sentences of the page, each a comment. */
 static void print_words(const bf_size_report *report, FILE *out)
 {
+    char *text = NULL;
+    size_t size = 0;
     bf__wrap page;
     FILE *lines = bf__wrap_open(&page, out);
-    (void)fputs("# ", lines);
-    bf__size_answer_print(report, BF_UNITS_SI, lines);
-    if (report->found->binding == BF_BINDING_NONE) {
-        (void)fputs("# ", lines);
-        bf__size_decided_print(report, BF_UNITS_SI, lines);
-    }
-    if (report->question == BF_SIZE_BED) {
-        (void)fputs("# ", lines);
-        bf__size_limits_print(report, BF_UNITS_SI, lines);
+    FILE *sentences = open_memstream(&text, &size);
+    if (sentences != NULL) {
+        bf__size_answer_print(report, BF_UNITS_SI, sentences);
+        bf__size_decided_print(report, BF_UNITS_SI, sentences);
+        bf__size_limits_print(report, BF_UNITS_SI, sentences);
+        if (fclose(sentences) == 0) {
+            for (const char *line = text; *line != '\0';) {
+                const size_t length = strcspn(line, "\n");
+                (void)fprintf(lines, "# %.*s\n", (int)length, line);
+                line += length + (line[length] == '\n' ? 1 : 0);
+            }
+        }
+        free(text);
     }
     bf__wrap_close(&page, "# ", out);
 }
@@ -42,7 +51,8 @@ void bf_report_size_csv(const bf_size_report *report, FILE *out)
     (void)fputs("question,binding,decided_by,answer_SI,nearest_SI,dose_g_per_L,dose_lb_per_ft3,"
                 "resin_L,resin_ft3,diameter_m,depth_m,days,salt_kg_per_year,capacity_eq_per_L,"
                 "capacity_kgr_per_ft3,salt_efficiency_gr_per_lb,leakage_mean_mg_per_L_CaCO3,"
-                "leakage_first_mg_per_L_CaCO3,throughput_BV,regeneration_water_BV,ratings,status\n",
+                "leakage_first_mg_per_L_CaCO3,throughput_BV,regeneration_water_BV,practical_ratio,"
+                "ratings,status,vessel\n",
                 out);
     bf__csv_text(bf__size_title(report->question), out);
     (void)fprintf(out, ",%s,%s", bf_binding_words(found->binding),
@@ -64,10 +74,12 @@ void bf_report_size_csv(const bf_size_report *report, FILE *out)
                               told * bf__mg_per_L_CaCO3(cycle->leakage_mean_eq_per_m3),
                               told * bf__mg_per_L_CaCO3(cycle->leakage_first_eq_per_m3),
                               told * cycle->throughput_bed_volumes,
-                              told * cycle->water_bed_volumes};
+                              told * cycle->water_bed_volumes,
+                              found->practical_ratio};
     for (size_t n = 0; n < sizeof numbers / sizeof *numbers; n++) {
         bf__csv_number(numbers[n], out);
     }
-    (void)fprintf(out, ",%zu,%s\n", found->ratings,
-                  found->ratings > 0 ? bf_outcome_words(cycle->outcome) : "no rating was needed");
+    (void)fprintf(out, ",%zu,%s,%s\n", found->ratings,
+                  found->ratings > 0 ? bf_outcome_words(cycle->outcome) : "no rating was needed",
+                  report->vessel != NULL ? report->vessel : "");
 }

@@ -89,6 +89,17 @@ bf_status bf_report_size_json(const bf_size_report *report, FILE *out, bf_error 
     (void)json_object_set_new(document, "bed_of_answer", bed);
     (void)json_object_set_new(document, "rating",
                               found->ratings > 0 ? bf__json_dose(&found->point) : json_null());
+    (void)json_object_set_new(document, "vessel",
+                              report->vessel != NULL ? json_string(report->vessel) : json_null());
+    json_t *practical = json_null();
+    if (report->practical != NULL) {
+        practical = json_object();
+        bf__json_number(practical, "quantile", report->practical->quantile);
+        (void)json_object_set_new(practical, "samples",
+                                  json_integer((json_int_t)report->practical->samples));
+        bf__json_number(practical, "ratio", found->practical_ratio);
+    }
+    (void)json_object_set_new(document, "practical", practical);
     (void)json_object_set_new(document, "ratings", json_integer((json_int_t)found->ratings));
     bf__json_number(document, "tolerance", report->question == BF_SIZE_END_POINT ? 0.01 : 0.002);
     return bf__json_write(document, out, err);

@@ -62,7 +62,10 @@ void bf_report_size_table(const bf_size_report *report, bf_unit_system units, FI
                       report->question == BF_SIZE_END_POINT ? "1 %" : "0.2 %");
     }
     bf__size_limits_print(report, units, lines);
-    (void)fputs("asked of this case:\n", lines);
+    (void)fputs(report->question == BF_SIZE_BED
+                    ? "asked of this case, its bed and its flow replaced by those above:\n"
+                    : "asked of this case:\n",
+                lines);
     bf__wrap_close(&page, "", out);
     bf__setting_print(report->input, report->notes, units, "", out);
     if (rating.count > 0) {

@@ -8,6 +8,7 @@
 
 #include "brinefront/band.h"
 #include "brinefront/convert.h"
+#include "brinefront/tank.h"
 #include "report/assumptions.h"
 #include "report/foul_show.h"
 
@@ -267,13 +268,78 @@ static const char *const less[BF_SIZE_QUESTIONS][BF_BINDING_CYCLE + 1] = {
                              "the feed."},
 };
 
+/* Leakage that a longer rinse would cure. */
+static void print_rinse(const bf_size_report *report, FILE *out)
+{
+    const double worth_a_word = 0.01;
+    const bf_sizing *found = report->found;
+    const int leaks = found->binding == BF_BINDING_LEAKAGE ||
+                      (found->binding == BF_BINDING_NONE && found->decided == BF_BINDING_LEAKAGE);
+    if (!leaks || found->ratings == 0) {
+        return;
+    }
+    const double left =
+        bf_salt_left_eq_per_m3(&report->input->rating.recipe, &found->point.steady.cycle) /
+        found->point.dose_eq_per_m3;
+    if (left > worth_a_word) {
+        (void)fprintf(
+            out,
+            "The last rinse leaves %.2g %% of the salt in bed and freeboard, and its "
+            "hardness leaks first: a larger regeneration.fast_rinse_volume may cure it.\n",
+            100.0 * left);
+    }
+}
+
+/* The common vessel for a bed whose diameter was free. */
+static void print_vessel(const bf_size_report *report, bf_unit_system units, FILE *out)
+{
+    if (report->in_vessel == NULL) {
+        return;
+    }
+    if (report->vessel == NULL) {
+        (void)fprintf(out, "No common vessel size does it.\n");
+        return;
+    }
+    const bf_bed_spec *bed = &report->in_vessel->bed;
+    (void)fprintf(
+        out,
+        "Of common sizes %s is the smallest that does it: %s of resin, %s deep, with room "
+        "for it to swell and to be lifted in backwash.\n",
+        report->vessel, resin(units, bf_bed_volume_m3(bed), up).text,
+        length(units, bed->depth_m, up).text);
+}
+
+/* Whether the answer is of the case as it stands, or of what most samples hold. */
+static void print_promise(const bf_size_report *report, FILE *out)
+{
+    const bf_practical *how = report->practical;
+    if (how == NULL) {
+        (void)fprintf(out, "%s\n",
+                      report->question == BF_SIZE_DOSE || report->question == BF_SIZE_BED
+                          ? "Nominal: of the case as it stands, which half of what its constants "
+                            "leave open falls short of. --practical asks for what nine of ten "
+                            "samples hold."
+                          : "Nominal: of the case as it stands, without a band.");
+    } else if (!isnan(report->found->practical_ratio)) {
+        (void)fprintf(out,
+                      "Practical: %.4g %% of %zu samples of the uncertain constants hold less than "
+                      "%.3g times the capacity below.\n",
+                      100.0 * how->quantile, how->samples, report->found->practical_ratio);
+    } else {
+        (void)fprintf(out, "Practical: asked of what all but %.4g %% of %zu samples hold.\n",
+                      100.0 * how->quantile, how->samples);
+    }
+}
+
 void bf__size_decided_print(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
-    (void)units;
     const char *sentence = less[report->question][report->found->decided];
     if (report->found->binding == BF_BINDING_NONE && sentence != NULL) {
         (void)fprintf(out, "%s\n", sentence);
     }
+    print_rinse(report, out);
+    print_vessel(report, units, out);
+    print_promise(report, out);
 }
 
 void bf__size_limits_print(const bf_size_report *report, bf_unit_system units, FILE *out)

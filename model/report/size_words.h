@@ -12,7 +12,8 @@ const char *bf__size_title(bf_size_question question);
  * rounded to BF__SIZE_DIGITS digits, to the unfavourable side. */
 void bf__size_answer_print(const bf_size_report *report, bf_unit_system units, FILE *out);
 
-/* What decides the answer; nothing where there is none. */
+/* What decides the answer, where there is one; what a rinse may cure; the common vessel; whether it
+ * is nominal or practical. */
 void bf__size_decided_print(const bf_size_report *report, bf_unit_system units, FILE *out);
 
 /* The limits that the answer keeps to; nothing where the question knows none. */
