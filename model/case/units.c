@@ -19,6 +19,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #define SP811 "NIST SP 811 (2008), appendix B, exact"
 #define SI_BROCHURE "SI Brochure, 9th edition (2019)"
@@ -285,14 +286,37 @@ static const char *nearest_name(const char *word, size_t word_length, size_t *ne
     return nearest;
 }
 
+/* Spellings of the trade that are no names here, and what to write for them. */
+static const struct {
+    const char *spelling, *write;
+} spellings[] = {{"cu", "ft3"},    {"cuft", "ft3"},    {"cu.ft", "ft3"}, {"cf", "ft3"},
+                 {"cubic", "ft3"}, {"pcf", "lb/ft3"},  {"lpm", "L/min"}, {"lph", "L/h"},
+                 {"cmh", "m3/h"},  {"\"", "in"},       {"in.", "in"},    {"'", "ft"},
+                 {"ft.", "ft"},    {"kgrains", "kgr"}, {"kgrain", "kgr"}};
+
+static const char *spelling_of(const char *word, size_t length)
+{
+    for (size_t k = 0; k < sizeof spellings / sizeof *spellings; k++) {
+        if (strlen(spellings[k].spelling) == length &&
+            strncasecmp(word, spellings[k].spelling, length) == 0) {
+            return spellings[k].write;
+        }
+    }
+    return NULL;
+}
+
 static bf_status unknown_unit(const scan *s)
 {
     size_t length = name_length(s->at);
     size_t near_length = 0;
-    const char *near = nearest_name(s->at, length, &near_length);
+    const char *spelled = spelling_of(s->at, length);
+    const char *near = spelled != NULL ? NULL : nearest_name(s->at, length, &near_length);
     int shown = shown_length(s->at, length);
     if (length == 0) {
         bf_error_set(s->err, BF_E_INPUT, parse_name, "a unit is missing here");
+    } else if (spelled != NULL) {
+        bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'; write %s", shown, s->at,
+                     spelled);
     } else if (near != NULL) {
         bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'; did you mean '%.*s'?",
                      shown, s->at, (int)near_length, near);

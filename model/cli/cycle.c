@@ -8,14 +8,12 @@
 typedef struct options {
     const char *file_name;
     const char *dose;
-    const char *output;
-    bf_unit_system units;
-    command_form form;
+    command_page page;
     bf_solver solver;
     size_t new_cycles; /* 0: the steady cycle */
 } options;
 
-enum { OPTION_DOSE = 256, OPTION_UNITS, OPTION_FORMAT, OPTION_FROM, OPTION_SOLVER };
+enum { OPTION_DOSE = 256, OPTION_FROM, OPTION_SOLVER };
 enum { CYCLES_FROM_NEW = 6 };
 
 static const struct argp_option known[] = {
@@ -26,9 +24,6 @@ static const struct argp_option known[] = {
      "resin "
      "as delivered",
      0},
-    {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
-    {"format", OPTION_FORMAT, "FORM", 0, "table, csv or json; table where nothing is said", 0},
-    {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
     {"solver", OPTION_SOLVER, "WAY", 0,
      "block: by the bed's structure (where nothing is said); banded: by the integrator library's "
      "own means, some fifty times slower, to check the other",
@@ -39,17 +34,15 @@ static error_t take(int key, char *value, struct argp_state *state)
 {
     options *to = state->input;
     switch (key) {
+    case ARGP_KEY_INIT: state->child_inputs[0] = &to->page; break;
     case OPTION_DOSE: to->dose = value; break;
-    case 'o': to->output = value; break;
     case OPTION_FROM:
         if (strcmp(value, "steady") != 0 && strcmp(value, "new") != 0) {
             argp_error(state, "--from is \"%s\"; accepted are steady and new", value);
         }
         to->new_cycles = strcmp(value, "new") == 0 ? CYCLES_FROM_NEW : 0;
         break;
-    case OPTION_UNITS: to->units = command_units(state, value); break;
     case OPTION_SOLVER: to->solver = command_solver(state, value); break;
-    case OPTION_FORMAT: to->form = command_format(state, value); break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_NO_ARGS: argp_error(state, "name a case file, or - for standard input"); break;
     default: return ARGP_ERR_UNKNOWN;
@@ -59,13 +52,14 @@ static error_t take(int key, char *value, struct argp_state *state)
 
 int command_cycle(int argc, char **argv)
 {
-    options asked = {.units = BF_UNITS_US};
+    options asked = {.page = {.units = BF_UNITS_US}};
     const struct argp parser = {
         .options = known,
         .parser = take,
         .args_doc = "CASE",
         .doc = "One cycle of the bed of CASE: what each step takes and gives, the softened water "
-               "along the run, what the regeneration sends to drain, and the bed after each step."};
+               "along the run, what the regeneration sends to drain, and the bed after each step.",
+        .children = command_page_options};
     bf_error err = {0};
     bf_notes *notes = NULL;
     bf_case *input = calloc(1, sizeof *input);
@@ -87,7 +81,7 @@ int command_cycle(int argc, char **argv)
         status = command_leave_out(&notes, command_is_of_campaign, &err);
     }
     if (status == BF_OK) {
-        status = bf_output_check(asked.output, &err);
+        status = bf_output_check(asked.page.output, &err);
     }
     if (status == BF_OK) {
         status = command_one_dose(input, asked.dose, &dose, &err);
@@ -100,14 +94,14 @@ int command_cycle(int argc, char **argv)
     }
     if (status == BF_OK) {
         bf_cycle_report report = {.input = input, .study = &study, .notes = notes};
-        switch (asked.form) {
-        case FORM_TABLE: bf_report_cycle_table(&report, asked.units, output.stream); break;
+        switch (asked.page.form) {
+        case FORM_TABLE: bf_report_cycle_table(&report, asked.page.units, output.stream); break;
         case FORM_CSV: bf_report_cycle_csv(&report, output.stream); break;
         case FORM_JSON: status = bf_report_cycle_json(&report, output.stream, &err); break;
         }
     }
     if (status == BF_OK) {
-        status = bf_output_deliver(&output, asked.output, &err);
+        status = bf_output_deliver(&output, asked.page.output, &err);
     }
     int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, asked.file_name);
     bf_output_close(&output);

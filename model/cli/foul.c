@@ -12,11 +12,9 @@ typedef enum question { ASK_YEARS, ASK_WHAT_IF, ASK_COMPENSATION, ASK_SENSITIVIT
 
 typedef struct options {
     const char *file_name;
-    const char *output;
     const char *observed;
     const char *checkpoint;
-    bf_unit_system units;
-    command_form form;
+    command_page page;
     int threads;
     bf_foul_by by;
     int every_cycle;
@@ -25,9 +23,7 @@ typedef struct options {
 } options;
 
 enum {
-    OPTION_UNITS = 256,
-    OPTION_FORMAT,
-    OPTION_THREADS,
+    OPTION_THREADS = 256,
     OPTION_BY,
     OPTION_EVERY_CYCLE,
     OPTION_CHECKPOINT,
@@ -46,9 +42,6 @@ static const struct argp_option known[] = {
     {"by", OPTION_BY, "STEP", 0,
      "a row a month or a quarter; months up to two years where nothing is said, quarters beyond",
      0},
-    {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
-    {"format", OPTION_FORMAT, "FORM", 0, "table, csv or json; table where nothing is said", 0},
-    {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
     {"threads", OPTION_THREADS, "N", 0,
      "campaigns computed at a time; all processors where nothing is said; the numbers do not "
      "depend on it",
@@ -137,9 +130,7 @@ static error_t take(int key, char *value, struct argp_state *state)
 {
     options *to = state->input;
     switch (key) {
-    case 'o': to->output = value; break;
-    case OPTION_UNITS: to->units = command_units(state, value); break;
-    case OPTION_FORMAT: to->form = command_format(state, value); break;
+    case ARGP_KEY_INIT: state->child_inputs[0] = &to->page; break;
     case OPTION_THREADS: to->threads = command_threads(state, value); break;
     case OPTION_BY: to->by = take_by(state, value); break;
     case OPTION_EVERY_CYCLE: to->every_cycle = 1; break;
@@ -232,8 +223,8 @@ static bf_status tell_years(options *asked, const bf_case *input, const bf_campa
                                        .by = asked->by,
                                        .observations = observations,
                                        .notes = notes};
-        switch (asked->form) {
-        case FORM_TABLE: bf_report_foul_table(&report, asked->units, out); break;
+        switch (asked->page.form) {
+        case FORM_TABLE: bf_report_foul_table(&report, asked->page.units, out); break;
         case FORM_CSV: bf_report_foul_csv(&report, out); break;
         case FORM_JSON: status = bf_report_foul_json(&report, out, err); break;
         }
@@ -272,8 +263,8 @@ static bf_status tell_what_if(const options *asked, const bf_case *input,
                                           .rows = rows,
                                           .count = count,
                                           .notes = notes};
-        switch (asked->form) {
-        case FORM_TABLE: bf_report_what_if_table(&report, asked->units, out); break;
+        switch (asked->page.form) {
+        case FORM_TABLE: bf_report_what_if_table(&report, asked->page.units, out); break;
         case FORM_CSV: bf_report_what_if_csv(&report, out); break;
         case FORM_JSON: status = bf_report_what_if_json(&report, out, err); break;
         }
@@ -313,8 +304,8 @@ static bf_status tell_compensation(const options *asked, const bf_case *input,
                                                .low = &found[BF_FOULING_LOW],
                                                .high = &found[BF_FOULING_HIGH],
                                                .notes = notes};
-        switch (asked->form) {
-        case FORM_TABLE: bf_report_compensation_table(&report, asked->units, out); break;
+        switch (asked->page.form) {
+        case FORM_TABLE: bf_report_compensation_table(&report, asked->page.units, out); break;
         case FORM_CSV: bf_report_compensation_csv(&report, out); break;
         case FORM_JSON: status = bf_report_compensation_json(&report, out, err); break;
         }
@@ -337,8 +328,8 @@ static bf_status tell_sensitivity(const options *asked, const bf_case *input,
     if (status == BF_OK) {
         const bf_sensitivity_report report = {
             .input = input, .spec = spec, .expected = &expected, .rows = rows, .notes = notes};
-        switch (asked->form) {
-        case FORM_TABLE: bf_report_sensitivity_table(&report, asked->units, out); break;
+        switch (asked->page.form) {
+        case FORM_TABLE: bf_report_sensitivity_table(&report, asked->page.units, out); break;
         case FORM_CSV: bf_report_sensitivity_csv(&report, out); break;
         case FORM_JSON: status = bf_report_sensitivity_json(&report, out, err); break;
         }
@@ -364,14 +355,15 @@ static bf_status tell(options *asked, const bf_case *input, const bf_campaign_sp
 
 int command_foul(int argc, char **argv)
 {
-    options asked = {.units = BF_UNITS_US, .loss = (double)NAN};
+    options asked = {.page = {.units = BF_UNITS_US}, .loss = (double)NAN};
     const struct argp parser = {
         .options = known,
         .parser = take,
         .args_doc = "CASE",
         .doc = "Years of the bed of CASE on its water with iron, cycle after cycle: capacity, "
                "leakage, pressure and deposits, each with its range, and what limits the bed "
-               "first. CASE needs a section `campaign`."};
+               "first. CASE needs a section `campaign`.",
+        .children = command_page_options};
     bf_error err = {0};
     bf_notes *notes = NULL;
     bf_case *input = calloc(1, sizeof *input);
@@ -401,7 +393,7 @@ int command_foul(int argc, char **argv)
     }
     /* An hour of computing for a file that cannot be written is an hour lost. */
     if (status == BF_OK) {
-        status = bf_output_check(asked.output, &err);
+        status = bf_output_check(asked.page.output, &err);
     }
     if (status == BF_OK) {
         status = bf_output_check(asked.checkpoint, &err);
@@ -414,7 +406,7 @@ int command_foul(int argc, char **argv)
                       output.stream, &err);
     }
     if (status == BF_OK) {
-        status = bf_output_deliver(&output, asked.output, &err);
+        status = bf_output_deliver(&output, asked.page.output, &err);
     }
     int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, being_read);
     bf_output_close(&output);

@@ -9,31 +9,18 @@
 typedef struct options {
     const char *file_name;
     const char *doses;
-    const char *output;
     const char *overlay;
-    bf_unit_system units;
-    command_form form;
+    command_page page;
     bf_solver solver;
     int threads;
     size_t samples; /* 0: not said */
 } options;
 
-enum {
-    OPTION_DOSES = 256,
-    OPTION_UNITS,
-    OPTION_FORMAT,
-    OPTION_THREADS,
-    OPTION_SOLVER,
-    OPTION_SAMPLES,
-    OPTION_OVERLAY
-};
+enum { OPTION_DOSES = 256, OPTION_THREADS, OPTION_SOLVER, OPTION_SAMPLES, OPTION_OVERLAY };
 
 static const struct argp_option known[] = {
     {"doses", OPTION_DOSES, "LIST", 0, "doses in place of the case's, such as \"3, 6, 10 lb/ft3\"",
      0},
-    {"units", OPTION_UNITS, "SYSTEM", 0, "us or si; us where nothing is said", 0},
-    {"format", OPTION_FORMAT, "FORM", 0, "table, csv or json; table where nothing is said", 0},
-    {"output", 'o', "FILE", 0, "write to FILE, whole or not at all", 0},
     {"overlay", OPTION_OVERLAY, "FILE", 0,
      "lay a table of your own over the curve: comma-separated values with the head \"dose "
      "[lb/ft3], "
@@ -57,11 +44,9 @@ static error_t take(int key, char *value, struct argp_state *state)
 {
     options *to = state->input;
     switch (key) {
+    case ARGP_KEY_INIT: state->child_inputs[0] = &to->page; break;
     case OPTION_DOSES: to->doses = value; break;
-    case 'o': to->output = value; break;
-    case OPTION_UNITS: to->units = command_units(state, value); break;
     case OPTION_SOLVER: to->solver = command_solver(state, value); break;
-    case OPTION_FORMAT: to->form = command_format(state, value); break;
     case OPTION_THREADS: to->threads = command_threads(state, value); break;
     case OPTION_SAMPLES: to->samples = command_samples(state, value); break;
     case OPTION_OVERLAY: to->overlay = value; break;
@@ -176,13 +161,14 @@ static int is_samples(const char *where)
 
 int command_rate(int argc, char **argv)
 {
-    options asked = {.units = BF_UNITS_US};
+    options asked = {.page = {.units = BF_UNITS_US}};
     const struct argp parser = {.options = known,
                                 .parser = take,
                                 .args_doc = "CASE",
                                 .doc = "Capacity, leakage and salt efficiency of the bed of CASE "
                                        "at a list of salt doses, each "
-                                       "at its cyclic steady state."};
+                                       "at its cyclic steady state.",
+                                .children = command_page_options};
     bf_error err = {0};
     bf_notes *notes = NULL;
     bf_case *input = calloc(1, sizeof *input);
@@ -221,7 +207,7 @@ int command_rate(int argc, char **argv)
         status = command_leave_out(&notes, command_is_of_campaign, &err);
     }
     if (status == BF_OK) {
-        status = bf_output_check(asked.output, &err);
+        status = bf_output_check(asked.page.output, &err);
     }
     if (status == BF_OK && asked.overlay != NULL) {
         being_read = asked.overlay;
@@ -252,14 +238,14 @@ int command_rate(int argc, char **argv)
                                        .study = input->tank.is_stated ? &made->study : NULL,
                                        .overlay = asked.overlay != NULL ? &made->overlay : NULL,
                                        .overlay_points = made->overlay_points};
-        switch (asked.form) {
-        case FORM_TABLE: bf_report_rate_table(&report, asked.units, output.stream); break;
+        switch (asked.page.form) {
+        case FORM_TABLE: bf_report_rate_table(&report, asked.page.units, output.stream); break;
         case FORM_CSV: bf_report_rate_csv(&report, output.stream); break;
         case FORM_JSON: status = bf_report_rate_json(&report, output.stream, &err); break;
         }
     }
     if (status == BF_OK) {
-        status = bf_output_deliver(&output, asked.output, &err);
+        status = bf_output_deliver(&output, asked.page.output, &err);
     }
     int code = status == BF_OK ? EXIT_DONE : command_complain(status, &err, notes, being_read);
     bf_output_close(&output);
