@@ -83,6 +83,9 @@ bf__sheet_quantity bf__sheet_quantity_of(bf_band_quantity what);
 double bf__sheet_of_tank(const bf_rate_report *report, const bf_tank_dose *of,
                          bf_band_quantity what, double value);
 
+/* Nonzero where a rating holds a criterion and its practical rating does not. sheet_doubt.c */
+int bf__sheet_promise_fails(const bf_rate_report *report, bf_criterion_id id);
+
 /* How a kind is shown: value = SI*scale + shift. sheet_show.c */
 typedef struct bf__sheet_unit {
     const char *unit;

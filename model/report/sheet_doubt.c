@@ -43,9 +43,8 @@ static void indices(const bf_tank_study *study, int k, const char *group, bf__sh
         bf__sheet_item *item =
             bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE, of->total, name);
         item->is_detail = of->total < worth_a_line;
-        (void)snprintf(item->words, sizeof item->words,
-                       "+- %.2g %% of the variance; alone %.2g +- %.2g %%", 100.0 * of->total_error,
-                       100.0 * of->alone, 100.0 * of->alone_error);
+        (void)snprintf(item->words, sizeof item->words, "+- %.2g, alone %.2g +- %.2g",
+                       100.0 * of->total_error, 100.0 * of->alone, 100.0 * of->alone_error);
         detail(to, group, name, "error", of->total_error);
         detail(to, group, name, "alone", of->alone);
         detail(to, group, name, "alone, error", of->alone_error);
@@ -53,11 +52,36 @@ static void indices(const bf_tank_study *study, int k, const char *group, bf__sh
     bf__sheet_item *item = bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE,
                                          study->explained[k], "told by these indices (Q2)");
     (void)snprintf(item->words, sizeof item->words,
-                   "of the variance of samples left out; the rest belongs to nobody");
+                   "shares are of the variance of the samples; this much of that of samples left "
+                   "out, the rest belongs to nobody");
 }
 
-static void criterion(const bf_criterion *of, bf__sheet *to)
+/* The salt efficiency that the practical rating promises at the smallest dose, in the criterion's
+ * unit; NAN where it is no matter of that or there is no band. */
+static double practical_efficiency(const bf_rate_report *report, bf_criterion_id id)
 {
+    const bf_tank_study *study = report->study;
+    const bf_tank_dose *least = &study->dose[study->least];
+    const int is_efficiency = id == BF_CRITERION_EFFICIENCY_RATED ||
+                              id == BF_CRITERION_EFFICIENCY_STATE ||
+                              id == BF_CRITERION_EFFICIENCY_DISTRICT;
+    if (!is_efficiency || !least->has_band) {
+        return (double)NAN;
+    }
+    const double kg_per_kg = bf__sheet_of_tank(report, least, BF_BAND_EFFICIENCY,
+                                               least->span[BF_BAND_EFFICIENCY].practical);
+    return kg_per_kg * bf__sheet_shown(BF__SHEET_EFFICIENCY, BF_UNITS_US).scale;
+}
+
+int bf__sheet_promise_fails(const bf_rate_report *report, bf_criterion_id id)
+{
+    const bf_criterion *of = &report->study->criterion[id];
+    return of->holds && practical_efficiency(report, id) < of->limit; /* NAN: no */
+}
+
+static void criterion(const bf_rate_report *report, bf_criterion_id id, bf__sheet *to)
+{
+    const bf_criterion *of = &report->study->criterion[id];
     const char *group = "published criteria, smallest dose";
     const char *bound = of->at_least ? "at least" : "at most";
     const double limits[2] = {of->limit, of->limit * of->si_per_unit};
@@ -76,6 +100,12 @@ static void criterion(const bf_criterion *of, bf__sheet *to)
                        bf_criterion_verdict(of), 100.0 * of->margin, bound, limits[0], units[0],
                        of->source);
     }
+    if (bf__sheet_promise_fails(report, id)) {
+        const size_t length = strlen(item->words);
+        (void)snprintf(item->words + length, sizeof item->words - length,
+                       "; the practical rating, %.4g %s, does not",
+                       bf_round_down(practical_efficiency(report, id), 3), units[0]);
+    }
     (void)snprintf(name, sizeof name, "%.60s, limit", of->name);
     item = bf__sheet_add(to, group, (double)NAN, BF__SHEET_OTHER, limits[0], name);
     item->value[BF_UNITS_SI] = limits[1];
@@ -91,7 +121,7 @@ void bf__sheet_doubt(const bf_rate_report *report, bf__sheet *to)
     indices(study, 0, "what the doubt in capacity comes from, middle dose", to);
     indices(study, 1, "what the doubt in leakage comes from, middle dose", to);
     for (size_t k = 0; k < BF_CRITERIA; k++) {
-        criterion(&study->criterion[k], to);
+        criterion(report, (bf_criterion_id)k, to);
     }
     (void)bf__sheet_add_words(to, "published criteria, smallest dose", "what this is",
                               "a computed estimate, not a certification");

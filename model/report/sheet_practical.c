@@ -58,21 +58,28 @@ static void at_dose(const bf_rate_report *report, const bf_tank_dose *of, bf__sh
     }
 }
 
-static void criteria(const bf_tank_study *study, bf__sheet *to)
+static void add_name(char *to, size_t room, const char *ahead, const char *name)
+{
+    const size_t length = strlen(to);
+    (void)snprintf(to + length, room - length, "%s%s", length == 0 ? ahead : "; ", name);
+}
+
+static void criteria(const bf_rate_report *report, bf__sheet *to)
 {
     size_t hold = 0;
-    char fail[300] = "";
+    char fail[200] = "";
+    char promised[180] = "";
+    char words[400];
     for (size_t k = 0; k < BF_CRITERIA; k++) {
-        const bf_criterion *of = &study->criterion[k];
-        const size_t length = strlen(fail);
+        const bf_criterion *of = &report->study->criterion[k];
         hold += of->holds ? 1 : 0;
         if (!of->holds) {
-            (void)snprintf(fail + length, sizeof fail - length, "%s%s",
-                           length == 0 ? "; not: " : ", ", of->name);
+            add_name(fail, sizeof fail, "; not: ", of->name);
+        } else if (bf__sheet_promise_fails(report, (bf_criterion_id)k)) {
+            add_name(promised, sizeof promised, "; not as a practical rating: ", of->name);
         }
     }
-    char words[400];
-    (void)snprintf(words, sizeof words, "%zu of %d%s", hold, BF_CRITERIA, fail);
+    (void)snprintf(words, sizeof words, "%zu of %d%s%s", hold, BF_CRITERIA, fail, promised);
     (void)bf__sheet_add_words(to, group, "published criteria that hold", words);
 }
 
@@ -93,7 +100,7 @@ void bf__sheet_practical(const bf_rate_report *report, bf__sheet *to)
                               : sheet->one_flow_rise <= sheet->room + 1e-9
                                   ? "fits; one flow serves the year"
                                   : "fits in the coldest water; set by season");
-    criteria(study, to);
+    criteria(report, to);
     (void)bf__sheet_add_words(
         to, group, "rated under",
         report->input->tank.protocol == BF_PROTOCOL_OWN

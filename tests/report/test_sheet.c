@@ -262,6 +262,27 @@ START_TEST(it_holds_together)
 }
 END_TEST
 
+/* 6 lb/ft3 holds 3,350 gr/lb as it stands, and nine of ten samples do not. */
+START_TEST(a_promise_is_held_against_the_criteria_too)
+{
+    const double all = (double)NAN;
+    json_t *d = run_json("rate --format json --doses \"6 lb/ft3\" " US);
+    const json_t *of =
+        find(d, "published criteria", "salt efficiency for an efficiency rating", all);
+    ck_assert_double_gt(number_of(of, "us_value"), 3350.0);
+    const double promised =
+        number_of(find(d, "practical", "per salt, at least", g_per_L_at_6), "us_value");
+    ck_assert_double_lt(promised, 3350.0);
+    char words[80];
+    (void)snprintf(words, sizeof words, "; the practical rating, %.4g gr/lb, does not", promised);
+    ck_assert_ptr_nonnull(strstr(text_of(of, "words"), words));
+    ck_assert_ptr_nonnull(
+        strstr(text_of(find(d, "practical", "published criteria that hold", all), "words"),
+               "; not as a practical rating: salt efficiency for an efficiency rating"));
+    json_decref(d);
+}
+END_TEST
+
 /* 64 samples in place of the case's 16 tell which constant matters. */
 START_TEST(samples_are_as_many_as_are_asked_for)
 {
@@ -399,6 +420,7 @@ int main(void)
     const TTest *const tests[] = {both_unit_systems_say_the_same,
                                   every_number_has_its_unit_and_converts,
                                   it_holds_together,
+                                  a_promise_is_held_against_the_criteria_too,
                                   samples_are_as_many_as_are_asked_for,
                                   documents_are_as_described,
                                   the_page_is_for_people,
