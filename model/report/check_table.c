@@ -50,11 +50,11 @@ static void print_pair(FILE *out, const char *what, double si, const char *si_un
     if (!isnan(si)) {
         char first[48];
         (void)snprintf(first, sizeof first, "%.4g %s", si, si_unit);
-        (void)fprintf(out, "  %-34s %-18s", what, first);
         if (us_unit != NULL) {
-            (void)fprintf(out, " %.4g %s", us, us_unit);
+            (void)fprintf(out, "  %-34s %-18s %.4g %s\n", what, first, us, us_unit);
+        } else {
+            (void)fprintf(out, "  %-34s %s\n", what, first);
         }
-        (void)fputc('\n', out);
     }
 }
 
@@ -62,7 +62,6 @@ static void print_deduced(const bf_check_report *report, FILE *out)
 {
     const bf_deduced *d = report->deduced;
     const bf_rating_spec *rating = &report->input->rating;
-    const double dose = report->input->dose_kg_per_m3[report->input->dose_count / 2];
     (void)fprintf(out, "\nWhat follows\n");
     print_pair(out, "resin", 1e3 * d->resin_m3, "L", d->resin_m3 / BF_M3_PER_FT3, "ft3");
     print_pair(out, "bed area", d->area_m2, "m2", d->area_m2 / (BF_M_PER_FT * BF_M_PER_FT), "ft2");
@@ -80,15 +79,26 @@ static void print_deduced(const bf_check_report *report, FILE *out)
     print_pair(out, "normality of the brine", d->brine_normality_eq_per_m3, "meq/L", 0.0, NULL);
     print_pair(out, "density of the brine", d->brine_density_kg_per_m3, "kg/m3", 0.0, NULL);
     print_pair(out, "brine, degrees salometer", 100.0 * d->brine_saturation, "", 0.0, NULL);
-    print_pair(out, "middle dose", dose, "g/L", dose / BF_KG_PER_M3_PER_LB_PER_FT3, "lb/ft3");
-    print_pair(out, "  its salt", dose * d->resin_m3, "kg", dose * d->resin_m3 / BF_KG_PER_LB,
-               "lb");
-    print_pair(out, "  its brine", dose * d->brine_bed_volumes_per_kg_per_m3, "BV",
-               dose * d->brine_bed_volumes_per_kg_per_m3 * d->resin_m3 / BF_M3_PER_GAL, "gal");
-    print_pair(out, "  time it takes", dose * d->brine_s_per_kg_per_m3 / BF_S_PER_MIN, "min", 0.0,
-               NULL);
     print_pair(out, "salt equal to the whole capacity", d->salt_to_hold_all_kg_per_m3, "g/L",
                d->salt_to_hold_all_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3, "lb/ft3");
+}
+
+/* What each dose of the case takes. */
+static void print_doses(const bf_check_report *report, FILE *out)
+{
+    const bf_deduced *d = report->deduced;
+    (void)fprintf(out, "\nEach dose\n%9s%9s%10s%10s%10s%10s%10s\n%9s%9s%10s%10s%10s%10s%10s\n",
+                  "dose", "", "its salt", "", "its brine", "", "takes", "g/L", "lb/ft3", "kg", "lb",
+                  "BV", "gal", "min");
+    for (size_t k = 0; k < report->input->dose_count; k++) {
+        const double dose = report->input->dose_kg_per_m3[k];
+        const double salt_kg = dose * d->resin_m3;
+        const double brine = dose * d->brine_bed_volumes_per_kg_per_m3;
+        (void)fprintf(out, "%9.4g%9.4g%10.4g%10.4g%10.4g%10.4g%10.4g\n", dose,
+                      dose / BF_KG_PER_M3_PER_LB_PER_FT3, salt_kg, salt_kg / BF_KG_PER_LB, brine,
+                      brine * d->resin_m3 / BF_M3_PER_GAL,
+                      dose * d->brine_s_per_kg_per_m3 / BF_S_PER_MIN);
+    }
 }
 
 void bf_report_check_table(const bf_check_report *report, FILE *out)
@@ -100,6 +110,7 @@ void bf_report_check_table(const bf_check_report *report, FILE *out)
     (void)fprintf(out, "\nSteps of a cycle\n");
     bf__setting_print(report->input, NULL, BF_UNITS_US, "  ", out);
     print_deduced(report, out);
+    print_doses(report, out);
     (void)fprintf(out, "\nDeduced, assumed, outside practice\n");
     bf__notes_print(report->notes, "  ", out);
     (void)fputc('\n', out);
