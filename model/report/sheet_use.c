@@ -83,8 +83,13 @@ static void draws(const bf_tank_study *study, bf__sheet *to)
            5.0 * steady->capacity_tolerance, "capacity changes by", to);
     change(told * (drawn->leakage_mean_eq_per_m3 / even->leakage_mean_eq_per_m3 - 1.0),
            2.0 * steady->leakage_tolerance, "mean leakage changes by", to);
-    (void)bf__sheet_add(to, standing, (double)NAN, BF__SHEET_HARDNESS,
-                        told * study->drawn.first_eq_per_m3, "leakage of what stood in the bed");
+    bf__sheet_item *item =
+        bf__sheet_add(to, standing, (double)NAN, BF__SHEET_HARDNESS,
+                      told * study->drawn.first_eq_per_m3, "leakage of what stood in the bed");
+    if (isnan(study->drawn.first_eq_per_m3)) {
+        (void)snprintf(item->words, sizeof item->words,
+                       "no draw follows a rest in the first half of a run");
+    }
     (void)bf__sheet_add(to, standing, (double)NAN, BF__SHEET_HARDNESS,
                         told * study->drawn.later_eq_per_m3, "leakage of the rest of a draw");
 }
