@@ -21,7 +21,7 @@ BF_API BF_MUST_CHECK bf_status bf_draws_check(const bf_draws *draws, bf_error *e
 
 typedef struct bf_draws_point {
     bf_dose_point point; /**< the steady cycle; rests count as no regeneration time */
-    size_t draws;        /**< of the last run, those that were counted */
+    size_t draws;        /**< of the last run */
     /** Mean hardness of the first void volume of a draw, the water that stood in the bed, and of
      *  what comes after it, over the draws that follow a rest and end in the first half of the run,
      *  where the front is still far. NAN where there is none, and for `later` where no draw is
@@ -35,7 +35,7 @@ typedef struct bf_draws_point {
  * While water stands, ions go on moving between bead and water and inside the beads, so that water
  * at the outlet comes to equilibrium with what brine left in the beads there: the first of a draw
  * leaks more, and a run holds a little more or less than without a rest. A run ends where a draw
- * rises through the end point; a draw that is above it from first to last is not counted.
+ * rises through the end point, or with a draw that is above it from first to last.
  *
  * Not modelled: natural convection and back-diffusion into the freeboard; iron (campaign.h).
  * Observers of the recipe's steps are not called. Without a stop beyond the end point.

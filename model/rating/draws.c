@@ -150,25 +150,20 @@ static bf_status serve(intermittent *of, bf_step_result *out, bf_error *err)
             return status;
         }
         const int is_above = drawn.counted.hardness_low_eq_per_m3 >= end;
-        const int is_counted = reached == 0.0 || !is_above;
         drawn.passage.imbalance_eq_per_m3 += stood.passage.imbalance_eq_per_m3;
         if (reached == 0.0) {
             *out = drawn;
         } else {
             bf__passage_join(&out->passage, &drawn.passage, &out->passage);
-            if (is_counted) {
-                bf__passage_join(&out->counted, &drawn.counted, &out->counted);
-            }
         }
         reached += drawn.passage.bed_volumes;
-        if (is_counted) {
-            count_draw(of, reached);
-        }
+        count_draw(of, reached);
         /* What the last rinse left runs out first: a draw within it says nothing yet. */
         ended = drawn.counted.reached_end_hardness || (is_above && reached >= 0.5);
-        out->counted.reached_end_hardness = ended;
+        out->passage.reached_end_hardness = ended;
     }
-    out->counted.hardness_first_eq_per_m3 = of->seen.run_first;
+    out->passage.hardness_first_eq_per_m3 = of->seen.run_first;
+    out->counted = out->passage;
     out->duration_s = out->passage.duration_s;
     out->bed_volumes = out->water_bed_volumes = out->passage.bed_volumes;
     of->run_before = out->counted.bed_volumes;
