@@ -99,6 +99,20 @@ bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error 
     return status;
 }
 
+bf_status command_apply_protocol(bf_case *input, bf_notes *notes, bf_error *err)
+{
+    bf_tank_sheet sheet;
+    bf_rating_spec dosed = input->rating;
+    if (!input->tank.is_stated || input->tank.protocol == BF_PROTOCOL_OWN) {
+        return BF_OK;
+    }
+    bf_recipe_set_dose(&dosed.recipe, input->dose_kg_per_m3[input->dose_count / 2]);
+    bf_status status = bf_tank_sheet_of(&input->tank.spec, &dosed, &sheet, err);
+    return status != BF_OK ? status
+                           : bf_protocol_apply(input->tank.protocol, &input->rating,
+                                               sheet.rated_m3_per_s, &input->rating, notes, err);
+}
+
 int command_is_of_campaign(const char *where)
 {
     static const char *const of_water[] = {"water.oxygen", "water.free_chlorine",

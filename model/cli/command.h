@@ -32,6 +32,9 @@ int command_complain(bf_status status, const bf_error *err, const bf_notes *note
 /* One note for all that leaves practice: `check` lists it. */
 bf_status command_note_practice(const bf_case *input, bf_notes *notes, bf_error *err);
 
+/* Rate a case with a vessel under the protocol that it asks for; others stay as they are. */
+bf_status command_apply_protocol(bf_case *input, bf_notes *notes, bf_error *err);
+
 /* Leave out the notes that `is_left_out` names by their key; *notes is replaced. */
 bf_status command_leave_out(bf_notes **notes, int (*is_left_out)(const char *where), bf_error *err);
 /* Nonzero for what only a campaign asks for: beside a rating it is noise. */

@@ -119,6 +119,9 @@ static bf_status read_cases(const options *asked, work *to, size_t *failed, bf_e
             status = bf_case_set_doses(to->input[c], asked->doses, err);
         }
         if (status == BF_OK) {
+            status = command_apply_protocol(to->input[c], to->notes[c], err);
+        }
+        if (status == BF_OK) {
             status = command_note_practice(to->input[c], to->notes[c], err);
         }
     }

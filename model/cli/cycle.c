@@ -78,6 +78,9 @@ int command_cycle(int argc, char **argv)
         input->rating.bed.solver = asked.solver;
     }
     if (status == BF_OK) {
+        status = command_apply_protocol(input, notes, &err);
+    }
+    if (status == BF_OK) {
         status = command_leave_out(&notes, command_is_of_campaign, &err);
     }
     if (status == BF_OK) {

@@ -350,6 +350,12 @@ int command_size(int argc, char **argv)
     if (status == BF_OK && input->tank.is_stated) {
         tank = input->tank.spec; /* the vessel stands: the bed in it grows in depth */
     }
+    if (status == BF_OK && !asked.asked[BF_SIZE_BED]) {
+        status = command_apply_protocol(input, notes, &err);
+    } else if (status == BF_OK && input->tank.protocol != BF_PROTOCOL_OWN) {
+        bf_notes_add(notes, BF_NOTE_CAUTION, "rating.protocol",
+                     "not looked at: the bed that is sought has another rated flow");
+    }
     if (status == BF_OK) {
         status = command_note_practice(input, notes, &err);
     }

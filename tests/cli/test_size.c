@@ -236,6 +236,53 @@ static double field(const char *csv, size_t which)
     return strtod(at, NULL);
 }
 
+/* The last number behind a JSON name. */
+static double last_number(const char *text, const char *name)
+{
+    double found = (double)NAN;
+    for (const char *at = text; (at = strstr(at, name)) != NULL; at++) {
+        const char *colon = strchr(at, ':');
+        found = strtod(colon + 1, NULL);
+    }
+    return found;
+}
+
+/* What a rating is under the published test, the other commands look at too. */
+START_TEST(the_protocol_holds_in_every_command)
+{
+    spot s = spot_make();
+    outcome rated, other;
+    const char *name = "\"capacity_eq_per_L\"";
+    write_file(s.good, "water: {hardness: 300 mg/L as CaCO3, calcium_to_magnesium: 2, sodium: "
+                       "2 meq/L, temperature: 20 C}\n"
+                       "tank: {size: 10x54}\n"
+                       "service: {flow: 2.1 gpm}\n"
+                       "regeneration: {doses: [9 lb/ft3]}\n"
+                       "rating: {protocol: published_test, samples: 16}\n"
+                       "numerics: {cells: 30}\n");
+    run(&s, &rated, "rate", s.good, "--units=si");
+    const char *per_resin = strstr(rated.out, "per resin, eq/L");
+    ck_assert_msg(per_resin != NULL, "%s", rated.err);
+    const double of_sheet = strtod(per_resin + strlen("per resin, eq/L"), NULL); /* four digits */
+    run(&s, &other, "compare", s.good, s.good, "--no-band", "--format=json");
+    const double capacity = last_number(other.out, name);
+    assert_near(capacity, of_sheet, 4.1e-4);
+    /* The same steady cycle: 2e-4, its tolerance in capacity, and four digits. */
+    run(&s, &other, "cycle", s.good, "--units=si");
+    const char *of_cycle = strstr(other.out, "capacity ");
+    ck_assert_ptr_nonnull(of_cycle);
+    assert_near(strtod(of_cycle + strlen("capacity "), NULL), capacity, 6e-4);
+    assert_holds(other.out, "\nexhaust ");
+    char asked[60];
+    (void)snprintf(asked, sizeof asked, "--capacity=%.9f eq/L", capacity);
+    run(&s, &other, "size", s.good, asked, "--format=json");
+    assert_near(last_number(other.out, "\"answer\""), 9.0 * 16.018463,
+                4e-3); /* 0.2 % and its slope */
+    run(&s, &other, "size", s.good, "--bed", "--flow=4 gpm", "--interval=900 gal");
+    assert_run(&other, DONE, "rating.protocol: not looked at", "");
+}
+END_TEST
+
 START_TEST(units_do_not_change_an_answer)
 {
     spot s = spot_make();
@@ -300,8 +347,10 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {
-        wrong_questions_are_refused,   every_question_is_answered,         no_answer_is_an_answer,
-        units_do_not_change_an_answer, a_case_does_not_differ_from_itself, what_differs_is_said};
+        wrong_questions_are_refused,   every_question_is_answered,
+        no_answer_is_an_answer,        the_protocol_holds_in_every_command,
+        units_do_not_change_an_answer, a_case_does_not_differ_from_itself,
+        what_differs_is_said};
     char root[256];
     if (!run_make_root(root)) {
         perror("no directory for the files of the tests");
