@@ -119,8 +119,8 @@ BF_API double bf_band_grid_factor(const bf_band *band, bf_band_quantity what);
  * the largest at 1, the median at 0.5.
  *
  * @param share  0 .. 1
- * @return NAN outside that range; 0 of capacity and efficiency, INFINITY of leakage, where the
- * share falls among samples without a rating or between one and the next
+ * @return NAN outside that range; 0 of capacity and efficiency, INFINITY of leakage, where it
+ *         falls among samples without a rating or between one and the next
  */
 BF_API double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share);
 

@@ -146,8 +146,8 @@ typedef struct bf_tank_sheet {
  *         one (of a recipe that has a backwash) finds no room, where a step gives more than the
  *         drain takes, or where peak, average or service flow breaks the limit of pressure: each
  *         with the limit and the nearest value that holds. The sheet is filled all the same, but
- * where the resin does not fit, or specs are wrong in themselves. Else what bf_rating_spec_check()
- * returns.
+ *         where the resin does not fit or specs are wrong in themselves. Else what
+ *         bf_rating_spec_check() returns.
  */
 BF_API BF_MUST_CHECK bf_status bf_tank_sheet_of(const bf_tank_spec *tank,
                                                 const bf_rating_spec *rating, bf_tank_sheet *out,
@@ -167,9 +167,9 @@ BF_API BF_MUST_CHECK bf_status bf_blend_share(double feed_eq_per_m3, double leak
                                               double wanted_eq_per_m3, double *share,
                                               bf_error *err);
 
-/** Salt of a regeneration that its last rinse leaves in the water of bed and freeboard, eq per m3
- * of bed: what those hold more than before the first step of it. It comes out with the first of the
- *  softened water. @param recipe  of the cycle */
+/** Salt that the last rinse of a regeneration leaves in the water of bed and freeboard, eq per m3
+ *  of bed: what they hold more than before its first step. It comes with the first softened water.
+ *  @param recipe  of the cycle */
 BF_API double bf_salt_left_eq_per_m3(const bf_recipe *recipe, const bf_cycle_result *cycle);
 
 /** A bed counted in pieces: what the trade rates. NAN without a rating, but for the salt. */

@@ -78,8 +78,8 @@ typedef struct bf_tank_study {
 
 /**
  * @param notes  gets what the protocol assumes, and cautions where the last rinse leaves more than
- * a hundredth of the salt, where the flow of the service is another than the average, and where a
- * season has no rating; may be NULL
+ *               1 % of the salt, where the flow of the service is another than the average, and
+ *               where a season has no rating; may be NULL
  * @return BF_OK, also where doses have no rating or the vessel breaks a limit; BF_E_RANGE,
  *         BF_E_MEMORY, BF_E_SOLVER. On failure *out is as after bf_tank_study_free()
  * Cost: three bands (bf_band_create()) and as many ratings as doses and flows.
