@@ -14,8 +14,9 @@
  * 2014, 2021 (criteria.c). 15 gpm/ft2: design maximum of Water Treatment Plant Design, 4th ed.,
  * basics of equipment design (globalspec.com/reference/80773/203279); beads break above 20. 40
  * BV/h: product data, 1-5 gpm/ft3. Expansion 50 %: the low end of product data, 50-75 %. Swelling
- * Ca to Na 5-8 %: product data. Not modelled here: resistance of the gravel (assumed small), dirt,
- * fines, compressed beads.
+ * Ca to Na 5-8 %: product data.
+ *
+ * Not modelled here: resistance of the gravel (assumed small), dirt, fines, compressed beads.
  */
 #include "brinefront/tank.h"
 
