@@ -67,7 +67,7 @@ static void add_name(char *to, size_t room, const char *ahead, const char *name)
 static void criteria(const bf_rate_report *report, bf__sheet *to)
 {
     size_t hold = 0;
-    char fail[200] = "";
+    char fail[320] = "";
     char promised[180] = "";
     char words[400];
     for (size_t k = 0; k < BF_CRITERIA; k++) {
