@@ -8,7 +8,7 @@
 
 #include <stdio.h>
 
-enum { MANIFEST_ROWS = 200, MANIFEST_FIELD = 400 };
+enum { MANIFEST_ROWS = 256, MANIFEST_FIELD = 400 };
 
 typedef enum manifest_kind {
     KIND_VERIFICATION, /* are the equations solved right? */

@@ -61,7 +61,7 @@ extern const comparison capacity_comparisons[], leakage_comparisons[], correctio
 extern const comparison iron_laws_comparisons[], iron_accounts_comparisons[],
     iron_exchange_comparisons[], iron_floc_comparisons[], iron_fouling_comparisons[];
 /* ... and of vessels in rating/: the first against published laws, the others verify. */
-extern const comparison vessel_comparisons[], vessel_checks_comparisons[],
+extern const comparison vessel_comparisons[], vessel_checks_comparisons[], sampling_comparisons[],
     worked_examples_comparisons[];
 
 #endif

@@ -29,6 +29,7 @@ static const struct {
      "Hardness of the effluent through one service, 10 lb/ft3, at two tolerances", 0},
     {"iron_laws", "Iron: laws and accounts", NULL, NULL, 1},
     {"vessel_checks", "Vessel and brine: worked values", NULL, NULL, 0},
+    {"sampling", "Points and indices of a band on a function of known ones", NULL, NULL, 0},
     {"worked_examples", "Worked examples: arithmetic and units", NULL, NULL, 0}};
 
 static int in_family(const manifest_row *row, const char *family)

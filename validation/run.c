@@ -71,6 +71,7 @@ static const struct {
                 {"iron_rules", iron_fouling_comparisons},
                 {"vessel", vessel_comparisons},
                 {"vessel_checks", vessel_checks_comparisons},
+                {"sampling", sampling_comparisons},
                 {"worked_examples", worked_examples_comparisons}};
 
 static const comparison *find(const manifest_row *row)
