@@ -12,7 +12,7 @@
  * iron (oxidation.h) do not cover, and more oxygen than water holds under air.
  */
 #include "brinefront/convert.h"
-#include "case/date.h"
+#include "case/file/date.h"
 #include "case/reader.h"
 
 #include <math.h>

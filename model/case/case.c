@@ -13,7 +13,7 @@
  */
 #include "brinefront/case.h"
 
-#include "case/file.h"
+#include "case/file/file.h"
 #include "case/reader.h"
 
 #include <math.h>

@@ -13,9 +13,9 @@
 
 #include "base/nearest.h"
 #include "brinefront/units.h"
-#include "case/csv.h"
-#include "case/date.h"
-#include "case/file.h"
+#include "case/file/csv.h"
+#include "case/file/date.h"
+#include "case/file/file.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -11,8 +11,8 @@
 #include "case/overlay.h"
 
 #include "brinefront/units.h"
-#include "case/csv.h"
-#include "case/file.h"
+#include "case/file/csv.h"
+#include "case/file/file.h"
 
 #include <math.h>
 #include <stdio.h>

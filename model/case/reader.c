@@ -4,7 +4,7 @@
 
 #include "brinefront/brine.h"
 #include "brinefront/units.h"
-#include "case/date.h"
+#include "case/file/date.h"
 
 #include <ctype.h>
 #include <math.h>

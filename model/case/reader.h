@@ -4,8 +4,8 @@
 #ifndef BF_CASE_READER_H
 #define BF_CASE_READER_H
 
+#include "case/file/yaml.h"
 #include "case/keys.h"
-#include "case/yaml.h"
 
 typedef struct bf__stated {
     const char *text; /* NULL: neither stated nor filled in */

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tables of observations: RFC 4180, units into SI, and every finding with its place. */
-#include "case/csv.h"
+#include "case/file/csv.h"
 #include "case/observations.h"
 
-#include "case/date.h"
+#include "case/file/date.h"
 #include "draft.h"
 #include "support.h"
 

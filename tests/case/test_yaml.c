@@ -2,7 +2,7 @@
 /* A case file to paths and values: the example, every finding with its place, every kind of file
  * that is none, and noise. */
 #include "brinefront/status.h"
-#include "case/yaml.h"
+#include "case/file/yaml.h"
 #include "support.h"
 
 #include <fcntl.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The search behind every answer, on functions that are known: smooth, jumping, noisy, enough
  * everywhere and nowhere; and what it does with an error. */
-#include "rating/probe.h"
+#include "rating/sizing/probe.h"
 #include "support.h"
 
 #include <math.h>

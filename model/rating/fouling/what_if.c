@@ -1,0 +1,367 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What would help a fouling bed: one change at a time, each run and ranked by what it does.
+ *
+ * A change is a row of the table below: it edits a copy of the campaign and says so in words, or
+ * leaves it alone where there is nothing to change. Which changes, and how far:
+ *
+ *     more salt            half as much again, up to 15 lb/ft3, the most that trade settings give
+ *     shorter interval     half of it
+ *     acid brine           pH 5, where the law of brine has stopped
+ *     reducing brine       no oxygen
+ *     reductive cleaning   each half year, as manuals of softeners ask for bed cleaning
+ *     acid cleaning        each year, for sites and iron
+ *     iron filter          0.1 mg/L left: trade figure of pretreatment for industrial beds
+ *     less oxygen          0.1 mg/L: a well whose air is kept out
+ *
+ * Sources: 15 lb/ft3 and 0.1 mg/L: trade pages; bed cleaning each six months: two operating
+ * manuals (seen). The rest: common practice, no source.
+ *
+ * Charge of an iron filter: Fe2+ leaves with two charges and frees 2 H+, which take two of
+ * alkalinity; where there is not so much, soda brings it, and its Na+ takes the place of the iron.
+ */
+#include "rating/fouling/fouling_end.h"
+
+#include "brinefront/convert.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double days_of_year = 365.25;
+static const double most_dose_kg_per_m3 = 15.0 * BF_KG_PER_M3_PER_LB_PER_FT3;
+static const double acid_brine_pH = 5.0;
+static const double filtered_iron_g_per_m3 = 0.1;
+static const double little_oxygen_g_per_m3 = 0.1;
+
+static const double gal_per_bed_volume = BF_M3_PER_FT3 / BF_M3_PER_GAL; /* a ft3 of resin */
+
+/* What the changes know besides the campaign itself. */
+typedef struct facts {
+    double acid_every_days; /* of acid; 0: the campaign is too short for one */
+    bf_fouling_end bound;   /* of the unchanged campaign after so long */
+} facts;
+
+/* The change in words, in SI and in trade units. */
+enum { WORDS = 120 };
+typedef struct words {
+    char si[WORDS], us[WORDS];
+} words;
+
+static void say_same(words *say)
+{
+    memcpy(say->us, say->si, sizeof say->us);
+}
+
+typedef struct change {
+    const char *name;
+    int chemical;
+    /* @return nonzero where there is nothing to change */
+    int (*make)(const facts *known, bf_campaign_spec *spec, words *say);
+} change;
+
+/* ---- salt and interval ----------------------------------------------------------------------- */
+
+static int more_salt(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    (void)known;
+    const double from = bf_recipe_dose_kg_per_m3(&spec->recipe);
+    const double to = fmin(1.5 * from, most_dose_kg_per_m3);
+    (void)snprintf(say->us, WORDS, "salt dose %.4g -> %.4g lb/ft3",
+                   from / BF_KG_PER_M3_PER_LB_PER_FT3, to / BF_KG_PER_M3_PER_LB_PER_FT3);
+    (void)snprintf(say->si, WORDS, "salt dose %.4g -> %.4g g per L of resin", from, to);
+    bf_recipe_set_dose(&spec->recipe, to);
+    return !(to > from);
+}
+
+static int shorter_interval(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    (void)known;
+    const double days = bf_campaign_days(spec);
+    const double volumes = bf_campaign_bed_volumes(spec);
+    (void)snprintf(say->us, WORDS, "regeneration every %.3g -> %.3g d (%.4g -> %.4g gal/ft3)", days,
+                   0.5 * days, gal_per_bed_volume * volumes, 0.5 * gal_per_bed_volume * volumes);
+    (void)snprintf(say->si, WORDS, "regeneration every %.3g -> %.3g d (%.4g -> %.4g bed volumes)",
+                   days, 0.5 * days, volumes, 0.5 * volumes);
+    spec->days_between *= 0.5; /* one of the two is NAN and stays so */
+    spec->service_bed_volumes *= 0.5;
+    spec->cycles *= 2;
+    return 0;
+}
+
+/* ---- brine ----------------------------------------------------------------------------------- */
+
+static int acid_brine(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    (void)known;
+    double from = spec->brine_pH;
+    for (size_t k = 0; isnan(spec->brine_pH) && k < bf__fouling_season_count(spec); k++) {
+        const bf_campaign_season *season = bf__fouling_season(spec, k);
+        const double pH = season != NULL ? season->water.pH : spec->water.pH;
+        from = isnan(from) ? pH : fmax(from, pH);
+    }
+    (void)snprintf(say->si, WORDS, "pH of the brine %.3g -> %.3g", from, acid_brine_pH);
+    say_same(say);
+    spec->brine_pH = acid_brine_pH;
+    return !(from > acid_brine_pH);
+}
+
+static void say_oxygen(const char *what, double from_g_per_m3, double to_g_per_m3, words *say)
+{
+    (void)snprintf(say->si, WORDS, "%s %.3g -> %.3g mg/L", what, from_g_per_m3, to_g_per_m3);
+    say_same(say);
+}
+
+static int brine_without_oxygen(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    (void)known;
+    const double from = spec->brine_oxygen_mol_per_m3;
+    say_oxygen("oxygen of the brine, by a reductant,", from * BF_OXYGEN_G_PER_MOL, 0.0, say);
+    spec->brine_oxygen_mol_per_m3 = 0.0;
+    return !(from > 0.0);
+}
+
+/* ---- cleaning -------------------------------------------------------------------------------- */
+
+/* An interval near `about`, so that the campaign ends just before a cleaning; 0: it would end
+ * before the first. */
+static double cleaning_days(const bf_campaign_spec *spec, double about)
+{
+    const double horizon = bf__fouling_horizon_days(spec);
+    const double times = floor(horizon / about + 0.5);
+    const double stretched = horizon / times * (1.0 + 1e-9);
+    if (times < 1.0 || (times < 2.0 && stretched <= 1.05 * about)) {
+        return 0.0;
+    }
+    return stretched >= about && stretched <= 1.05 * about ? stretched : about;
+}
+
+static void say_cleaning(const bf_campaign_cleaning *from, const bf_campaign_cleaning *to,
+                         words *say)
+{
+    char before[48] = "none";
+    if (from->every_days > 0.0) {
+        (void)snprintf(before, sizeof before, "%s each %.3g d", bf_cleaner_name(from->agent),
+                       from->every_days);
+    }
+    (void)snprintf(say->us, WORDS, "cleaning: %s -> %s each %.3g d, %.3g lb/ft3", before,
+                   bf_cleaner_name(to->agent), to->every_days,
+                   to->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3);
+    (void)snprintf(say->si, WORDS, "cleaning: %s -> %s each %.3g d, %.3g g per L of resin", before,
+                   bf_cleaner_name(to->agent), to->every_days, to->dose_kg_per_m3);
+}
+
+/* Whether the case cleans with this already, as often. */
+static int cleans_already(const bf_campaign_cleaning *cleaning, bf_cleaner agent, double every_days)
+{
+    return cleaning->every_days > 0.0 && cleaning->agent == agent &&
+           cleaning->every_days <= 1.05 * every_days;
+}
+
+static int reductive_cleaning(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    (void)known;
+    const bf_campaign_cleaning from = spec->cleaning;
+    const double every = cleaning_days(spec, 0.5 * days_of_year);
+    if (from.every_days == 0.0 || from.agent != BF_CLEANER_DITHIONITE) {
+        spec->cleaning = bf_campaign_spec_default().cleaning;
+        spec->cleaning.aged = from.aged;
+    }
+    spec->cleaning.every_days = every;
+    say_cleaning(&from, &spec->cleaning, say);
+    return every == 0.0 || cleans_already(&from, BF_CLEANER_DITHIONITE, every);
+}
+
+static int acid_cleaning(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    const bf_campaign_cleaning from = spec->cleaning;
+    bf_campaign_cleaning *to = &spec->cleaning;
+    if (from.every_days == 0.0 || from.agent != BF_CLEANER_HYDROCHLORIC) {
+        *to = bf_campaign_spec_default().cleaning;
+        to->aged = from.aged;
+    }
+    to->agent = BF_CLEANER_HYDROCHLORIC;
+    to->every_days = known->acid_every_days;
+    to->dose_kg_per_m3 = bf_cleaning_acid_kg_per_m3(to->agent, known->bound.capacity_eq_per_m3,
+                                                    known->bound.bound_kg_per_m3);
+    say_cleaning(&from, to, say);
+    return to->every_days == 0.0 || cleans_already(&from, to->agent, to->every_days);
+}
+
+/* ---- water ----------------------------------------------------------------------------------- */
+
+/* Oxidise all iron but a little, and keep the charge. */
+static void filter(bf_water *water)
+{
+    double *ion = water->ion_eq_per_m3;
+    const double left = filtered_iron_g_per_m3 / bf_ion_equivalent_mass_g_per_eq(BF_ION_FE);
+    const double off = fmax(ion[BF_ION_FE] - left, 0.0);
+    const double alkalinity = fmin(off, ion[BF_ION_HCO3]);
+    ion[BF_ION_FE] -= off;
+    ion[BF_ION_HCO3] -= alkalinity;
+    ion[BF_ION_NA] += off - alkalinity;
+    water->normality_eq_per_m3 -= alkalinity;
+    const double soda = fmax(ion[BF_ION_FE] - ion[BF_ION_HCO3], 0.0); /* for the iron left */
+    ion[BF_ION_HCO3] += soda;
+    ion[BF_ION_NA] += soda;
+    water->normality_eq_per_m3 += soda;
+}
+
+static int iron_filter(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    (void)known;
+    const double from = bf__fouling_most_iron_g_per_m3(spec);
+    (void)snprintf(say->si, WORDS, "iron before the bed, by a filter, %.3g -> %.3g mg/L", from,
+                   filtered_iron_g_per_m3);
+    say_same(say);
+    filter(&spec->water);
+    for (size_t k = 0; k < spec->season_count; k++) {
+        filter(&spec->season[k].water);
+    }
+    return !(from > filtered_iron_g_per_m3 * (1.0 + 1e-9));
+}
+
+static int less_oxygen(const facts *known, bf_campaign_spec *spec, words *say)
+{
+    (void)known;
+    const double from = bf__fouling_most_oxygen_mol_per_m3(spec);
+    const double to = little_oxygen_g_per_m3 / BF_OXYGEN_G_PER_MOL;
+    say_oxygen("oxygen of the water", from * BF_OXYGEN_G_PER_MOL, little_oxygen_g_per_m3, say);
+    spec->oxygen_mol_per_m3 = fmin(spec->oxygen_mol_per_m3, to);
+    for (size_t k = 0; k < spec->season_count; k++) {
+        spec->season[k].oxygen_mol_per_m3 = fmin(spec->season[k].oxygen_mol_per_m3, to);
+    }
+    return !(from > to * (1.0 + 1e-9));
+}
+
+/* ---- all of them ----------------------------------------------------------------------------- */
+
+/* The one with the most cycles first: it takes the longest. */
+static const change salt_changes[] = {
+    {"shorter_interval", 0, shorter_interval},
+    {"more_salt", 0, more_salt},
+};
+static const change iron_changes[] = {
+    {"acid_brine", 1, acid_brine},
+    {"brine_without_oxygen", 1, brine_without_oxygen},
+    {"reductive_cleaning", 1, reductive_cleaning},
+    {"acid_cleaning", 1, acid_cleaning},
+    {"iron_filter", 0, iron_filter},
+    {"less_oxygen", 0, less_oxygen},
+};
+
+#define COUNT(array) (sizeof(array) / sizeof *(array))
+_Static_assert(sizeof((bf_what_if){0}.change) == WORDS, "room for the words");
+_Static_assert(COUNT(salt_changes) + COUNT(iron_changes) <= BF_WHAT_IFS, "too many changes");
+
+static void try_changes(const bf_campaign_spec *spec, const facts *known, const change *changes,
+                        size_t changes_count, bf_what_if *out, size_t *count)
+{
+    for (size_t k = 0; k < changes_count; k++) {
+        bf_what_if *to = &out[*count];
+        bf_error ignored = {0};
+        *to = (bf_what_if){.name = changes[k].name, .chemical = changes[k].chemical, .spec = *spec};
+        words say = {"", ""};
+        const int nothing = changes[k].make(known, &to->spec, &say);
+        memcpy(to->change, say.si, sizeof to->change);
+        memcpy(to->change_us, say.us, sizeof to->change_us);
+        if (!nothing && bf_campaign_spec_check(&to->spec, &ignored) == BF_OK) {
+            (*count)++;
+        }
+    }
+}
+
+/* Whether a comes before b: living beds, then spent ones; in each the most gain, the longest life.
+ */
+static int better(const bf_what_if *a, const bf_what_if *b)
+{
+    const int spent_a = a->end.state == BF_CAMPAIGN_SPENT;
+    const int spent_b = b->end.state == BF_CAMPAIGN_SPENT;
+    if (spent_a || spent_b) {
+        return spent_a != spent_b ? spent_b : a->end.day > b->end.day;
+    }
+    return a->gain_eq_per_m3 > b->gain_eq_per_m3;
+}
+
+static void rank(bf_what_if *out, size_t count)
+{
+    for (size_t k = 1; k < count; k++) {
+        const bf_what_if moved = out[k];
+        size_t to = k;
+        for (; to > 0 && better(&moved, &out[to - 1]); to--) {
+            out[to] = out[to - 1];
+        }
+        out[to] = moved;
+    }
+}
+
+static int brings_iron(const bf_campaign_spec *spec)
+{
+    return bf__fouling_most_iron_g_per_m3(spec) > 0.0 ||
+           spec->deposit.loose_kg_per_m3 + spec->deposit.bound_kg_per_m3 > 0.0;
+}
+
+/* The unchanged campaign, and beside it the first part of it, for the acid's dose. */
+static bf_status run_unchanged(const bf_campaign_spec *spec, const bf_fouling_run *run, double to,
+                               facts *known, bf_fouling_end *unchanged, bf_error *err)
+{
+    bf_campaign_spec both[2] = {*spec, *spec};
+    bf_fouling_end end[2];
+    known->acid_every_days = cleaning_days(spec, days_of_year);
+    const size_t count = known->acid_every_days > 0.0 ? 2 : 1;
+    both[1].cycles = (size_t)fmax(floor(known->acid_every_days / bf_campaign_days(spec)), 1.0);
+    bf_status status = bf__fouling_ends(run, 0.0, to, both, count, end, err);
+    *unchanged = end[0];
+    known->bound = count == 2 ? end[1] : (bf_fouling_end){0};
+    return status;
+}
+
+/* Run the changed campaigns. */
+static bf_status run_changed(const bf_fouling_run *run, double from, bf_what_if *out, size_t count,
+                             bf_error *err)
+{
+    bf_campaign_spec *spec = calloc(count, sizeof *spec);
+    bf_fouling_end end[BF_WHAT_IFS];
+    if (spec == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "bf_fouling_what_if", "no memory for %zu campaigns",
+                            count);
+    }
+    for (size_t k = 0; k < count; k++) {
+        spec[k] = out[k].spec;
+    }
+    bf_status status = bf__fouling_ends(run, from, 1.0, spec, count, end, err);
+    for (size_t k = 0; k < count && status == BF_OK; k++) {
+        out[k].end = end[k];
+    }
+    free(spec);
+    return status;
+}
+
+bf_status bf_fouling_what_if(const bf_campaign_spec *spec, const bf_fouling_run *run,
+                             bf_fouling_end *unchanged, bf_what_if *out, size_t *count,
+                             bf_error *err)
+{
+    const double first = 0.15; /* of the work */
+    facts known = {0};
+    *count = 0;
+    *unchanged = (bf_fouling_end){0};
+    bf_status status = bf__fouling_check(spec, err);
+    status = status == BF_OK ? run_unchanged(spec, run, first, &known, unchanged, err) : status;
+    if (status != BF_OK) {
+        return status;
+    }
+    size_t tried = 0;
+    try_changes(spec, &known, salt_changes, COUNT(salt_changes), out, &tried);
+    if (brings_iron(spec)) {
+        try_changes(spec, &known, iron_changes, COUNT(iron_changes), out, &tried);
+    }
+    status = tried > 0 ? run_changed(run, first, out, tried, err) : BF_OK;
+    if (status == BF_OK) {
+        for (size_t k = 0; k < tried; k++) {
+            out[k].gain_eq_per_m3 = out[k].end.potential_eq_per_m3 - unchanged->potential_eq_per_m3;
+        }
+        rank(out, tried);
+        *count = tried;
+    }
+    return status;
+}

@@ -1,0 +1,233 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A bracket and Brent's method on the logarithm of x, told when to stop by the noise of a rating.
+ *
+ * A rating is reproducible but not smooth: capacity carries some 2e-4 from the time integration
+ * and the stop of the cycle iteration. Roots are sought no sharper. Where the value jumps (the
+ * dose below which a bed leaks has no rating at all) Brent's method falls back to bisection and
+ * ends on the width of the bracket; the answer is its upper side, which does have what was wanted.
+ *
+ * GSL calls its error handler, which by default aborts, for values that are not finite and for
+ * ends of one sign: both are kept from it here.
+ */
+#include "rating/sizing/probe.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_min.h>
+#include <gsl/gsl_roots.h>
+#include <math.h>
+#include <stdlib.h>
+
+bf__probe *bf__probe_create(bf_status (*rate)(void *, double, double *, bf_dose_point *,
+                                              bf_error *),
+                            void *context, bf_error *err)
+{
+    bf__probe *probe = calloc(1, sizeof *probe);
+    if (probe == NULL) {
+        (void)bf_error_set(err, BF_E_MEMORY, "sizing", "no memory for a search");
+        return NULL;
+    }
+    probe->rate = rate;
+    probe->context = context;
+    probe->short_by = 5e-4;
+    probe->close = 5e-4;
+    probe->slope = 1.0;
+    probe->x_tolerance = 1e-3;
+    probe->err = err;
+    probe->enough_x = (double)NAN;
+    probe->highest_x = -(double)INFINITY;
+    return probe;
+}
+
+void bf__probe_free(bf__probe *probe)
+{
+    free(probe);
+}
+
+int bf__probe_is_enough(const bf__probe *probe, double value)
+{
+    return value >= -probe->short_by;
+}
+
+/* The try at x, which may have come back from its logarithm; probe->tries: none. */
+static size_t find(const bf__probe *probe, double x)
+{
+    size_t k = 0;
+    while (k < probe->tries && !(fabs(probe->x[k] - x) <= 1e-12 * x)) {
+        k++;
+    }
+    return k;
+}
+
+double bf__probe_value(bf__probe *probe, double x)
+{
+    const size_t known = find(probe, x);
+    if (known < probe->tries) {
+        return probe->value[known];
+    }
+    if (probe->status != BF_OK) {
+        return (double)NAN;
+    }
+    if (probe->tries == BF__PROBE_TRIES) {
+        probe->status = bf_error_set(probe->err, BF_E_SOLVER, "sizing",
+                                     "no answer after %d ratings; tighten the tolerances of the "
+                                     "steady cycle",
+                                     BF__PROBE_TRIES);
+        return (double)NAN;
+    }
+    bf_dose_point point = {0};
+    double value = (double)NAN;
+    probe->status = probe->rate(probe->context, x, &value, &point, probe->err);
+    if (probe->status != BF_OK) {
+        return (double)NAN;
+    }
+    probe->x[probe->tries] = x;
+    probe->value[probe->tries] = value;
+    probe->tries++;
+    if (bf__probe_is_enough(probe, value) && !(x >= probe->enough_x)) {
+        probe->enough_x = x;
+        probe->enough = point;
+    }
+    if (x > probe->highest_x) {
+        probe->highest_x = x;
+        probe->highest = point;
+    }
+    return value;
+}
+
+/* For GSL: of the logarithm, and finite. */
+static double value_of_log(double log_x, void *context)
+{
+    const double value = bf__probe_value(context, exp(log_x));
+    return isnan(value) ? -1.0 : fmax(fmin(value, 1e3), -1e3);
+}
+
+/* Value of the least that is enough; NAN where none is. */
+static double value_of_enough(const bf__probe *probe)
+{
+    const size_t known = find(probe, probe->enough_x);
+    return known < probe->tries ? probe->value[known] : (double)NAN;
+}
+
+int bf__probe_jumps(const bf__probe *probe)
+{
+    return value_of_enough(probe) > 2.0 * probe->close;
+}
+
+/* Between one that is not enough and one that is. */
+static bf_status narrow(bf__probe *probe, double low, double high)
+{
+    gsl_function function = {.function = value_of_log, .params = probe};
+    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
+    if (solver == NULL) {
+        return bf_error_set(probe->err, BF_E_MEMORY, "sizing", "no memory for a search");
+    }
+    int going = gsl_root_fsolver_set(solver, &function, log(low), log(high)) == GSL_SUCCESS;
+    while (going && probe->status == BF_OK) {
+        const double width = gsl_root_fsolver_x_upper(solver) - gsl_root_fsolver_x_lower(solver);
+        const double best = value_of_enough(probe);
+        going = width > probe->x_tolerance && best > probe->close &&
+                gsl_root_fsolver_iterate(solver) == GSL_SUCCESS;
+    }
+    gsl_root_fsolver_free(solver);
+    return probe->status;
+}
+
+bf_status bf__probe_least(bf__probe *probe, double low, double high, double guess)
+{
+    double x = fmin(fmax(guess, low), high);
+    double value = bf__probe_value(probe, x);
+    /* Go the way that the value points, by what it says is lacking and a little more; where it says
+     * nothing, by a factor that grows. */
+    double factor = 1.2;
+    double other = x;
+    const int down = bf__probe_is_enough(probe, value);
+    while (probe->status == BF_OK && bf__probe_is_enough(probe, value) == down &&
+           x != (down ? low : high) && !(down && value <= probe->close)) {
+        double ratio = isnan(value) ? factor : 1.01 * exp(fmin(fabs(value) / probe->slope, 2.0));
+        ratio = fmax(ratio, 1.02);
+        factor *= factor;
+        other = x;
+        x = down ? fmax(x / ratio, low) : fmin(x * ratio, high);
+        value = bf__probe_value(probe, x);
+    }
+    if (probe->status != BF_OK || bf__probe_is_enough(probe, value) == down ||
+        value_of_enough(probe) <= probe->close) {
+        return probe->status; /* none is enough, or the lowest is, or a try hit it */
+    }
+    return narrow(probe, fmin(x, other), fmax(x, other));
+}
+
+double bf__lowest_between(double (*function)(double, void *), void *context, double low,
+                          double middle, double high, double width, double noise)
+{
+    const double there = function(middle, context);
+    gsl_function of = {.function = function, .params = context};
+    if (!(there < function(low, context)) || !(there < function(high, context))) {
+        return middle;
+    }
+    gsl_min_fminimizer *solver = gsl_min_fminimizer_alloc(gsl_min_fminimizer_brent);
+    int going =
+        solver != NULL && gsl_min_fminimizer_set(solver, &of, middle, low, high) == GSL_SUCCESS;
+    while (going) {
+        const double lowest = gsl_min_fminimizer_f_minimum(solver);
+        const double highest =
+            fmax(gsl_min_fminimizer_f_lower(solver), gsl_min_fminimizer_f_upper(solver));
+        middle = gsl_min_fminimizer_x_minimum(solver);
+        going = gsl_min_fminimizer_x_upper(solver) - gsl_min_fminimizer_x_lower(solver) > width &&
+                highest - lowest > noise * fabs(lowest) &&
+                gsl_min_fminimizer_iterate(solver) == GSL_SUCCESS;
+    }
+    gsl_min_fminimizer_free(solver);
+    return middle;
+}
+
+bf_binding bf__binding_of(const bf_dose_point *point, bf_binding where_rated)
+{
+    switch (point->steady.cycle.outcome) {
+    case BF_RATED: return where_rated;
+    case BF_LEAKS_FROM_THE_START: return BF_BINDING_LEAKAGE;
+    case BF_END_NOT_REACHED:
+    case BF_NOT_STEADY: break;
+    }
+    return BF_BINDING_CYCLE;
+}
+
+void bf__sizing_start(const bf_rating_spec *rating, bf_sizing *out)
+{
+    *out = (bf_sizing){.answer = (double)NAN,
+                       .nearest = (double)NAN,
+                       .days = (double)NAN,
+                       .salt_kg_per_year = (double)NAN,
+                       .practical_ratio = (double)NAN,
+                       .bed = rating->bed};
+}
+
+void bf__sizing_take(const bf__probe *probe, bf_binding decided, bf_binding forbids, bf_sizing *out)
+{
+    out->ratings = probe->tries;
+    if (isnan(probe->enough_x)) {
+        out->binding = bf__binding_of(&probe->highest, forbids);
+        out->point = probe->highest;
+    } else {
+        out->decided = decided;
+        out->answer = probe->enough_x;
+        out->point = probe->enough;
+    }
+}
+
+bf_status bf__sizing_check_above_zero(const char *where, const char *what, double value,
+                                      const char *unit, bf_error *err)
+{
+    if (value > 0.0 && isfinite(value)) {
+        return BF_OK;
+    }
+    return bf_error_set(err, BF_E_RANGE, where, "%s is %g %s; accepted are values above zero", what,
+                        value, unit);
+}
+
+bf_status bf__sizing_check(const bf_rating_spec *rating, double dose_kg_per_m3, bf_error *err)
+{
+    bf_rating_spec probe = *rating;
+    bf_recipe_set_dose(&probe.recipe, dose_kg_per_m3);
+    return bf_rating_spec_check(&probe, err);
+}

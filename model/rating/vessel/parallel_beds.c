@@ -1,0 +1,516 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Beds side by side, one velocity each, brought to one cyclic steady state.
+ *
+ * A bed that the water passes at v times the mean velocity sees v times the mean's bed volumes of
+ * every step. With a_k the shares of the cross-section, the mixture at V bed volumes of the mean is
+ *
+ *     c(V) = sum a_k v_k c_k(v_k V) / sum a_k v_k
+ *
+ * No bed knows of it while it runs, so each cycle serves twice: first scouts, copies of the beds,
+ * go on until the mixture has passed the end point, and then the beds themselves go exactly that
+ * far. Between the moments of the integrator each bed's hardness is read on a straight line of its
+ * logarithm, for the front rises exponentially.
+ *
+ * Rejected: beds in step, all of them advanced from moment to moment together; it needs an
+ * integrator restarted hundreds of times a run. Rejected: mixing the resin of the beds in backwash,
+ * of which nobody knows how far it goes sideways.
+ */
+#include "brinefront/parallel_beds.h"
+
+#include "cycle/account.h"
+#include "cycle/approach.h"
+#include "rating/curve/rate_dose.h"
+
+#include <math.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_BEDS = BF_PARALLEL_BEDS + 1 };
+
+/* What one scout saw, against the bed volumes of the mean. */
+typedef struct course {
+    size_t count, room;
+    double *bed_volumes, *hardness;
+    double earlier; /* bed volumes of the mean before this stretch */
+    double velocity;
+    int lost; /* nonzero: memory ran out */
+} course;
+
+/* One of the beds. */
+typedef struct lane {
+    double share, velocity;
+    bf_recipe recipe;
+    bf_bed *bed, *scout;
+    course seen;
+    bf_step_result step[BF_RECIPE_STEPS];
+} lane;
+
+typedef struct beds {
+    const bf_rating_spec *spec;
+    const bf_selectivity *selectivity;
+    bf_site site;
+    bf_recipe recipe; /* of the mean */
+    size_t count;
+    lane *lane;
+} beds;
+
+/* What the mixture does in a run; NAN: not yet. */
+typedef struct mixed {
+    double end, stop;       /* bed volumes at which it rises through the two hardnesses */
+    double first, low_hard; /* hardness after half a bed volume, and lowest up to the end */
+} mixed;
+
+/* ---- the mixture ----------------------------------------------------------------------------- */
+
+static void watch(void *observer, const bf_step *step, const bf_moment *moment)
+{
+    course *to = observer;
+    (void)step;
+    if (to->count == to->room) {
+        const size_t room = to->room == 0 ? 1024 : 2 * to->room;
+        double *bed_volumes = realloc(to->bed_volumes, room * sizeof *bed_volumes);
+        to->bed_volumes = bed_volumes != NULL ? bed_volumes : to->bed_volumes;
+        double *hardness = realloc(to->hardness, room * sizeof *hardness);
+        to->hardness = hardness != NULL ? hardness : to->hardness;
+        if (bed_volumes == NULL || hardness == NULL) {
+            to->lost = 1;
+            return;
+        }
+        to->room = room;
+    }
+    to->bed_volumes[to->count] = to->earlier + moment->bed_volumes / to->velocity;
+    to->hardness[to->count] = fmax(moment->hardness_eq_per_m3, 1e-9);
+    to->count++;
+}
+
+/* Hardness of one bed; `at` is the moment before, and moves on with rising bed volumes. */
+static double hardness_at(const course *of, size_t *at, double bed_volumes)
+{
+    while (*at + 1 < of->count && of->bed_volumes[*at + 1] <= bed_volumes) {
+        ++*at;
+    }
+    const double before = of->bed_volumes[*at];
+    if (*at + 1 == of->count || bed_volumes <= before) {
+        return of->hardness[*at];
+    }
+    const double part = (bed_volumes - before) / (of->bed_volumes[*at + 1] - before);
+    return exp((1.0 - part) * log(of->hardness[*at]) + part * log(of->hardness[*at + 1]));
+}
+
+static double mixture(const beds *all, size_t at[MOST_BEDS], double bed_volumes)
+{
+    double hardness = 0.0;
+    double flow = 0.0;
+    for (size_t k = 0; k < all->count; k++) {
+        const double part = all->lane[k].share * all->lane[k].velocity;
+        hardness += part * hardness_at(&all->lane[k].seen, &at[k], bed_volumes);
+        flow += part;
+    }
+    return hardness / flow;
+}
+
+/* The next moment that any bed saw. */
+static double next_moment(const beds *all, const size_t at[MOST_BEDS])
+{
+    double next = (double)INFINITY;
+    for (size_t k = 0; k < all->count; k++) {
+        const course *seen = &all->lane[k].seen;
+        if (at[k] + 1 < seen->count) {
+            next = fmin(next, seen->bed_volumes[at[k] + 1]);
+        }
+    }
+    return next;
+}
+
+/* Where the mixture passes `level` between two moments; `at` stands at the first of them. */
+static double crossing(const beds *all, const size_t at[MOST_BEDS], double level, double low,
+                       double high)
+{
+    while (high - low > 1e-9 * high) {
+        size_t here[MOST_BEDS];
+        memcpy(here, at, sizeof here);
+        const double middle = 0.5 * (low + high);
+        if (middle <= low || middle >= high) {
+            break;
+        }
+        *(mixture(all, here, middle) < level ? &low : &high) = middle;
+    }
+    return 0.5 * (low + high);
+}
+
+/* Follow the mixture through everything seen. An end point is armed: it counts once the mixture has
+ * been below it. */
+static mixed follow_mixture(const beds *all, double reached)
+{
+    const bf_step *service = &all->recipe.step[0];
+    mixed out = {(double)NAN, (double)NAN, (double)NAN, (double)INFINITY};
+    size_t at[MOST_BEDS] = {0};
+    size_t before_at[MOST_BEDS] = {0};
+    const double last = reached * (1.0 + 1e-9); /* moments carry rounding */
+    double before = 0.0;
+    double before_hard = mixture(all, at, before);
+    for (double now = next_moment(all, at); now <= last; now = next_moment(all, at)) {
+        memcpy(before_at, at, sizeof before_at);
+        const double hard = mixture(all, at, now);
+        const int half = before < 0.5 && now >= 0.5;
+        if (isnan(out.end)) {
+            out.low_hard = fmin(out.low_hard, before_hard);
+            if (out.low_hard < service->end_hardness_eq_per_m3 &&
+                hard >= service->end_hardness_eq_per_m3 &&
+                before_hard < service->end_hardness_eq_per_m3) {
+                out.end = crossing(all, before_at, service->end_hardness_eq_per_m3, before, now);
+            }
+        }
+        if (half && !(out.end < 0.5)) {
+            size_t here[MOST_BEDS];
+            memcpy(here, before_at, sizeof here);
+            out.first = mixture(all, here, 0.5);
+        }
+        if (!isnan(out.end) && hard >= service->stop_hardness_eq_per_m3) {
+            out.stop = crossing(all, before_at, service->stop_hardness_eq_per_m3, before, now);
+            break;
+        }
+        before = now;
+        before_hard = hard;
+    }
+    if (isnan(out.end)) {
+        out.low_hard = fmin(out.low_hard, before_hard);
+    }
+    return out;
+}
+
+/* ---- all beds at once ------------------------------------------------------------------------ */
+
+typedef bf_status (*task)(const beds *all, lane *on, double from, double to, bf_error *err);
+
+/* Every bed does the same in a thread of its own; they share nothing that is written to. */
+static bf_status each(const beds *all, task what, double from, double to, bf_error *err)
+{
+    bf_status status[MOST_BEDS];
+    bf_error own[MOST_BEDS] = {{0}};
+    int threads = 1;
+#ifdef _OPENMP
+    threads = omp_get_num_procs();
+#endif
+#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
+    for (size_t k = 0; k < all->count; k++) {
+        status[k] = what(all, &all->lane[k], from, to, &own[k]);
+    }
+    for (size_t k = 0; k < all->count; k++) {
+        if (status[k] != BF_OK) {
+            if (err != NULL) {
+                *err = own[k];
+            }
+            return status[k];
+        }
+    }
+    return BF_OK;
+}
+
+/* Service from one of the mean's bed volumes to another. */
+static bf_status serve(const beds *all, const lane *on, bf_bed *bed, double from, double to,
+                       course *seen, bf_step_result *out, bf_error *err)
+{
+    bf_step step = on->recipe.step[0];
+    step.end_hardness_eq_per_m3 = (double)NAN;
+    step.stop_hardness_eq_per_m3 = (double)NAN;
+    step.bed_volumes = (to - from) * on->velocity;
+    step.observe = seen != NULL ? watch : NULL;
+    step.observer = seen;
+    return step.type->run(&step, &all->site, bed, out, err);
+}
+
+static bf_status scout_task(const beds *all, lane *on, double from, double to, bf_error *err)
+{
+    bf_status status = BF_OK;
+    bf_step_result ignored;
+    if (from == 0.0) {
+        on->seen.count = 0;
+        status = bf_bed_copy(on->scout, on->bed, err);
+    }
+    on->seen.earlier = from;
+    if (status == BF_OK) {
+        status = serve(all, on, on->scout, from, to, &on->seen, &ignored, err);
+    }
+    if (status == BF_OK && on->seen.lost) {
+        status = bf_error_set(err, BF_E_MEMORY, "bf_parallel_beds_rate",
+                              "no memory for the course of an effluent");
+    }
+    return status;
+}
+
+/* To the counted end, which is `to`, and from there on, which is `from`. */
+static bf_status serve_task(const beds *all, lane *on, double from, double to, bf_error *err)
+{
+    bf_step_result stretch;
+    bf_status status = serve(all, on, on->bed, from, to, NULL, &stretch, err);
+    if (status == BF_OK && from == 0.0) {
+        on->step[0] = stretch;
+    } else if (status == BF_OK) {
+        const bf_passage first = on->step[0].passage;
+        on->step[0].duration_s += stretch.duration_s;
+        on->step[0].bed_volumes += stretch.bed_volumes;
+        on->step[0].water_bed_volumes += stretch.water_bed_volumes;
+        bf__passage_join(&first, &stretch.passage, &on->step[0].passage);
+    }
+    return status;
+}
+
+static bf_status regenerate_task(const beds *all, lane *on, double from, double to, bf_error *err)
+{
+    bf_status status = BF_OK;
+    (void)from;
+    (void)to;
+    for (size_t s = 1; s < on->recipe.count && status == BF_OK; s++) {
+        const bf_step *step = &on->recipe.step[s];
+        status = step->type->run(step, &all->site, on->bed, &on->step[s], err);
+    }
+    return status;
+}
+
+static bf_status open_task(const beds *all, lane *on, double from, double to, bf_error *err)
+{
+    bf_status status = bf_rating_bed(all->spec, all->selectivity, &on->bed, err);
+    if (status == BF_OK) {
+        status = bf_rating_bed(all->spec, all->selectivity, &on->scout, err);
+    }
+    if (status == BF_OK) {
+        status = bf_rating_exhaust(all->spec, all->selectivity, on->bed, err);
+    }
+    return status == BF_OK ? regenerate_task(all, on, from, to, err) : status;
+}
+
+/* ---- accounts -------------------------------------------------------------------------------- */
+
+/* Add a bed's passage to that of all. */
+static void add_passage(bf_passage *sum, const bf_passage *own, double share)
+{
+    sum->bed_volumes += share * own->bed_volumes;
+    sum->hardness_last_eq_per_m3 += share * own->bed_volumes * own->hardness_last_eq_per_m3;
+    sum->imbalance_eq_per_m3 += share * own->imbalance_eq_per_m3;
+    sum->steps += own->steps;
+    for (size_t i = 0; i < BF_ION_COUNT; i++) {
+        sum->in_eq_per_m3[i] += share * own->in_eq_per_m3[i];
+        sum->out_eq_per_m3[i] += share * own->out_eq_per_m3[i];
+        sum->stored_eq_per_m3[i] += share * own->stored_eq_per_m3[i];
+    }
+}
+
+static bf_passage mean_passage(const beds *all, size_t s)
+{
+    bf_passage sum = {.duration_s = all->lane[0].step[s].passage.duration_s,
+                      .hardness_first_eq_per_m3 = (double)NAN,
+                      .hardness_low_eq_per_m3 = (double)NAN};
+    for (size_t k = 0; k < all->count; k++) {
+        add_passage(&sum, &all->lane[k].step[s].passage, all->lane[k].share);
+    }
+    sum.hardness_last_eq_per_m3 /= sum.bed_volumes; /* NAN where nothing flowed */
+    return sum;
+}
+
+static void mean_step(const beds *all, size_t s, bf_step_result *out)
+{
+    const bf_step_result *any = &all->lane[0].step[s];
+    *out = (bf_step_result){
+        .name = any->name, .duration_s = any->duration_s, .bed_expansion = any->bed_expansion};
+    for (size_t k = 0; k < all->count; k++) {
+        const bf_step_result *own = &all->lane[k].step[s];
+        const double share = all->lane[k].share;
+        out->bed_volumes += share * own->bed_volumes;
+        out->water_bed_volumes += share * own->water_bed_volumes;
+        out->salt_kg_per_m3 += share * own->salt_kg_per_m3;
+    }
+    if (any->passage.duration_s > 0.0) {
+        out->passage = mean_passage(all, s);
+    }
+}
+
+static void mean_service(const beds *all, const mixed *mix, bf_passage *out)
+{
+    *out = mean_passage(all, 0);
+    out->reached_end_hardness = !isnan(mix->end);
+    out->hardness_first_eq_per_m3 = mix->first;
+    out->hardness_low_eq_per_m3 = mix->low_hard;
+}
+
+/* ---- cycles ---------------------------------------------------------------------------------- */
+
+/* Let the scouts run until the mixture has done all that service waits for.
+ * @param guess  bed volumes at which it probably has */
+static bf_status scout(const beds *all, double guess, double longest, mixed *out, bf_error *err)
+{
+    const bf_step *service = &all->recipe.step[0];
+    const int to_stop = !isnan(service->stop_hardness_eq_per_m3);
+    double reached = 0.0;
+    double stretch = guess;
+    bf_status status = BF_OK;
+    int seen_all = 0;
+    while (status == BF_OK && !seen_all && reached < longest) {
+        /* No stretch so short that the integrator has nothing to do. */
+        const double to = reached + stretch > longest - 0.01 ? longest : reached + stretch;
+        status = each(all, scout_task, reached, to, err);
+        reached = to;
+        stretch = 0.1 * longest;
+        if (status == BF_OK) {
+            *out = follow_mixture(all, reached);
+            seen_all = !isnan(to_stop ? out->stop : out->end);
+        }
+    }
+    return status;
+}
+
+static bf_status run_cycle(const beds *all, double *guess, bf_cycle_result *out, bf_error *err)
+{
+    const bf_step *service = &all->recipe.step[0];
+    const double longest = bf__longest_service(service, &all->site);
+    mixed mix = {(double)NAN, (double)NAN, (double)NAN, (double)NAN};
+    memset(out, 0, sizeof *out);
+    bf_status status = scout(all, fmin(*guess, longest), longest, &mix, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    const double counted = isnan(mix.end) ? longest : mix.end;
+    double whole = counted;
+    if (!isnan(service->stop_hardness_eq_per_m3)) {
+        whole = isnan(mix.stop) ? longest : mix.stop;
+    }
+    status = each(all, serve_task, 0.0, counted, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    bf_passage to_end;
+    mean_service(all, &mix, &to_end);
+    if (whole - counted > 1e-9) {
+        status = each(all, serve_task, counted, whole, err);
+    }
+    if (status == BF_OK) {
+        status = each(all, regenerate_task, 0.0, 0.0, err);
+    }
+    if (status != BF_OK) {
+        return status;
+    }
+    out->step_count = all->recipe.count;
+    for (size_t s = 0; s < out->step_count; s++) {
+        mean_step(all, s, &out->step[s]);
+    }
+    mean_service(all, &mix, &out->step[0].passage);
+    out->step[0].counted = to_end;
+    bf__cycle_account(&all->recipe, out);
+    *guess = 1.02 * whole;
+    return BF_OK;
+}
+
+/* The beds, and where the next service is expected to end. */
+typedef struct repeated {
+    const beds *all;
+    double guess;
+} repeated;
+
+static bf_status run_again(void *context, bf_cycle_result *out, bf_error *err)
+{
+    repeated *of = context;
+    return run_cycle(of->all, &of->guess, out, err);
+}
+
+/* ---- a rating -------------------------------------------------------------------------------- */
+
+/* The recipe as a bed of its velocity sees it. */
+static bf_recipe recipe_of(const bf_recipe *mean, double velocity)
+{
+    bf_recipe own = *mean;
+    for (size_t s = 0; s < own.count; s++) {
+        bf_step *step = &own.step[s];
+        step->observe = NULL;
+        step->finish = NULL;
+        if (step->type != &bf_step_backwash) {
+            step->velocity_m_per_s *= velocity;
+            step->bed_volumes *= velocity;
+            step->dose_kg_per_m3 *= velocity;
+        }
+    }
+    return own;
+}
+
+static bf_status check(const bf_rating_spec *rating, const bf_uneven_flow *uneven,
+                       double dose_kg_per_m3, bf_error *err)
+{
+    bf_status status = bf_uneven_flow_check(uneven, err);
+    if (status == BF_OK && !(dose_kg_per_m3 > 0.0 && isfinite(dose_kg_per_m3))) {
+        status = bf_error_set(err, BF_E_RANGE, "bf_parallel_beds_rate",
+                              "dose is %g kg/m3; doses are above zero", dose_kg_per_m3);
+    }
+    if (status == BF_OK) {
+        bf_rating_spec probe = *rating;
+        bf_recipe_set_dose(&probe.recipe, dose_kg_per_m3);
+        status = bf_rating_spec_check(&probe, err);
+    }
+    return status == BF_OK ? bf__steady_check(&rating->steady, err) : status;
+}
+
+static bf_status rate_beds(beds *all, const bf_uneven_flow *uneven, bf_dose_point *out,
+                           bf_error *err)
+{
+    double share[MOST_BEDS];
+    double velocity[MOST_BEDS];
+    all->count = bf_uneven_flow_beds(uneven, share, velocity);
+    all->lane = calloc(all->count, sizeof *all->lane);
+    if (all->lane == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "bf_parallel_beds_rate", "no memory for %zu beds",
+                            all->count);
+    }
+    for (size_t k = 0; k < all->count; k++) {
+        lane *on = &all->lane[k];
+        on->share = share[k];
+        on->velocity = velocity[k];
+        on->seen.velocity = velocity[k];
+        on->recipe = recipe_of(&all->recipe, velocity[k]);
+    }
+    bf_status status = each(all, open_task, 0.0, 0.0, err);
+    if (status == BF_OK) {
+        repeated of = {.all = all,
+                       .guess = 0.2 * bf__longest_service(&all->recipe.step[0], &all->site)};
+        status = bf__steady_repeat(&all->spec->steady, run_again, &of, &out->steady, err);
+    }
+    for (size_t k = 0; k < all->count; k++) {
+        bf_bed_free(all->lane[k].bed);
+        bf_bed_free(all->lane[k].scout);
+        free(all->lane[k].seen.bed_volumes);
+        free(all->lane[k].seen.hardness);
+    }
+    free(all->lane);
+    return status;
+}
+
+bf_status bf_parallel_beds_rate(const bf_rating_spec *rating, const bf_uneven_flow *uneven,
+                                double dose_kg_per_m3, bf_dose_point *out, bf_error *err)
+{
+    bf_selectivity *selectivity = NULL;
+    bf_status status = check(rating, uneven, dose_kg_per_m3, err);
+    if (status == BF_OK) {
+        status = bf_rating_selectivity(rating, &selectivity, err);
+    }
+    if (status != BF_OK) {
+        return status;
+    }
+    if (uneven->beds == 1 && uneven->wall_share == 0.0) {
+        status = bf__rate_dose(rating, selectivity, dose_kg_per_m3, out, err);
+    } else {
+        beds all = {.spec = rating,
+                    .selectivity = selectivity,
+                    .site = bf_rating_site(rating),
+                    .recipe = rating->recipe};
+        bf_recipe_set_dose(&all.recipe, dose_kg_per_m3);
+        out->dose_kg_per_m3 = dose_kg_per_m3;
+        out->dose_eq_per_m3 = bf_recipe_dose_eq_per_m3(&all.recipe);
+        out->efficiency_eq_per_eq = (double)NAN;
+        status = rate_beds(&all, uneven, out, err);
+        if (status == BF_OK && out->steady.cycle.outcome == BF_RATED) {
+            out->efficiency_eq_per_eq = out->steady.cycle.capacity_eq_per_m3 / out->dose_eq_per_m3;
+        }
+    }
+    bf_selectivity_free(selectivity);
+    return status;
+}

@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a regeneration takes, from its recipe alone. */
+#ifndef BF_RATING_VESSEL_REGENERATION_NEEDS_H
+#define BF_RATING_VESSEL_REGENERATION_NEEDS_H
+
+#include "brinefront/dose_curve.h"
+
+typedef struct bf__regeneration_needs {
+    double step_s[BF_RECIPE_STEPS];
+    double s;
+    double m3; /* of water */
+    double brine_m3, refill_m3, saturate_s;
+    double drain_m3_per_s;
+} bf__regeneration_needs;
+
+/* What a step sends to the drain while it runs, per cross-section; 0: nothing. */
+double bf__drain_m_per_s(const bf_step *step);
+
+/** @return BF_OK; BF_E_RANGE from brine */
+BF_MUST_CHECK bf_status bf__regeneration_needs_of(const bf_rating_spec *rating,
+                                                  bf__regeneration_needs *out, bf_error *err);
+
+#endif

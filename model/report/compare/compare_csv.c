@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Cases side by side as comma-separated values: a row a dose and case; # lines carry words. */
+#include "brinefront/convert.h"
+#include "report/compare/compare_columns.h"
+#include "report/compare/compare_keys.h"
+#include "report/compare/compare_words.h"
+#include "report/foul/fouling_end_csv.h"
+#include "report/page/assumptions.h"
+
+static void print_header(FILE *out)
+{
+    (void)fputs("case,file,dose_g_per_L,dose_lb_per_ft3,status", out);
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        const bf__compare_column *column = &bf__compare_columns[q];
+        const char *name = column->names[1];
+        if (column->names[0] != NULL) {
+            (void)fprintf(out, ",%s", column->names[0]);
+        }
+        (void)fprintf(out, ",%s,%s_difference_percent,%s_P10_percent,%s_P90_percent,%s_beyond",
+                      name, name, name, name, name);
+    }
+    (void)fputc('\n', out);
+}
+
+static void print_row(const bf_compare_report *report, size_t which, const bf_compared_point *point,
+                      FILE *out)
+{
+    const double dose = point->point.dose_kg_per_m3;
+    (void)fprintf(out, "%c,", bf__compare_letter(which));
+    bf__csv_text(report->name[which], out);
+    bf__csv_number(dose, out);
+    bf__csv_number(dose / BF_KG_PER_M3_PER_LB_PER_FT3, out);
+    (void)fprintf(out, ",%s", bf_outcome_words(point->point.steady.cycle.outcome));
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        const bf__compare_column *column = &bf__compare_columns[q];
+        const bf_compared_value *of = &point->of[q];
+        if (column->names[0] != NULL) {
+            bf__csv_number(of->value * column->scale[BF_UNITS_US], out);
+        }
+        bf__csv_number(of->value * column->scale[BF_UNITS_SI], out);
+        bf__csv_number(100.0 * of->difference, out);
+        bf__csv_number(100.0 * of->low, out);
+        bf__csv_number(100.0 * of->high, out);
+        (void)fprintf(out, ",%d", of->is_beyond);
+    }
+    (void)fputc('\n', out);
+}
+
+void bf_report_compare_csv(const bf_compare_report *report, FILE *out)
+{
+    bf__compare_cases_print(report, "# ", out);
+    (void)fputs("# what differs\n", out);
+    bf__compare_keys_print(report, "# ", out);
+    bf__compare_band_print(report, "# ", out);
+    bf__compare_setting_print(report, "# ", out);
+    bf__cautions_print("# ", out);
+    print_header(out);
+    for (size_t d = 0; d < report->doses; d++) {
+        for (size_t c = 0; c < report->cases; c++) {
+            print_row(report, c, &report->points[d * report->cases + c], out);
+        }
+    }
+}

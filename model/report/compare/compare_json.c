@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Cases side by side as a JSON document; docs/output.schema.json describes it. */
+#include "report/compare/compare_columns.h"
+#include "report/compare/compare_keys.h"
+#include "report/page/json.h"
+
+static json_t *cases_of(const bf_compare_report *report)
+{
+    json_t *cases = json_array();
+    for (size_t c = 0; c < report->cases; c++) {
+        const char letter[2] = {bf__compare_letter(c), '\0'};
+        json_t *one = json_object();
+        bf__json_text(one, "case", letter);
+        bf__json_text(one, "file", report->name[c]);
+        bf__json_text(one, "title", report->input[c]->title);
+        bf__json_case(one, report->input[c], report->notes[c]);
+        (void)json_array_append_new(cases, one);
+    }
+    return cases;
+}
+
+static json_t *differing_of(const bf_compare_report *report)
+{
+    json_t *keys = json_array();
+    char text[100];
+    for (size_t k = 0; k < bf_case_key_count(); k++) {
+        if (bf__compare_key_differs(report, k)) {
+            json_t *key = json_object();
+            json_t *values = json_array();
+            bf__json_text(key, "key", bf_case_key_get(k).path);
+            for (size_t c = 0; c < report->cases; c++) {
+                bf__compare_value_text(report->input[c], k, text, sizeof text);
+                (void)json_array_append_new(values, json_string(text));
+            }
+            (void)json_object_set_new(key, "values", values);
+            (void)json_array_append_new(keys, key);
+        }
+    }
+    return keys;
+}
+
+static json_t *differences_of(const bf_compared_point *point)
+{
+    json_t *all = json_array();
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        const bf_compared_value *of = &point->of[q];
+        json_t *one = json_object();
+        bf__json_text(one, "quantity", bf__compare_columns[q].names[1]);
+        bf__json_number(one, "value", of->value * bf__compare_columns[q].scale[BF_UNITS_SI]);
+        bf__json_number(one, "difference", of->difference);
+        bf__json_number(one, "low", of->low);
+        bf__json_number(one, "high", of->high);
+        (void)json_object_set_new(one, "is_beyond_the_band", json_boolean(of->is_beyond));
+        (void)json_array_append_new(all, one);
+    }
+    return all;
+}
+
+static json_t *row_of(const bf_compare_report *report, const bf_compared_point *points)
+{
+    json_t *row = json_array();
+    for (size_t c = 0; c < report->cases; c++) {
+        const char letter[2] = {bf__compare_letter(c), '\0'};
+        json_t *one = json_object();
+        bf__json_text(one, "case", letter);
+        (void)json_object_set_new(one, "rating", bf__json_dose(&points[c].point));
+        (void)json_object_set_new(one, "is_sample_by_sample", json_boolean(points[c].is_paired));
+        (void)json_object_set_new(one, "against_first", differences_of(&points[c]));
+        (void)json_array_append_new(row, one);
+    }
+    return row;
+}
+
+bf_status bf_report_compare_json(const bf_compare_report *report, FILE *out, bf_error *err)
+{
+    json_t *document = bf__json_head("compare", report->input[0]->title);
+    json_t *doses = json_array();
+    (void)json_object_set_new(document, "cases", cases_of(report));
+    (void)json_object_set_new(document, "differing_keys", differing_of(report));
+    (void)json_object_set_new(document, "samples", json_integer((json_int_t)report->samples));
+    for (size_t d = 0; d < report->doses; d++) {
+        (void)json_array_append_new(doses, row_of(report, report->points + d * report->cases));
+    }
+    (void)json_object_set_new(document, "doses", doses);
+    return bf__json_write(document, out, err);
+}

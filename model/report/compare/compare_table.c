@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Cases side by side as a page for people. */
+#include "report/compare/compare_columns.h"
+#include "report/compare/compare_keys.h"
+#include "report/compare/compare_words.h"
+#include "report/foul/foul_show.h"
+#include "report/page/assumptions.h"
+
+#include <math.h>
+
+enum { NAME = 10, WIDTH = 10 }; /* 80 columns in all */
+
+static const char *const legend =
+    "\ncapacity    per volume of resin; hardness counts as CaCO3\n"
+    "holds       the same in the whole bed\n"
+    "leak mean   hardness of the softened water, mean of the run\n"
+    "of salt     hardness held over salt poured, by equivalents\n"
+    "salt        of a regeneration of the whole bed\n"
+    "waste       all water of a regeneration per hardness held\n"
+    "pressure    lost in the clean bed in service, without fittings\n\n";
+
+static void print_head(bf_unit_system units, FILE *out)
+{
+    (void)fprintf(out, "%*s", NAME, "");
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        (void)fprintf(out, "%*s", WIDTH, bf__compare_columns[q].head);
+    }
+    (void)fprintf(out, "\n%*s", NAME, "");
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        (void)fprintf(out, "%*s", WIDTH, bf__compare_columns[q].unit[units]);
+    }
+    (void)fputc('\n', out);
+    for (int i = 0; i < NAME + WIDTH * BF_COMPARED_COUNT; i++) {
+        (void)fputc('-', out);
+    }
+    (void)fputc('\n', out);
+}
+
+static void print_values(const bf_compared_point *point, size_t which, bf_unit_system units,
+                         FILE *out)
+{
+    const bf_outcome outcome = point->point.steady.cycle.outcome;
+    (void)fprintf(out, "%-*c", NAME, bf__compare_letter(which));
+    if (outcome != BF_RATED) {
+        (void)fprintf(out, "  %s\n", bf_outcome_words(outcome));
+        return;
+    }
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        bf__print_number(WIDTH, bf__compare_columns[q].decimals[units],
+                         point->of[q].value * bf__compare_columns[q].scale[units], out);
+    }
+    (void)fputc('\n', out);
+}
+
+/* "+9.7*", in percent: nothing at all where there is no band of it. */
+static void print_percent(double share, int is_beyond, FILE *out)
+{
+    if (isnan(share)) {
+        (void)fprintf(out, "%*s", WIDTH, "");
+    } else {
+        /* no "-0.0" */
+        const double shown = fabs(share) < 5e-4 ? 0.0 : 100.0 * share;
+        (void)fprintf(out, "%+*.1f%c", WIDTH - 1, shown, is_beyond ? '*' : ' ');
+    }
+}
+
+static void print_differences(const bf_compared_point *point, size_t which, int with_band,
+                              FILE *out)
+{
+    (void)fprintf(out, "%c over A %%", bf__compare_letter(which));
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        print_percent(point->of[q].difference, point->of[q].is_beyond, out);
+    }
+    (void)fputc('\n', out);
+    if (!with_band) {
+        return;
+    }
+    (void)fprintf(out, "%-*s", NAME, "     P10");
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        print_percent(point->of[q].low, 0, out);
+    }
+    (void)fprintf(out, "\n%-*s", NAME, "     P90");
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        print_percent(point->of[q].high, 0, out);
+    }
+    (void)fputc('\n', out);
+}
+
+static void print_doses(const bf_compare_report *report, const bf_compared_point *row,
+                        bf_unit_system units, FILE *out)
+{
+    int all_alike = 1;
+    for (size_t c = 1; c < report->cases; c++) {
+        const double first = row[0].point.dose_kg_per_m3;
+        all_alike = all_alike && fabs(row[c].point.dose_kg_per_m3 - first) <= 1e-6 * first;
+    }
+    (void)fputs("\nSalt:", out);
+    for (size_t c = 0; c < (all_alike ? 1 : report->cases); c++) {
+        (void)fputs(c > 0 ? "," : "", out);
+        if (!all_alike) {
+            (void)fprintf(out, " %c", bf__compare_letter(c));
+        }
+        (void)fprintf(out, " %.4g %s", bf__show_dose(units, row[c].point.dose_kg_per_m3),
+                      bf__unit_of_dose(units));
+    }
+    (void)fputs(all_alike ? "\n\n" : " (no dose that all cases share: the middle one of each)\n\n",
+                out);
+}
+
+void bf_report_compare_table(const bf_compare_report *report, bf_unit_system units, FILE *out)
+{
+    (void)fputs("Beds side by side, each at its steady cycle\n\n", out);
+    bf__compare_cases_print(report, "", out);
+    (void)fputs("\nWhat differs\n\n", out);
+    bf__compare_keys_print(report, "", out);
+    for (size_t d = 0; d < report->doses; d++) {
+        const bf_compared_point *row = report->points + d * report->cases;
+        print_doses(report, row, units, out);
+        print_head(units, out);
+        for (size_t c = 0; c < report->cases; c++) {
+            const int has_difference = c > 0 && !isnan(row[c].of[BF_COMPARED_CAPACITY].difference);
+            print_values(&row[c], c, units, out);
+            if (has_difference) {
+                print_differences(&row[c], c, report->samples > 0, out);
+            }
+        }
+    }
+    (void)fputs(legend, out);
+    bf__compare_band_print(report, "", out);
+    bf__compare_setting_print(report, "", out);
+    (void)fputc('\n', out);
+    bf__cautions_print("", out);
+}

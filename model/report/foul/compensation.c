@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The hardness to count for iron, in words beside what the trade counts.
+ *
+ * Trade rules: 2 gpg per mg/L on a process engineering page, 3 to 5 on trade pages, 5 in several
+ * operating manuals; no uniform method. Iron's own charge: 2 eq/mol, 0.105 gpg per mg/L.
+ */
+#include "report/foul/compensation.h"
+
+#include "brinefront/convert.h"
+#include "report/foul/foul_read.h"
+#include "report/foul/foul_setting.h"
+#include "report/foul/foul_show.h"
+#include "report/page/assumptions.h"
+#include "report/page/wrap.h"
+
+#include <math.h>
+#include <string.h>
+
+/* gpg per mg/L as eq per g: eq/m3 per g/m3. */
+static double trade(bf_unit_system units, double gpg_per_mg_per_L)
+{
+    return bf__show_addition(units, gpg_per_mg_per_L * BF_EQ_PER_M3_PER_GPG);
+}
+
+/* Iron and hardness of the water that the count is made on: of seasons the one that uses the bed up
+ * first. */
+static const bf_water *counted_water(const bf_campaign_spec *spec, double addition_eq_per_g)
+{
+    const bf_water *found = &spec->water;
+    double most = -1.0;
+    for (size_t k = 0; k < spec->season_count; k++) {
+        const bf_water *water = &spec->season[k].water;
+        const double count =
+            water->hardness_eq_per_m3 + addition_eq_per_g * bf__ion_mg_per_L(water, BF_ION_FE);
+        found = count > most ? water : found;
+        most = fmax(most, count);
+    }
+    return found;
+}
+
+/* Hardness on a valve: gpg, or mg/L as CaCO3. */
+static double setting(bf_unit_system units, double eq_per_m3)
+{
+    return units == BF_UNITS_US ? eq_per_m3 / BF_EQ_PER_M3_PER_GPG : bf__mg_per_L_CaCO3(eq_per_m3);
+}
+
+static void print_end(const bf_compensation_report *report, const bf_compensation *end,
+                      double ageing_factor, bf_unit_system units, FILE *out)
+{
+    (void)fprintf(out, "at %.3g times ", ageing_factor);
+    if (isnan(end->addition_eq_per_g)) {
+        (void)fprintf(out, "none that was tried keeps to the loss");
+    } else {
+        const double addition = end->addition_eq_per_g;
+        const bf_water *water = counted_water(report->spec, addition);
+        (void)fprintf(out, "set %.3g (%.2g %s of iron)",
+                      setting(units, water->hardness_eq_per_m3 +
+                                         addition * bf__ion_mg_per_L(water, BF_ION_FE)),
+                      bf__show_addition(units, addition), bf__unit_of_addition(units));
+    }
+}
+
+/* The answers with the ageing of iron at either end of its range. */
+static void print_range(const bf_compensation_report *report, bf_unit_system units,
+                        const char *prefix, FILE *out)
+{
+    if (report->low == NULL || report->high == NULL) {
+        (void)fprintf(out, "%sThis is the answer of the expected parameters, not a range.\n",
+                      prefix);
+        return;
+    }
+    bf_campaign_spec specs[BF_FOULING_SERIES];
+    bf_fouling_range(report->spec, specs);
+    (void)fprintf(out, "%sThat is for the expected ageing of iron; in its range: ", prefix);
+    print_end(report, report->low, specs[BF_FOULING_LOW].iron.ageing_factor, units, out);
+    (void)fprintf(out, ", ");
+    print_end(report, report->high, specs[BF_FOULING_HIGH].iron.ageing_factor, units, out);
+    (void)fprintf(out, ".\n");
+}
+
+/* How the loss changes about the answer, from the additions tried beside it. */
+static void print_neighbours(const bf_compensation *found, bf_unit_system units, const char *prefix,
+                             FILE *out)
+{
+    const double beside_eq_per_g = 0.25 * BF_EQ_PER_M3_PER_GPG; /* nearer tells nothing */
+    const bf_compensation_point *below = NULL;
+    const bf_compensation_point *above = NULL;
+    for (size_t p = 0; p < found->count; p++) {
+        const bf_compensation_point *point = &found->point[p];
+        if (point->addition_eq_per_g < found->addition_eq_per_g - beside_eq_per_g) {
+            below = point;
+        } else if (point->addition_eq_per_g > found->addition_eq_per_g + beside_eq_per_g &&
+                   above == NULL) {
+            above = point;
+        }
+    }
+    if (below != NULL || above != NULL) {
+        (void)fprintf(out, "%sHow flat the curve is: the bed loses", prefix);
+        if (below != NULL) {
+            (void)fprintf(out, " %.3g %% at %.3g", 100.0 * below->capacity_loss,
+                          bf__show_addition(units, below->addition_eq_per_g));
+        }
+        if (above != NULL) {
+            (void)fprintf(out, "%s %.3g %% at %.3g", below != NULL ? "," : "",
+                          100.0 * above->capacity_loss,
+                          bf__show_addition(units, above->addition_eq_per_g));
+        }
+        (void)fprintf(out, " %s; the flatter, the less the answer is worth its digits.\n",
+                      bf__unit_of_addition(units));
+    }
+}
+
+/* The largest that was too little, in as many digits as tell it from the answer. */
+static void print_too_little(const bf_compensation *found, bf_unit_system units, const char *prefix,
+                             FILE *out)
+{
+    const double little = bf__show_addition(units, found->too_little_eq_per_g);
+    const double answer = bf__show_addition(units, found->addition_eq_per_g);
+    char text[32];
+    char other[32];
+    int digits = 2;
+    do {
+        digits++;
+        (void)snprintf(text, sizeof text, "%.*g", digits, little);
+        (void)snprintf(other, sizeof other, "%.*g", digits, answer);
+    } while (digits < 6 && strcmp(text, other) == 0);
+    (void)fprintf(out, "%s%s %s was too little", prefix, text, bf__unit_of_addition(units));
+    if (digits > 3) {
+        (void)fprintf(out, "; the answer is %s", other);
+    }
+    (void)fputs(".\n", out);
+}
+
+void bf__compensation_answer(const bf_compensation_report *report, bf_unit_system units,
+                             const char *prefix, FILE *out)
+{
+    const bf_compensation *found = report->found;
+    const char *unit = bf__unit_of_addition(units);
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
+    if (isnan(found->addition_eq_per_g)) {
+        (void)fprintf(lines, "%sNo answer for a loss of %.3g %%: %s.\n", prefix,
+                      100.0 * found->allowed_loss,
+                      found->why != NULL ? found->why : "no addition tried keeps to it");
+    } else {
+        const bf_water *water = counted_water(report->spec, found->addition_eq_per_g);
+        const double iron = bf__ion_mg_per_L(water, BF_ION_FE);
+        const double hardness = water->hardness_eq_per_m3;
+        (void)fprintf(
+            lines,
+            "%sSet %.3g %s: %.3g of hardness and %.3g for iron, %.3g %s of iron. So counted "
+            "the bed is regenerated each %.3g days and loses %.2g %% of its capacity, of "
+            "%.3g %% allowed, against a new bed regenerated at the same interval.\n",
+            prefix, setting(units, hardness + found->addition_eq_per_g * iron),
+            units == BF_UNITS_US ? "gpg" : "mg/L as CaCO3", setting(units, hardness),
+            setting(units, found->addition_eq_per_g * iron),
+            bf__show_addition(units, found->addition_eq_per_g), unit, found->at.days_between,
+            100.0 * found->at.capacity_loss, 100.0 * found->allowed_loss);
+        (void)fprintf(lines,
+                      "%sThat is to regenerate at %.0f %% of what the bed would hold by hardness "
+                      "alone (operating manuals and trade pages: 50 to 75 %%).\n",
+                      prefix, 100.0 * hardness / (hardness + found->addition_eq_per_g * iron));
+    }
+    if (!isnan(found->addition_eq_per_g) && !isnan(found->too_little_eq_per_g)) {
+        print_too_little(found, units, prefix, lines);
+    }
+    if (!isnan(found->addition_eq_per_g)) {
+        print_neighbours(found, units, prefix, lines);
+    }
+    print_range(report, units, prefix, lines);
+    if (!found->falls) {
+        (void)fprintf(lines,
+                      "%sA larger addition sometimes lost more: the least is the least of those "
+                      "tried.\n",
+                      prefix);
+    }
+    if (*bf__iron_advice(report->spec)) {
+        (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));
+    }
+    bf__wrap_close(&page, prefix, out);
+}
+
+void bf__compensation_rules(bf_unit_system units, const char *prefix, FILE *out)
+{
+    const double own = 1.0 / bf_ion_equivalent_mass_g_per_eq(BF_ION_FE);
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
+    (void)fprintf(
+        lines,
+        "%sBeside it, in %s: iron's own charge %.3g; trade rules %.3g (the lenient) and "
+        "%.3g to %.3g (the usual; trade pages and operating manuals, which have no method "
+        "in common). An addition beyond the charge is no exchange: it makes the bed "
+        "regenerate earlier, before iron has aged.\n",
+        prefix, bf__unit_of_addition(units), bf__show_addition(units, own), trade(units, 2.0),
+        trade(units, 3.0), trade(units, 5.0));
+    bf__wrap_close(&page, prefix, out);
+}

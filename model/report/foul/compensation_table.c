@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Hardness to count for iron, as a table for people. */
+#include "report/foul/compensation.h"
+#include "report/foul/foul_setting.h"
+#include "report/foul/foul_show.h"
+#include "report/page/assumptions.h"
+
+#include <math.h>
+
+static void print_point(const bf_compensation_report *report, const bf_compensation_point *point,
+                        bf_unit_system units, FILE *out)
+{
+    const double bed_m3 = bf_bed_volume_m3(&report->spec->bed);
+    const int us = units == BF_UNITS_US;
+    bf__print_number(14, us ? 2 : 3, bf__show_addition(units, point->addition_eq_per_g), out);
+    bf__print_number(9, 2, point->days_between, out);
+    bf__print_number(9, 1, 100.0 * point->capacity_loss, out);
+    bf__print_number(10, us ? 1 : 3, bf__show_capacity(units, point->end.potential_eq_per_m3), out);
+    bf__print_number(10, us ? 1 : 3, bf__show_capacity(units, point->end.potential_new_eq_per_m3),
+                     out);
+    bf__print_number(9, us ? 0 : 2, bf__show_deposit(units, point->end.bound_kg_per_m3), out);
+    bf__print_number(8, 2, point->end.iron_g_per_m3, out);
+    bf__print_number(9, 0, bf__show_mass(units, point->end.salt_kg_per_m3_year * bed_m3), out);
+    bf__print_number(9, us ? 0 : 1,
+                     bf__show_volume(units, point->end.water_bed_volumes_year * bed_m3), out);
+    (void)fprintf(out, "%s\n", point->end.state == BF_CAMPAIGN_SPENT ? "  spent" : "");
+}
+
+void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_system units,
+                                  FILE *out)
+{
+    enum { WIDTH = 87 };
+    const bf_compensation *found = report->found;
+    if (report->input->title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->input->title);
+    }
+    (void)fprintf(out, "Hardness to count for iron, so that the bed loses no more than %.3g %%\n\n",
+                  100.0 * found->allowed_loss);
+    bf__compensation_answer(report, units, "", out);
+    bf__compensation_rules(units, "", out);
+    (void)fprintf(out, "\n%14s%9s%9s%10s%10s%9s%8s%9s%9s\n%14s%9s%9s%10s%10s%9s%8s%9s%9s\n",
+                  "addition", "each", "loss", "capacity", "new", "bound", "iron", "salt", "water",
+                  bf__unit_of_addition(units), "days", "%", bf__unit_of_capacity(units),
+                  bf__unit_of_capacity(units), bf__unit_of_deposit(units), "mg/L",
+                  units == BF_UNITS_US ? "lb/yr" : "kg/yr",
+                  units == BF_UNITS_US ? "gal/yr" : "m3/yr");
+    for (int i = 0; i < WIDTH; i++) {
+        (void)fputc('-', out);
+    }
+    (void)fputc('\n', out);
+    for (size_t p = 0; p < found->count; p++) {
+        print_point(report, &found->point[p], units, out);
+    }
+    if (!isnan(found->addition_eq_per_g)) {
+        (void)fprintf(out, "the answer:\n");
+        print_point(report, &found->at, units, out);
+    }
+    (void)fputs(
+        "\neach             days between regenerations that the count gives\n"
+        "loss             of the capacity to the end point, against a new bed regenerated at\n"
+        "                 the same interval: `new`; at the end of the campaign:\n"
+        "capacity, bound  hardness taken up to the end point; iron on and in the beads\n"
+        "iron             of the softened water, mean of a run\n"
+        "salt, water      of regeneration in a year, for the whole bed\n\n",
+        out);
+    bf__study_print(report->input, report->spec, units, "", out);
+    bf__foul_truths_print("", out);
+    bf__foul_foot_print(report->input, report->notes, bf__campaign_names_chemicals(report->spec),
+                        units, out);
+}

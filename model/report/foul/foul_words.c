@@ -1,0 +1,277 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/foul/foul_words.h"
+
+#include "report/foul/foul_limits.h"
+#include "report/foul/foul_read.h"
+#include "report/foul/foul_setting.h"
+#include "report/foul/foul_show.h"
+#include "report/page/wrap.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Net retention of beds that foul in years: from throughput and trade reports, a judgement. */
+static const double retention_low = 0.03;
+static const double retention_high = 0.20;
+
+double bf__foul_ageing(const bf_foul_report *report, size_t series)
+{
+    bf_campaign_spec specs[BF_FOULING_SERIES];
+    bf_fouling_range(report->spec, specs);
+    return specs[series].iron.ageing_factor;
+}
+
+void bf__foul_headline(const bf_foul_report *report, FILE *out)
+{
+    const bf_campaign_cycle *last = bf__foul_last(report->series);
+    const int in_years = last->day > 2.0 * BF__DAYS_PER_YEAR;
+    (void)fprintf(out, "The bed over %.3g %s: %zu cycles of %.3g days",
+                  in_years ? last->day / BF__DAYS_PER_YEAR : last->day, in_years ? "years" : "days",
+                  last->cycle, bf_campaign_days(report->spec));
+    if (report->series[BF_FOULING_EXPECTED].state == BF_CAMPAIGN_SPENT) {
+        (void)fprintf(out, ", until it was spent");
+    }
+}
+
+void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
+                          FILE *out)
+{
+    const bf_campaign_series *expected = &report->series[BF_FOULING_EXPECTED];
+    const bf_campaign_cycle *last = bf__foul_last(report->series);
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
+    (void)fprintf(lines, "%s%zu of %zu cycles were simulated", prefix, expected->count,
+                  last->cycle);
+    if (expected->count < last->cycle && last->bound_kg_per_m3 > 0.0) {
+        (void)fprintf(lines,
+                      "; skipping the others puts bound iron off by some %.1g %s (estimated), "
+                      "%.1g %% of it",
+                      bf__show_deposit(units, last->skip_error_kg_per_m3),
+                      bf__unit_of_deposit(units),
+                      100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3);
+    }
+    (void)fputc('\n', lines);
+    if (!bf__campaign_meets_iron(report->spec)) {
+        (void)fprintf(lines,
+                      "%sThe water brings no iron: no deposit forms, and the range, which is that "
+                      "of how fast iron ages, has no width.\n",
+                      prefix);
+    }
+    bf__wrap_close(&page, prefix, out);
+}
+
+/* ---- limits ---------------------------------------------------------------------------------- */
+
+static void print_first(const bf__limit *first, const char *length, const char *prefix, FILE *out)
+{
+    char when[32];
+    char earliest[32];
+    char latest[32];
+    bf__limit_when(first->day[BF_FOULING_EXPECTED], when, sizeof when);
+    bf__limit_when(bf__limit_earliest(first), earliest, sizeof earliest);
+    bf__limit_when(bf__limit_latest(first), latest, sizeof latest);
+    if (!isnan(first->day[BF_FOULING_EXPECTED])) {
+        (void)fprintf(out, "%sFirst comes, as expected %s%s: %s", prefix,
+                      first->day[BF_FOULING_EXPECTED] > 0.0 ? "in " : "", when, first->text);
+        if (strcmp(earliest, latest) != 0) {
+            (void)fprintf(out, "; in the range: %s to %s", earliest, latest);
+            if (!isfinite(bf__limit_latest(first))) {
+                (void)fprintf(out, " within %s", length);
+            }
+        }
+        (void)fputs(".\n", out);
+    } else if (isfinite(bf__limit_earliest(first))) {
+        (void)fprintf(out,
+                      "%sAs expected nothing limits this bed within %s. At the worse end "
+                      "of the range first comes, %s%s: %s.\n",
+                      prefix, length, bf__limit_earliest(first) > 0.0 ? "in " : "", earliest,
+                      first->text);
+    } else {
+        (void)fprintf(out, "%sNothing limits this bed within %s, at either end of the range.\n",
+                      prefix, length);
+    }
+}
+
+static void print_reached(const bf__limit *limits, size_t count, const char *length,
+                          const char *prefix, FILE *out)
+{
+    enum { FROM = 42, TO = 96 };
+    const int rest = FROM - 16 - (int)strlen(prefix);
+    (void)fprintf(out, "%s\n%sBy month; never: not within %s.\n%s\n%s%-16s%-*swhat\n", prefix,
+                  prefix, length, prefix, prefix, "as expected", rest, "in the range");
+    for (size_t l = 0; l < count; l++) {
+        if (!isfinite(bf__limit_earliest(&limits[l]))) {
+            continue;
+        }
+        char when[32];
+        char earliest[32];
+        char latest[32];
+        char range[80];
+        char text[300];
+        bf__limit_when(limits[l].day[BF_FOULING_EXPECTED], when, sizeof when);
+        bf__limit_when(bf__limit_earliest(&limits[l]), earliest, sizeof earliest);
+        bf__limit_when(bf__limit_latest(&limits[l]), latest, sizeof latest);
+        (void)snprintf(range, sizeof range, "%s%s%s", earliest,
+                       strcmp(earliest, latest) == 0 ? "" : " to ",
+                       strcmp(earliest, latest) == 0 ? "" : latest);
+        (void)snprintf(text, sizeof text, "%s%s%s%s", limits[l].text, *limits[l].source ? " (" : "",
+                       limits[l].source, *limits[l].source ? ")" : "");
+        (void)fprintf(out, "%s%-16s%-*s", prefix, when, rest, range);
+        bf__print_column(text, FROM, TO, prefix, out);
+    }
+}
+
+static void print_not_reached(const bf__limit *limits, size_t count, const char *length,
+                              const char *prefix, FILE *out)
+{
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
+    int any = 0;
+    for (size_t l = 0; l < count; l++) {
+        if (!isfinite(bf__limit_earliest(&limits[l]))) {
+            if (!any) {
+                (void)fprintf(lines, "%sNot reached within %s at either end of the range: ", prefix,
+                              length);
+            }
+            (void)fprintf(lines, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
+                          *limits[l].source ? " (" : "", limits[l].source,
+                          *limits[l].source ? ")" : "");
+            any = 1;
+        }
+    }
+    if (any) {
+        (void)fputs(".\n", lines);
+    }
+    bf__wrap_close(&page, prefix, out);
+}
+
+void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
+                           FILE *out)
+{
+    const double end_day = bf__foul_last(report->series)->day;
+    const int in_months = end_day > 2.0 * BF__DAYS_PER_MONTH;
+    char length[32];
+    (void)snprintf(length, sizeof length, "%.0f %s",
+                   in_months ? ceil(end_day / BF__DAYS_PER_MONTH - 0.05) : end_day,
+                   in_months ? "months" : "days");
+    bf__limit limits[BF__LIMITS];
+    const size_t count = bf__foul_limits(report, units, limits);
+    bf__wrap page;
+    print_first(&limits[0], length, prefix, bf__wrap_open(&page, out));
+    bf__wrap_close(&page, prefix, out);
+    int any = 0;
+    for (size_t l = 0; l < count; l++) {
+        any = any || isfinite(bf__limit_earliest(&limits[l]));
+    }
+    if (any) {
+        print_reached(limits, count, length, prefix, out);
+        (void)fprintf(out, "%s\n", prefix);
+    }
+    print_not_reached(limits, count, length, prefix, out);
+    if (bf__campaign_brings(report->spec, BF_ION_FE) &&
+        !bf__case_states(report->input, "water.alkalinity")) {
+        (void)fprintf(
+            out, "%sAlkalinity not stated, so whether the water holds its pH was not judged.\n",
+            prefix);
+    }
+}
+
+/* ---- balance --------------------------------------------------------------------------------- */
+
+static void print_account(const bf_campaign_account *account, double kg_per_mol, double bed_m3,
+                          const char *prefix, FILE *out)
+{
+    const struct {
+        const char *what;
+        double mol_per_m3;
+    } rows[] = {
+        {"left with softened water", account->product},
+        {"left with regenerations", account->waste},
+        {"left with cleaning liquid", account->cleaned},
+        {"exchanged and dissolved", account->held},
+        {"loose in the bed", account->loose},
+        {"bound to the resin", account->bound},
+    };
+    const double came = account->at_start + account->in;
+    (void)fprintf(out, "%s  %-28s %10.4g g\n", prefix,
+                  account->at_start > 0.0 ? "came, or was there" : "came",
+                  1e3 * came * kg_per_mol * bed_m3);
+    for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
+        if (rows[r].mol_per_m3 != 0.0) {
+            (void)fprintf(out, "%s  %-28s %10.4g g %8.2f %%\n", prefix, rows[r].what,
+                          1e3 * rows[r].mol_per_m3 * kg_per_mol * bed_m3,
+                          came > 0.0 ? 100.0 * rows[r].mol_per_m3 / came : 0.0);
+        }
+    }
+    (void)fprintf(out, "%s  not accounted for: %.1g of what came\n", prefix,
+                  bf_campaign_account_error(account));
+}
+
+void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
+                            FILE *out)
+{
+    const bf_campaign_cycle *last = bf__foul_last(report->series);
+    const double bed_m3 = bf_bed_volume_m3(&report->spec->bed);
+    const double iron_kg_per_mol = 1e-3 * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
+    const double manganese_kg_per_mol = 1e-3 * bf_ion_get(BF_ION_MN)->molar_mass_g_per_mol;
+    if (last->iron.in + last->iron.at_start > 0.0) {
+        (void)fprintf(out, "%sIron since the start, as expected, in the whole bed:\n", prefix);
+        print_account(&last->iron, iron_kg_per_mol, bed_m3, prefix, out);
+    }
+    if (last->manganese.in > 0.0) {
+        (void)fprintf(out, "%sManganese:\n", prefix);
+        print_account(&last->manganese, manganese_kg_per_mol, bed_m3, prefix, out);
+    }
+    const bf_campaign_series *expected = &report->series[BF_FOULING_EXPECTED];
+    size_t cleanings = 0;
+    double dissolved = 0.0;
+    for (size_t c = 0; c < expected->count; c++) {
+        cleanings += expected->cycle[c].cleaned_kg_per_m3 > 0.0 ? 1 : 0;
+        dissolved += expected->cycle[c].cleaned_kg_per_m3;
+    }
+    if (cleanings > 0) {
+        (void)fprintf(out, "%s%zu cleaning%s dissolved %.4g %s of bound iron\n", prefix, cleanings,
+                      cleanings == 1 ? "" : "s", bf__show_deposit(units, dissolved),
+                      bf__unit_of_deposit(units));
+    }
+}
+
+/* ---- remarks --------------------------------------------------------------------------------- */
+
+static void print_retention(const bf_foul_report *report, FILE *out, const char *prefix)
+{
+    const bf__span kept =
+        bf__foul_span(report->series, BF_CAMPAIGN_RETENTION, bf__foul_last(report->series)->day);
+    if (isnan(kept.expected)) {
+        return;
+    }
+    (void)fprintf(out,
+                  "%sThe bed keeps %.2g %% of the iron that comes (range %.2g to %.2g %%). Beds "
+                  "that foul in years, not in weeks or decades, keep some 3 to 20 %%: a judgement, "
+                  "and parameters were set with it in mind. This one %s.\n",
+                  prefix, 100.0 * kept.expected, 100.0 * kept.low, 100.0 * kept.high,
+                  kept.expected < retention_low    ? "keeps less, and fouls slower than such beds"
+                  : kept.expected > retention_high ? "keeps more, and fouls faster than such beds"
+                                                   : "lies within");
+}
+
+void bf__foul_remarks_print(const bf_foul_report *report, const char *prefix, FILE *out)
+{
+    bf__wrap page;
+    FILE *lines = bf__wrap_open(&page, out);
+    if (bf__campaign_meets_iron(report->spec)) {
+        (void)fprintf(
+            lines,
+            "%sThe range is made by one parameter, the multiplier of the rate at which "
+            "exchanged iron ages: %.3g as expected, %.3g and %.3g at its ends (a hypothesis of "
+            "this project; no measurement). Other parameters add to it: see --sensitivity.\n",
+            prefix, bf__foul_ageing(report, BF_FOULING_EXPECTED),
+            bf__foul_ageing(report, BF_FOULING_LOW), bf__foul_ageing(report, BF_FOULING_HIGH));
+    }
+    print_retention(report, lines, prefix);
+    if (*bf__iron_advice(report->spec)) {
+        (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));
+    }
+    bf__wrap_close(&page, prefix, out);
+    bf__foul_truths_print(prefix, out);
+}

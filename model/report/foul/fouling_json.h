@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the JSON documents about iron have in common. */
+#ifndef BF_REPORT_FOUL_FOULING_JSON_H
+#define BF_REPORT_FOUL_FOULING_JSON_H
+
+#include "report/page/json.h"
+
+/* A document of `command`: the head of every document, then campaign, remarks and, where the
+ * campaign names chemicals or `with_safety` is nonzero, safety. */
+json_t *bf__fouling_document(const char *command, const bf_case *input,
+                             const bf_campaign_spec *spec, const bf_notes *notes, int with_safety);
+
+/* The end of a campaign. */
+json_t *bf__fouling_end(const bf_fouling_end *end);
+
+#endif

@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Changes ranked by what they leave of the bed as a JSON document; docs/output.schema.json. */
+#include "report/foul/fouling_json.h"
+#include "report/foul/what_if.h"
+
+bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out, bf_error *err)
+{
+    json_t *document = bf__fouling_document("foul", report->input, report->spec, report->notes,
+                                            bf__what_if_names_chemicals(report));
+    json_t *changes = json_array();
+    bf__json_text(document, "study", "what if");
+    (void)json_object_set_new(document, "unchanged", bf__fouling_end(report->unchanged));
+    for (size_t r = 0; r < report->count; r++) {
+        json_t *change = json_object();
+        bf__json_text(change, "name", report->rows[r].name);
+        (void)json_object_set_new(change, "handles_a_chemical",
+                                  json_boolean(report->rows[r].chemical));
+        bf__json_text(change, "change", report->rows[r].change);
+        bf__json_number(change, "gain_eq_per_L", 1e-3 * report->rows[r].gain_eq_per_m3);
+        (void)json_object_set_new(change, "end", bf__fouling_end(&report->rows[r].end));
+        (void)json_array_append_new(changes, change);
+    }
+    (void)json_object_set_new(document, "changes", changes);
+    (void)json_object_set_new(document, "nothing_helps",
+                              json_boolean(bf__what_if_nothing_helps(report)));
+    return bf__json_write(document, out, err);
+}

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What every output says about how its numbers came about. */
+#ifndef BF_REPORT_PAGE_ASSUMPTIONS_H
+#define BF_REPORT_PAGE_ASSUMPTIONS_H
+
+#include "brinefront/report.h"
+
+/* Feed, bed and steps, then the notes: one fact a line, each after `prefix`. */
+void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_system units,
+                       const char *prefix, FILE *out);
+
+/* The notes alone, each on its own line. */
+void bf__notes_print(const bf_notes *notes, const char *prefix, FILE *out);
+
+/* How far a rating's numbers are from the equations' own answer. */
+void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
+                        FILE *out);
+
+/* What a reader must know before acting on a number. */
+void bf__cautions_print(const char *prefix, FILE *out);
+
+/* The same under the years of a bed, whose resin does not stay sound. */
+void bf__foul_cautions_print(const char *prefix, FILE *out);
+
+/* Conversions at the edge that more than one output shows. */
+double bf__gr_per_lb(double capacity_eq_per_m3, double dose_kg_per_m3);
+double bf__mg_per_L_CaCO3(double eq_per_m3);
+
+#endif

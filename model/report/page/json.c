@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/page/json.h"
+
+#include "brinefront/convert.h"
+#include "report/page/assumptions.h"
+
+#include <math.h>
+
+static const int significant_digits = 9;
+
+void bf__json_number(json_t *object, const char *name, double value)
+{
+    (void)json_object_set_new(object, name, isfinite(value) ? json_real(value) : json_null());
+}
+
+void bf__json_text(json_t *object, const char *name, const char *value)
+{
+    (void)json_object_set_new(object, name, json_string(value));
+}
+
+json_t *bf__json_cations(const double *per_ion)
+{
+    json_t *object = json_object();
+    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
+        if (per_ion[i] != 0.0) {
+            bf__json_number(object, bf_ion_get((bf_ion)i)->symbol, per_ion[i]);
+        }
+    }
+    return object;
+}
+
+static json_t *feed_of(const bf_water *water)
+{
+    json_t *feed = json_object();
+    bf__json_number(feed, "hardness_mg_per_L_CaCO3", bf__mg_per_L_CaCO3(water->hardness_eq_per_m3));
+    bf__json_number(feed, "normality_meq_per_L", water->normality_eq_per_m3);
+    bf__json_number(feed, "temperature_C", water->temperature_K - BF_K_AT_0_C);
+    bf__json_number(feed, "pH", water->pH);
+    (void)json_object_set_new(feed, "cations_meq_per_L", bf__json_cations(water->ion_eq_per_m3));
+    return feed;
+}
+
+static json_t *bed_of(const bf_bed_spec *spec)
+{
+    json_t *bed = json_object();
+    bf__json_number(bed, "diameter_m", spec->diameter_m);
+    bf__json_number(bed, "depth_m", spec->depth_m);
+    bf__json_number(bed, "freeboard_m", spec->freeboard_m);
+    bf__json_text(bed, "resin", spec->resin.name);
+    bf__json_number(bed, "capacity_eq_per_L", 1e-3 * spec->resin.capacity_eq_per_m3);
+    bf__json_number(bed, "void_fraction", spec->resin.void_fraction);
+    bf__json_number(bed, "bead_mm", 1e3 * spec->resin.bead_diameter_m);
+    bf__json_number(bed, "uniformity_coefficient", spec->resin.uniformity_coefficient);
+    (void)json_object_set_new(bed, "cells", json_integer((json_int_t)spec->cells));
+    (void)json_object_set_new(bed, "shells", json_integer((json_int_t)spec->shells));
+    bf__json_text(bed, "solver", spec->solver == BF_SOLVER_BANDED ? "banded" : "block");
+    return bed;
+}
+
+static const char *supply_word(bf_supply supply)
+{
+    switch (supply) {
+    case BF_SUPPLY_RAW: return "raw";
+    case BF_SUPPLY_SOFT: return "soft";
+    case BF_SUPPLY_SEA: return "sea";
+    }
+    return "";
+}
+
+static json_t *steps_of(const bf_rating_spec *rating)
+{
+    json_t *steps = json_array();
+    for (size_t s = 0; s < rating->recipe.count; s++) {
+        const bf_step *from = &rating->recipe.step[s];
+        json_t *step = json_object();
+        bf__json_text(step, "name", from->type->name);
+        bf__json_text(step, "direction", from->direction == BF_FLOW_UP ? "up" : "down");
+        bf__json_text(step, "water", supply_word(from->supply));
+        bf__json_number(step, "flow_BV_per_h",
+                        from->velocity_m_per_s / rating->bed.depth_m * BF_S_PER_H);
+        bf__json_number(step, "velocity_m_per_h", from->velocity_m_per_s * BF_S_PER_H);
+        if (from->bed_volumes > 0.0) {
+            bf__json_number(step, "volume_BV", from->bed_volumes);
+        }
+        if (from->type == &bf_step_service) {
+            bf__json_number(step, "end_point_mg_per_L_CaCO3",
+                            bf__mg_per_L_CaCO3(from->end_hardness_eq_per_m3));
+        }
+        if (from->type == &bf_step_brine) {
+            bf__json_text(step, "salt", bf_salt_symbol(from->salt));
+            bf__json_number(step, "strength_wt_percent", 100.0 * from->mass_fraction);
+        }
+        (void)json_array_append_new(steps, step);
+    }
+    return steps;
+}
+
+static json_t *notes_of(const bf_notes *notes)
+{
+    json_t *list = json_array();
+    for (size_t n = 0; n < bf_notes_count(notes); n++) {
+        bf_note from = bf_notes_get(notes, n);
+        json_t *note = json_object();
+        bf__json_text(note, "kind",
+                      from.kind == BF_NOTE_ASSUMED   ? "assumed"
+                      : from.kind == BF_NOTE_DEDUCED ? "deduced"
+                                                     : "caution");
+        bf__json_text(note, "where", from.where);
+        bf__json_text(note, "text", from.text);
+        (void)json_array_append_new(list, note);
+    }
+    return list;
+}
+
+json_t *bf__json_head(const char *command, const char *title)
+{
+    json_t *document = json_object();
+    bf__json_text(document, "program", "brinefront");
+    bf__json_text(document, "version", BF_VERSION);
+    bf__json_text(document, "command", command);
+    bf__json_text(document, "title", title);
+    bf__json_text(document, "caution",
+                  "A computed estimate for sound resin and steady operation, not a certification; "
+                  "drinking-water and discharge rules, local codes and licensed practice decide.");
+    return document;
+}
+
+void bf__json_case(json_t *object, const bf_case *input, const bf_notes *notes)
+{
+    (void)json_object_set_new(object, "feed", feed_of(&input->rating.water));
+    (void)json_object_set_new(object, "bed", bed_of(&input->rating.bed));
+    (void)json_object_set_new(object, "steps", steps_of(&input->rating));
+    (void)json_object_set_new(object, "notes", notes_of(notes));
+}
+
+json_t *bf__json_document(const char *command, const bf_case *input, const bf_notes *notes)
+{
+    json_t *document = bf__json_head(command, input->title);
+    bf__json_case(document, input, notes);
+    return document;
+}
+
+bf_status bf__json_write(json_t *document, FILE *out, bf_error *err)
+{
+    int failed =
+        document == NULL ||
+        json_dumpf(document, out, JSON_INDENT(1) | JSON_REAL_PRECISION(significant_digits)) != 0;
+    json_decref(document);
+    if (failed) {
+        return bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
+    }
+    (void)fputc('\n', out);
+    return BF_OK;
+}

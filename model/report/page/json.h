@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* JSON documents: numbers that cannot be told are null, and what was assumed goes along. */
+#ifndef BF_REPORT_PAGE_JSON_H
+#define BF_REPORT_PAGE_JSON_H
+
+#include "brinefront/report.h"
+
+#include <jansson.h>
+
+/* Set a member; NaN and infinity become null. A failed allocation shows when the document is
+ * written: bf__json_write(). */
+void bf__json_number(json_t *object, const char *name, double value);
+void bf__json_text(json_t *object, const char *name, const char *value);
+
+/* {"Ca": .., "Mg": ..}: the cations with a value above zero. */
+json_t *bf__json_cations(const double *per_ion);
+
+/* The head of every document: program, version, command, title, feed, bed, steps, notes. */
+json_t *bf__json_document(const char *command, const bf_case *input, const bf_notes *notes);
+
+/* The same in two parts, for documents of several cases: what every document says, and what one
+ * case adds to an object: feed, bed, steps, notes. */
+json_t *bf__json_head(const char *command, const char *title);
+void bf__json_case(json_t *object, const bf_case *input, const bf_notes *notes);
+
+/* One dose and what came of it. */
+json_t *bf__json_dose(const bf_dose_point *point);
+
+/* Write and free a document. @return BF_OK, or BF_E_MEMORY when it or a part of it was not built */
+BF_MUST_CHECK bf_status bf__json_write(json_t *document, FILE *out, bf_error *err);
+
+#endif

@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A rating sheet as a JSON array: one object a number or a sentence. */
+#include "report/page/json.h"
+#include "report/sheet/sheet.h"
+
+json_t *bf__sheet_json(const bf_rate_report *report)
+{
+    bf__sheet sheet;
+    bf__sheet_make(report, &sheet);
+    json_t *items = sheet.is_short ? NULL : json_array();
+    for (size_t i = 0; i < sheet.count; i++) {
+        const bf__sheet_item *from = &sheet.item[i];
+        json_t *item = json_object();
+        bf__json_text(item, "group", from->group);
+        bf__json_text(item, "name", from->name);
+        bf__json_number(item, "dose_g_per_L", from->dose_kg_per_m3);
+        bf__json_number(item, "si_value", from->value[BF_UNITS_SI]);
+        bf__json_text(item, "si_unit", from->unit[BF_UNITS_SI]);
+        bf__json_number(item, "us_value", from->value[BF_UNITS_US]);
+        bf__json_text(item, "us_unit", from->unit[BF_UNITS_US]);
+        bf__json_text(item, "words", from->words);
+        (void)json_array_append_new(items, item);
+    }
+    bf__sheet_free(&sheet);
+    return items;
+}
