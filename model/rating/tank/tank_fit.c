@@ -11,12 +11,12 @@
  * Where no height is stated nothing fails for the room, as a case's freeboard may be a guess of its
  * water and no vessel. What is named as the nearest is rounded to the side that holds.
  */
-#include "rating/vessel/tank_fit.h"
+#include "rating/tank/tank_fit.h"
 
 #include "brinefront/band.h"
 #include "brinefront/convert.h"
 #include "rating/practice/both_units.h"
-#include "rating/vessel/regeneration_needs.h"
+#include "rating/tank/regeneration_needs.h"
 
 #include <math.h>
 #include <stdio.h>

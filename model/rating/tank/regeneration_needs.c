@@ -12,7 +12,7 @@
  * Source: time to saturate up to 3 h, depending on temperature: R. Slovak, WC&P, Mar 2004; no law
  * of it is known to us, so its bound is told.
  */
-#include "rating/vessel/regeneration_needs.h"
+#include "rating/tank/regeneration_needs.h"
 
 #include "brinefront/convert.h"
 

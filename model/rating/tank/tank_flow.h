@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The flow that a vessel passes at a pressure: the inverse of bf_tank_pressure_Pa(). */
-#ifndef BF_RATING_VESSEL_TANK_FLOW_H
-#define BF_RATING_VESSEL_TANK_FLOW_H
+#ifndef BF_RATING_TANK_TANK_FLOW_H
+#define BF_RATING_TANK_TANK_FLOW_H
 
 #include "brinefront/tank.h"
 

@@ -23,7 +23,7 @@
 #include "brinefront/convert.h"
 #include "brinefront/hydraulics.h"
 #include "rating/practice/both_units.h"
-#include "rating/vessel/tank_flow.h"
+#include "rating/tank/tank_flow.h"
 
 #include <math.h>
 

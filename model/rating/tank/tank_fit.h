@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Whether vessel, bed and recipe go together, told from the sheet. */
-#ifndef BF_RATING_VESSEL_TANK_FIT_H
-#define BF_RATING_VESSEL_TANK_FIT_H
+#ifndef BF_RATING_TANK_TANK_FIT_H
+#define BF_RATING_TANK_TANK_FIT_H
 
 #include "brinefront/tank.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a regeneration takes, from its recipe alone. */
-#ifndef BF_RATING_VESSEL_REGENERATION_NEEDS_H
-#define BF_RATING_VESSEL_REGENERATION_NEEDS_H
+#ifndef BF_RATING_TANK_REGENERATION_NEEDS_H
+#define BF_RATING_TANK_REGENERATION_NEEDS_H
 
 #include "brinefront/dose_curve.h"
 

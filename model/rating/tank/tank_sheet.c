@@ -12,9 +12,9 @@
 #include "brinefront/hydraulics.h"
 #include "brinefront/tank.h"
 #include "rating/practice/both_units.h"
-#include "rating/vessel/regeneration_needs.h"
-#include "rating/vessel/tank_fit.h"
-#include "rating/vessel/tank_flow.h"
+#include "rating/tank/regeneration_needs.h"
+#include "rating/tank/tank_fit.h"
+#include "rating/tank/tank_flow.h"
 
 #include <math.h>
 
