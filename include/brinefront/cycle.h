@@ -136,7 +136,8 @@ typedef enum bf_outcome {
     BF_RATED,                /**< the end point was reached from below */
     BF_LEAKS_FROM_THE_START, /**< after half a bed volume the effluent is above the end point */
     BF_END_NOT_REACHED,      /**< the longest service ended first */
-    BF_NOT_STEADY            /**< cycles went on differing */
+    BF_NOT_STEADY,           /**< cycles went on differing */
+    BF_NOT_COMPUTED          /**< the computation was stopped before it came to this one */
 } bf_outcome;
 
 /** "rated", "leaks from the start", ... in words a table can carry. */

@@ -33,7 +33,8 @@ extern "C" {
     X(BF_E_FILE, -3, "a file cannot be read")                                                      \
     X(BF_E_WRITE, -4, "output cannot be written")                                                  \
     X(BF_E_MEMORY, -5, "memory ran out")                                                           \
-    X(BF_E_SOLVER, -6, "the equations could not be solved to the wanted accuracy")
+    X(BF_E_SOLVER, -6, "the equations could not be solved to the wanted accuracy")                 \
+    X(BF_E_STOPPED, -7, "it was asked to stop before it was done")
 
 typedef enum bf_status {
 #define BF_STATUS_ENUM(name, value, meaning) name = (value),
@@ -64,6 +65,18 @@ BF_API const char *bf_status_meaning(bf_status code);
 
 /** The name of a code, e.g. "BF_E_MEMORY"; never NULL. */
 BF_API const char *bf_status_name(bf_status code);
+
+/**
+ * Watches a long computation from outside; {0}: nobody does.
+ *
+ * A computation that is asked to stop returns BF_E_STOPPED and leaves what it has found readable.
+ */
+typedef struct bf_watch {
+    /** Called now and then, from any thread but never two at once, with the share that is done,
+     *  0 .. 1. Nonzero asks to stop soon: what has begun is finished, nothing new begins. */
+    int (*tell)(void *context, double share);
+    void *context;
+} bf_watch;
 
 typedef enum bf_note_kind {
     BF_NOTE_ASSUMED, /**< a value nobody stated was filled in */

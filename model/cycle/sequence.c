@@ -111,6 +111,7 @@ const char *bf_outcome_words(bf_outcome outcome)
     case BF_LEAKS_FROM_THE_START: return "no rating: leakage above the end point from the start";
     case BF_END_NOT_REACHED: return "no rating: end point not reached";
     case BF_NOT_STEADY: return "no rating: no steady cycle";
+    case BF_NOT_COMPUTED: return "not computed";
     }
     return "unknown";
 }

@@ -468,6 +468,7 @@ START_TEST(every_outcome_has_words)
             ck_assert_str_ne(bf_outcome_words(without[i]), bf_outcome_words(without[j]));
         }
     }
+    ck_assert_str_eq(bf_outcome_words(BF_NOT_COMPUTED), "not computed");
     ck_assert_str_eq(bf_outcome_words((bf_outcome)97), "unknown");
 }
 END_TEST

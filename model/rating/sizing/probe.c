@@ -187,7 +187,8 @@ bf_binding bf__binding_of(const bf_dose_point *point, bf_binding where_rated)
     case BF_RATED: return where_rated;
     case BF_LEAKS_FROM_THE_START: return BF_BINDING_LEAKAGE;
     case BF_END_NOT_REACHED:
-    case BF_NOT_STEADY: break;
+    case BF_NOT_STEADY:
+    case BF_NOT_COMPUTED: break;
     }
     return BF_BINDING_CYCLE;
 }
