@@ -4,7 +4,7 @@
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/compare/compare_words.h"
-#include "report/foul/fouling_end_csv.h"
+#include "report/campaign/campaign_end_csv.h"
 #include "report/page/assumptions.h"
 
 static void print_header(FILE *out)

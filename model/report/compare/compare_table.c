@@ -3,7 +3,7 @@
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/compare/compare_words.h"
-#include "report/foul/foul_show.h"
+#include "report/campaign/campaign_show.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The years of a bed as comma-separated values: a row a month or quarter, then a row an
  * observation with what was computed for its day. */
-#include "report/foul/foul_observed.h"
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_quantities.h"
 #include "report/foul/foul_read.h"
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
 #include "report/foul/foul_words.h"
+#include "report/observed/observed.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

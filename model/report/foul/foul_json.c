@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The years of a bed as a JSON document; docs/output.schema.json describes it. */
+#include "report/campaign/campaign_json.h"
 #include "report/foul/foul_limits.h"
-#include "report/foul/foul_observed.h"
 #include "report/foul/foul_quantities.h"
 #include "report/foul/foul_read.h"
 #include "report/foul/foul_words.h"
-#include "report/foul/fouling_json.h"
+#include "report/observed/observed.h"
 
 #include <math.h>
 

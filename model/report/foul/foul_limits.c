@@ -7,8 +7,8 @@
 #include "report/foul/foul_limits.h"
 
 #include "brinefront/convert.h"
+#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
-#include "report/foul/foul_show.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The years of a bed as tables for people: what it gives, what stays in it, what limits it. */
-#include "report/foul/foul_observed.h"
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
 #include "report/foul/foul_words.h"
+#include "report/observed/observed.h"
 #include "report/page/assumptions.h"
 #include "report/page/wrap.h"
 

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/foul/foul_words.h"
 
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_limits.h"
 #include "report/foul/foul_read.h"
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
 #include "report/page/wrap.h"
 
 #include <math.h>

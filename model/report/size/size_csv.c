@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* An answer of size as one row of comma-separated values; # lines carry words and assumptions. */
 #include "brinefront/convert.h"
-#include "report/foul/fouling_end_csv.h"
+#include "report/campaign/campaign_end_csv.h"
 #include "report/page/assumptions.h"
 #include "report/page/wrap.h"
 #include "report/size/size_words.h"

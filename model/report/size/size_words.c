@@ -9,7 +9,7 @@
 #include "brinefront/band.h"
 #include "brinefront/convert.h"
 #include "brinefront/tank.h"
-#include "report/foul/foul_show.h"
+#include "report/campaign/campaign_show.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

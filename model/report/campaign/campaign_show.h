@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Quantities of a fouling bed in the units of a page. */
-#ifndef BF_REPORT_FOUL_FOUL_SHOW_H
-#define BF_REPORT_FOUL_FOUL_SHOW_H
+#ifndef BF_REPORT_CAMPAIGN_CAMPAIGN_SHOW_H
+#define BF_REPORT_CAMPAIGN_CAMPAIGN_SHOW_H
 
 #include "brinefront/report.h"
 

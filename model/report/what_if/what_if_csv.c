@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Changes ranked by what they leave of the bed, a row a change. */
-#include "report/foul/foul_setting.h"
-#include "report/foul/fouling_end_csv.h"
-#include "report/foul/what_if.h"
+#include "report/campaign/campaign_end_csv.h"
+#include "report/campaign/campaign_setting.h"
 #include "report/page/assumptions.h"
+#include "report/what_if/what_if.h"
 
 void bf_report_what_if_csv(const bf_what_if_report *report, FILE *out)
 {

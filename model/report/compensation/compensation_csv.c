@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Hardness to count for iron: a row an addition tried, then the answer. */
 #include "brinefront/convert.h"
-#include "report/foul/compensation.h"
-#include "report/foul/foul_setting.h"
-#include "report/foul/fouling_end_csv.h"
+#include "report/campaign/campaign_end_csv.h"
+#include "report/campaign/campaign_setting.h"
+#include "report/compensation/compensation.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

@@ -4,9 +4,9 @@
  * Iron on the resin is compared with bound iron: loose deposit is washed off a sample, exchanged
  * iron goes with brine. No verdict: a residual has many causes.
  */
-#include "report/foul/foul_observed.h"
+#include "report/observed/observed.h"
 
-#include "report/foul/foul_show.h"
+#include "report/campaign/campaign_show.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

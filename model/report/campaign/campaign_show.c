@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "report/foul/foul_show.h"
+#include "report/campaign/campaign_show.h"
 
 #include "brinefront/convert.h"
 

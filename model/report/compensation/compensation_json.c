@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Hardness to count for iron as a JSON document; docs/output.schema.json describes it. */
 #include "brinefront/convert.h"
-#include "report/foul/fouling_json.h"
+#include "report/campaign/campaign_json.h"
 
 #include <math.h>
 

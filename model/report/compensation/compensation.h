@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The hardness to count for iron, in words beside what the trade counts. */
-#ifndef BF_REPORT_FOUL_COMPENSATION_H
-#define BF_REPORT_FOUL_COMPENSATION_H
+#ifndef BF_REPORT_COMPENSATION_COMPENSATION_H
+#define BF_REPORT_COMPENSATION_COMPENSATION_H
 
 #include "brinefront/report.h"
 

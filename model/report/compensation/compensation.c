@@ -4,12 +4,12 @@
  * Trade rules: 2 gpg per mg/L on a process engineering page, 3 to 5 on trade pages, 5 in several
  * operating manuals; no uniform method. Iron's own charge: 2 eq/mol, 0.105 gpg per mg/L.
  */
-#include "report/foul/compensation.h"
+#include "report/compensation/compensation.h"
 
 #include "brinefront/convert.h"
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
 #include "report/page/assumptions.h"
 #include "report/page/wrap.h"
 

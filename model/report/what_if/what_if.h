@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a ranking of changes comes to. */
-#ifndef BF_REPORT_FOUL_WHAT_IF_H
-#define BF_REPORT_FOUL_WHAT_IF_H
+#ifndef BF_REPORT_WHAT_IF_WHAT_IF_H
+#define BF_REPORT_WHAT_IF_WHAT_IF_H
 
 #include "brinefront/report.h"
 

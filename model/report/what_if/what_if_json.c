@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Changes ranked by what they leave of the bed as a JSON document; docs/output.schema.json. */
-#include "report/foul/fouling_json.h"
-#include "report/foul/what_if.h"
+#include "report/campaign/campaign_json.h"
+#include "report/what_if/what_if.h"
 
 bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out, bf_error *err)
 {

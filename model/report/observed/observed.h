@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What was measured against what was computed for that day. */
-#ifndef BF_REPORT_FOUL_FOUL_OBSERVED_H
-#define BF_REPORT_FOUL_FOUL_OBSERVED_H
+#ifndef BF_REPORT_OBSERVED_OBSERVED_H
+#define BF_REPORT_OBSERVED_OBSERVED_H
 
 #include "report/foul/foul_read.h"
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "report/foul/fouling_end_csv.h"
+#include "report/campaign/campaign_end_csv.h"
 
 #include "brinefront/convert.h"
 #include "report/page/assumptions.h"

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the JSON documents about iron have in common. */
-#ifndef BF_REPORT_FOUL_FOULING_JSON_H
-#define BF_REPORT_FOUL_FOULING_JSON_H
+#ifndef BF_REPORT_CAMPAIGN_CAMPAIGN_JSON_H
+#define BF_REPORT_CAMPAIGN_CAMPAIGN_JSON_H
 
 #include "report/page/json.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the uncertain parameters do, a row a parameter. */
-#include "report/foul/foul_setting.h"
-#include "report/foul/fouling_end_csv.h"
+#include "report/campaign/campaign_end_csv.h"
+#include "report/campaign/campaign_setting.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

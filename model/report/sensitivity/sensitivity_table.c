@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the uncertain parameters do, the strongest first, as a table for people. */
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
 #include "report/page/assumptions.h"
 #include "report/page/wrap.h"
 

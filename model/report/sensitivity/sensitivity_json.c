@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the uncertain parameters do as a JSON document; docs/output.schema.json describes it. */
-#include "report/foul/fouling_json.h"
+#include "report/campaign/campaign_json.h"
 
 #include <math.h>
 

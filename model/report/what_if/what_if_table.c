@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Changes ranked by what they leave of the bed, as a table for people. */
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
-#include "report/foul/what_if.h"
 #include "report/page/assumptions.h"
 #include "report/page/wrap.h"
+#include "report/what_if/what_if.h"
 
 #include <math.h>
 

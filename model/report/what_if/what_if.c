@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "report/foul/what_if.h"
+#include "report/what_if/what_if.h"
 
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
 #include "report/page/wrap.h"
 
 #include <math.h>

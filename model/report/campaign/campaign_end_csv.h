@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The end of a campaign as columns of comma-separated values. */
-#ifndef BF_REPORT_FOUL_FOULING_END_CSV_H
-#define BF_REPORT_FOUL_FOULING_END_CSV_H
+#ifndef BF_REPORT_CAMPAIGN_CAMPAIGN_END_CSV_H
+#define BF_REPORT_CAMPAIGN_CAMPAIGN_END_CSV_H
 
 #include "brinefront/report.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a campaign was run on, and what every report of one has to say. */
-#ifndef BF_REPORT_FOUL_FOUL_SETTING_H
-#define BF_REPORT_FOUL_FOUL_SETTING_H
+#ifndef BF_REPORT_CAMPAIGN_CAMPAIGN_SETTING_H
+#define BF_REPORT_CAMPAIGN_CAMPAIGN_SETTING_H
 
 #include "brinefront/report.h"
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Hardness to count for iron, as a table for people. */
-#include "report/foul/compensation.h"
-#include "report/foul/foul_setting.h"
-#include "report/foul/foul_show.h"
+#include "report/campaign/campaign_setting.h"
+#include "report/campaign/campaign_show.h"
+#include "report/compensation/compensation.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>
