@@ -82,7 +82,7 @@ BF_API BF_MUST_CHECK bf_status bf_practical_dose_for_capacity(const bf_rating_sp
  * the depth. To choose among sizes, ask once for each.
  *
  * Service runs at the flow. Velocity, bed volumes an hour and the pressure over bed (Ergun, in
- * the water's temperature) and fittings keep to the tank's limits; NAN: not asked.
+ * the water's temperature) and fittings keep to the tank's limits.
  *
  * @param interval_m3  water between regenerations, > 0
  * `nearest`: interval in m3; where no bed carries the flow at all, which takes no rating to tell

@@ -160,6 +160,9 @@ START_TEST(the_smallest_vessel_is_the_first_that_does_it)
     ck_assert_uint_eq(none, bf_tank_size_count());
     assert_fails(bf_smallest_vessel(&spec, &tank, 0.0, 9.7, 2.3e-4, &none, &found, &err),
                  BF_E_RANGE, "the dose");
+    tank.swelling = (double)NAN; /* no size is passed over for a vessel that cannot be */
+    assert_fails(bf_smallest_vessel(&spec, &tank, 113.7, 9.7, 2.3e-4, &none, &found, &err),
+                 BF_E_RANGE, "swelling is nan");
 }
 END_TEST
 

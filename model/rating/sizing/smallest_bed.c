@@ -4,18 +4,16 @@
  *     ln(V throughput(V)/interval) = 0,    V resin, throughput in bed volumes at the steady state
  *
  * The flow is given, so that a bed of other size is rated at another velocity: throughput is
- * computed for each V tried. Velocity, bed volumes an hour and pressure
- *
- *     dp = depth g(u) + valve (F/F_valve)^2 + distributor (F/F_distributor)^2,    g by Ergun
- *
- * do not need a rating; they say from where to where V may lie, before the search.
+ * computed for each V tried. Velocity, bed volumes an hour and pressure (tank_pressure.c) do not
+ * need a rating; they say from where to where V may lie, before the search.
  */
 #include "rating/curve/rate_dose.h"
 #include "rating/sizing/practical.h"
 #include "rating/sizing/probe.h"
+#include "rating/tank/tank_fill.h"
+#include "rating/tank/tank_pressure.h"
 
 #include "brinefront/convert.h"
-#include "brinefront/hydraulics.h"
 
 #include <math.h>
 
@@ -29,7 +27,7 @@ static const double fastest_m_per_s = 1.0; /* as a step has it */
 typedef struct wish {
     const bf_rating_spec *rating;
     const bf_tank_spec *tank;
-    bf_fluid fluid;
+    bf__pressure_law pressure;
     const bf_selectivity *selectivity;
     double dose_kg_per_m3, interval_m3, flow_m3_per_s;
     bf__practical practical;
@@ -46,57 +44,18 @@ static double circle_m2(double diameter_m)
     return 0.25 * acos(-1.0) * diameter_m * diameter_m;
 }
 
-/* A limit that is not asked for is none. */
-static double limit(double value)
-{
-    return isnan(value) ? (double)INFINITY : value;
-}
-
-static double fitting_Pa(double pressure_Pa, double at_m3_per_s, double flow_m3_per_s)
-{
-    const double ratio = flow_m3_per_s / at_m3_per_s;
-    return isnan(pressure_Pa) || isnan(at_m3_per_s) ? 0.0 : pressure_Pa * ratio * ratio;
-}
-
-/* Pressure that fittings leave to the bed. */
-static double left_Pa(const bf_tank_spec *tank, double flow_m3_per_s)
-{
-    return limit(tank->pressure_limit_Pa) -
-           fitting_Pa(tank->valve_Pa, tank->valve_m3_per_s, flow_m3_per_s) -
-           fitting_Pa(tank->distributor_Pa, tank->distributor_m3_per_s, flow_m3_per_s);
-}
-
-static double gradient(const wish *of, double velocity_m_per_s)
-{
-    const bf_resin *resin = &of->rating->bed.resin;
-    return bf_pressure_gradient_Pa_per_m(&of->fluid, velocity_m_per_s, resin->bead_diameter_m,
-                                         resin->void_fraction);
-}
-
-/* Velocity at which the bed takes a gradient; 0 where none is left. */
-static double velocity_of(const wish *of, double gradient_Pa_per_m)
-{
-    double low = 0.0;
-    double high = fastest_m_per_s;
-    if (gradient(of, high) <= gradient_Pa_per_m) {
-        return high;
-    }
-    while (high - low > 1e-12) {
-        const double middle = 0.5 * (low + high);
-        *(gradient(of, middle) < gradient_Pa_per_m ? &low : &high) = middle;
-    }
-    return low;
-}
+/* What a vessel does not state is NAN: fmin(), fmax() and comparisons pass over it. */
 
 /* The depth stands and the diameter grows. */
 static room room_by_diameter(const wish *of, double flow_m3_per_s)
 {
     const bf_tank_spec *tank = of->tank;
     const double depth_m = of->rating->bed.depth_m;
-    const double by_pressure = velocity_of(of, fmax(left_Pa(tank, flow_m3_per_s), 0.0) / depth_m);
-    const double by_volume = limit(tank->bed_volumes_per_h_limit) * depth_m / BF_S_PER_H;
-    const double velocity = fmin(fmin(limit(tank->velocity_limit_m_per_s), fastest_m_per_s),
-                                 fmin(by_pressure, by_volume));
+    const double by_pressure = bf__pressure_velocity_m_per_s(&of->pressure, depth_m, flow_m3_per_s,
+                                                             tank->pressure_limit_Pa);
+    const double by_volume = tank->bed_volumes_per_h_limit * depth_m / BF_S_PER_H;
+    const double velocity =
+        fmin(fmin(fastest_m_per_s, tank->velocity_limit_m_per_s), fmin(by_pressure, by_volume));
     const double by_flow = flow_m3_per_s / velocity * depth_m; /* INFINITY at no velocity */
     const double least = circle_m2(narrowest_m) * depth_m;
     return (room){.low_m3 = fmax(by_flow, least),
@@ -111,18 +70,15 @@ static room room_by_depth(const wish *of, double flow_m3_per_s)
     const bf_tank_spec *tank = of->tank;
     const double area_m2 = circle_m2(tank->diameter_m);
     const double velocity = flow_m3_per_s / area_m2;
-    const double by_volume =
-        flow_m3_per_s * BF_S_PER_H / (area_m2 * limit(tank->bed_volumes_per_h_limit));
-    const double by_pressure = left_Pa(tank, flow_m3_per_s) / gradient(of, velocity);
-    const double rise = (1.0 + (isnan(tank->swelling) ? 0.0 : tank->swelling)) *
-                        (1.0 + (isnan(tank->expansion) ? 0.0 : tank->expansion));
-    const double under_m = isnan(tank->underbedding_m) ? 0.0 : tank->underbedding_m;
-    const double by_height = fmin(deepest_m, (limit(tank->height_m) - under_m) / rise);
+    const double by_volume = flow_m3_per_s * BF_S_PER_H / (area_m2 * tank->bed_volumes_per_h_limit);
+    const double by_pressure =
+        bf__pressure_depth_m(&of->pressure, area_m2, flow_m3_per_s, tank->pressure_limit_Pa);
+    const double by_height = fmin(deepest_m, bf__tank_deepest_lifted_m(tank));
     room out = {.low_m3 = area_m2 * fmax(by_volume, shallowest_m),
                 .high_m3 = area_m2 * fmin(by_pressure, by_height),
                 .low_by = by_volume > shallowest_m ? BF_BINDING_FLOW : BF_BINDING_SIZE,
                 .high_by = by_pressure < by_height ? BF_BINDING_FLOW : BF_BINDING_SIZE};
-    if (velocity > fmin(limit(tank->velocity_limit_m_per_s), fastest_m_per_s)) {
+    if (velocity > fmin(fastest_m_per_s, tank->velocity_limit_m_per_s)) {
         out.low_m3 = (double)INFINITY;
     }
     return out;
@@ -162,10 +118,10 @@ static bf_rating_spec spec_of(const wish *of, double resin_m3)
         spec.bed.diameter_m = tank->diameter_m;
         spec.bed.depth_m = resin_m3 / circle_m2(tank->diameter_m);
         const double ratio = spec.bed.depth_m / of->rating->bed.depth_m;
-        const double under_m = isnan(tank->underbedding_m) ? 0.0 : tank->underbedding_m;
-        spec.bed.freeboard_m = isnan(tank->height_m)
-                                   ? ratio * of->rating->bed.freeboard_m
-                                   : fmax(tank->height_m - under_m - spec.bed.depth_m, 0.0);
+        spec.bed.freeboard_m =
+            isnan(tank->height_m)
+                ? ratio * of->rating->bed.freeboard_m
+                : fmax(tank->height_m - tank->underbedding_m - spec.bed.depth_m, 0.0);
         for (size_t s = 1; s < spec.recipe.count; s++) {
             bf_step *step = &spec.recipe.step[s];
             if (step->type != &bf_step_backwash) {
@@ -197,35 +153,6 @@ static bf_status rate(void *context, double resin_m3, double *value, bf_dose_poi
 
 /* ---- checks ---------------------------------------------------------------------------------- */
 
-/* What is read of the vessel here; NAN: not asked. */
-static bf_status check_tank(const bf_tank_spec *tank, bf_error *err)
-{
-    const struct {
-        const char *name;
-        double value, low, high;
-    } table[] = {{"diameter_m", tank->diameter_m, narrowest_m, widest_m},
-                 {"height_m", tank->height_m, 0.05, 20.0},
-                 {"underbedding_m", tank->underbedding_m, 0.0, 2.0},
-                 {"expansion", tank->expansion, 0.0, 1.5},
-                 {"swelling", tank->swelling, 0.0, 0.2},
-                 {"velocity_limit_m_per_s", tank->velocity_limit_m_per_s, 1e-9, 1.0},
-                 {"bed_volumes_per_h_limit", tank->bed_volumes_per_h_limit, 1e-6, 1e6},
-                 {"pressure_limit_Pa", tank->pressure_limit_Pa, 1e-3, 1e9},
-                 {"valve_Pa", tank->valve_Pa, 0.0, 1e9},
-                 {"valve_m3_per_s", tank->valve_m3_per_s, 1e-9, 1e3},
-                 {"distributor_Pa", tank->distributor_Pa, 0.0, 1e9},
-                 {"distributor_m3_per_s", tank->distributor_m3_per_s, 1e-9, 1e3}};
-    for (size_t k = 0; k < sizeof table / sizeof *table; k++) {
-        if (table[k].value < table[k].low || table[k].value > table[k].high) {
-            return bf_error_set(err, BF_E_RANGE, where,
-                                "%s of the vessel is %g; accepted are %g "
-                                "to %g",
-                                table[k].name, table[k].value, table[k].low, table[k].high);
-        }
-    }
-    return BF_OK;
-}
-
 static bf_status check(const wish *of, bf_error *err)
 {
     bf_status status =
@@ -237,7 +164,7 @@ static bf_status check(const wish *of, bf_error *err)
         status = bf__sizing_check_above_zero(where, "the flow", of->flow_m3_per_s, "m3/s", err);
     }
     if (status == BF_OK) {
-        status = check_tank(of->tank, err);
+        status = bf_tank_spec_check(of->tank, err);
     }
     return status == BF_OK ? bf__sizing_check(of->rating, of->dose_kg_per_m3, err) : status;
 }
@@ -296,7 +223,8 @@ bf_status bf_practical_smallest_bed(const bf_rating_spec *rating, const bf_tank_
         status = bf__practical_check(practical, err);
     }
     if (status == BF_OK) {
-        status = bf_fluid_of_water(rating->water.temperature_K, &of.fluid, err);
+        status = bf__pressure_law_of(tank, &rating->bed.resin, rating->water.temperature_K,
+                                     &of.pressure, err);
     }
     if (status != BF_OK) {
         return status;

@@ -4,25 +4,12 @@
  *
  * Passed over without a rating: sizes that could not hold the resin if every site of it were used,
  *
- *     V < interval * hardness/total capacity,   V = area (height - underbedding)/((1 + s)(1 + e))
- *
- * s swelling, e wanted expansion.
+ *     area * deepest bed that can be lifted (tank.c) < interval * hardness/total capacity
  */
 #include "brinefront/sizing.h"
+#include "rating/tank/tank_fill.h"
 
 #include <math.h>
-
-static double or_none(double value)
-{
-    return isnan(value) ? 0.0 : value;
-}
-
-static double most_resin_m3(const bf_tank_spec *tank, const bf_tank_size *size)
-{
-    const double area_m2 = 0.25 * acos(-1.0) * size->diameter_m * size->diameter_m;
-    return area_m2 * (size->height_m - or_none(tank->underbedding_m)) /
-           ((1.0 + or_none(tank->swelling)) * (1.0 + or_none(tank->expansion)));
-}
 
 /* The smallest cross-section of those that are larger than `than`, the lower of two alike first;
  * the count where there is none. */
@@ -53,14 +40,15 @@ bf_status bf_smallest_vessel(const bf_rating_spec *rating, const bf_tank_spec *t
 {
     const double least_m3 =
         interval_m3 * rating->water.hardness_eq_per_m3 / rating->bed.resin.capacity_eq_per_m3;
-    bf_status status = BF_OK;
+    bf_status status = bf_tank_spec_check(tank, err); /* before sizes are passed over for it */
     size_t ratings = 0;
     for (*size = next_size(NULL); *size < bf_tank_size_count() && status == BF_OK;) {
         const bf_tank_size of = bf_tank_size_get(*size);
         bf_tank_spec vessel = *tank;
         vessel.diameter_m = of.diameter_m;
         vessel.height_m = of.height_m;
-        if (most_resin_m3(&vessel, &of) >= least_m3) {
+        const double area_m2 = 0.25 * acos(-1.0) * of.diameter_m * of.diameter_m;
+        if (area_m2 * bf__tank_deepest_lifted_m(&vessel) >= least_m3) {
             status = bf_smallest_bed(rating, &vessel, dose_kg_per_m3, interval_m3, flow_m3_per_s,
                                      out, err);
             ratings += out->ratings;

@@ -1,29 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A vessel: what may be asked of it, what it holds, and what pressure it takes.
+/* A vessel: what may be asked of it, and what it holds.
  *
- *     pressure      dp = L (A u + B u^2) + F Q^2,   u = Q/area
- *     A, B          Ergun (hydraulics.h) on the Sauter mean of the beads
- *     F             sum over the fittings of their pressure over the square of their flow
- *     fit           L (1 + s) <= height - underbedding
+ *     resin that fits          L (1 + s) <= height - underbedding
+ *     that can be lifted too   L (1 + s) (1 + r) <= height - underbedding
  *
- * L settled depth m, s swelling, Q flow m3/s. Ergun's bead is the one of the same surface per
- * volume: the resin record's bead diameter is that mean, and the classes of a spread keep it
- * (resin/bead_sizes.c), so a spread changes no pressure as long as the void stays (assumed).
+ * L settled depth m, s swelling, r wanted rise.
  *
  * Sources of the limits: 15 psi at rated flow: NSF/ANSI 44 as R. Andrew describes it, WC&P 2013,
  * 2014, 2021 (criteria.c). 15 gpm/ft2: design maximum of Water Treatment Plant Design, 4th ed.,
  * basics of equipment design (globalspec.com/reference/80773/203279); beads break above 20. 40
  * BV/h: product data, 1-5 gpm/ft3. Expansion 50 %: the low end of product data, 50-75 %. Swelling
  * Ca to Na 5-8 %: product data.
- *
- * Not modelled here: resistance of the gravel (assumed small), dirt, fines, compressed beads.
  */
-#include "brinefront/tank.h"
+#include "rating/tank/tank_fill.h"
 
 #include "brinefront/convert.h"
-#include "brinefront/hydraulics.h"
 #include "rating/practice/both_units.h"
-#include "rating/tank/tank_flow.h"
+#include "rating/tank/tank_pressure.h"
 
 #include <math.h>
 
@@ -73,22 +66,26 @@ static bf_status check_pair(const char *name, double Pa, double m3_per_s, bf_err
 bf_status bf_tank_spec_check(const bf_tank_spec *tank, bf_error *err)
 {
     const char *where = "bf_tank_spec_check";
+    /* Wide on purpose: they catch a wrong unit and keep the law of pressure from dividing by nothing.
+     * Where a reason stands beside a row it sets the limit; the others are common practice, no
+     * source: below is nothing that holds resin, above is no softener. */
     const struct {
         const char *name, *unit;
         double value, low, high;
         int may_be_unasked;
     } fields[] = {
-        {"diameter", "m", tank->diameter_m, 0.01, 10.0, 1},
+        {"diameter", "m", tank->diameter_m, 0.01, 10.0, 1}, /* as bf_bed_spec has it */
         {"height", "m", tank->height_m, 0.05, 20.0, 1},
         {"underbedding", "m", tank->underbedding_m, 0.0, 2.0, 0},
-        {"pressure limit", "Pa", tank->pressure_limit_Pa, 1.0, 1e7, 0},
-        {"velocity limit", "m/s", tank->velocity_limit_m_per_s, 1e-6, 1.0, 1},
+        {"pressure limit", "Pa", tank->pressure_limit_Pa, 1.0, 1e7, 0},        /* a pump has one */
+        {"velocity limit", "m/s", tank->velocity_limit_m_per_s, 1e-6, 1.0, 1}, /* as of a step */
         {"limit of bed volumes an hour", "1/h", tank->bed_volumes_per_h_limit, 1e-2, 1e4, 1},
         {"peak flow", "m3/s", tank->peak_m3_per_s, 1e-9, 10.0, 1},
         {"average flow", "m3/s", tank->average_m3_per_s, 1e-9, 10.0, 1},
+        /* Less than a tenth does not sort the beads; two and a half depths need a vessel for it. */
         {"wanted expansion", "of settled depth", tank->expansion, 0.1, 1.5, 1},
-        {"swelling", "of settled depth", tank->swelling, 0.0, 0.2, 0},
-        {"coldest water", "K", tank->coldest_K, BF_K_AT_0_C, BF_K_AT_0_C + 50.0, 1},
+        {"swelling", "of settled depth", tank->swelling, 0.0, 0.2, 0}, /* product data: to 0.08 */
+        {"coldest water", "K", tank->coldest_K, BF_K_AT_0_C, BF_K_AT_0_C + 50.0, 1}, /* fluid.h */
         {"warmest water", "K", tank->warmest_K, BF_K_AT_0_C, BF_K_AT_0_C + 50.0, 1},
         {"flow that the drain takes", "m3/s", tank->drain_m3_per_s, 1e-9, 10.0, 1},
     };
@@ -120,6 +117,16 @@ bf_status bf_tank_spec_check(const bf_tank_spec *tank, bf_error *err)
     return status;
 }
 
+double bf__tank_deepest_m(const bf_tank_spec *tank)
+{
+    return (tank->height_m - tank->underbedding_m) / (1.0 + tank->swelling);
+}
+
+double bf__tank_deepest_lifted_m(const bf_tank_spec *tank)
+{
+    return bf__tank_deepest_m(tank) / (1.0 + (isnan(tank->expansion) ? 0.0 : tank->expansion));
+}
+
 bf_status bf_tank_fill(const bf_tank_spec *tank, double resin_m3, bf_bed_spec *bed, bf_error *err)
 {
     const char *where = "bf_tank_fill";
@@ -135,7 +142,7 @@ bf_status bf_tank_fill(const bf_tank_spec *tank, double resin_m3, bf_bed_spec *b
     filled.diameter_m = tank->diameter_m;
     const double area_m2 = bf_bed_area_m2(&filled);
     const double holds_m = tank->height_m - tank->underbedding_m;
-    const double most_m3 = area_m2 * holds_m / (1.0 + tank->swelling);
+    const double most_m3 = area_m2 * bf__tank_deepest_m(tank);
     if (!(resin_m3 > 0.0 && resin_m3 <= most_m3)) {
         return bf_error_set(err, BF_E_RANGE, where,
                             "%s of resin does not go into the vessel, swollen by %.3g %%: it holds "
@@ -149,44 +156,11 @@ bf_status bf_tank_fill(const bf_tank_spec *tank, double resin_m3, bf_bed_spec *b
     return BF_OK;
 }
 
-static double square_of_fitting(double Pa, double m3_per_s)
-{
-    return isnan(Pa) ? 0.0 : Pa / (m3_per_s * m3_per_s);
-}
-
-/* dp = linear Q + square Q^2 at a temperature. */
-typedef struct resistance {
-    double linear, square;
-} resistance;
-
-static bf_status resistance_of(const bf_tank_spec *tank, const bf_bed_spec *bed,
-                               double temperature_K, resistance *out, bf_error *err)
-{
-    bf_fluid water;
-    bf_status status = bf_fluid_of_water(temperature_K, &water, err);
-    if (status != BF_OK) {
-        return status;
-    }
-    /* Two values of Ergun's own function tell its two terms apart: its equation stands once. */
-    const bf_resin *resin = &bed->resin;
-    const double area_m2 = bf_bed_area_m2(bed);
-    const double once =
-        bf_pressure_gradient_Pa_per_m(&water, 1.0, resin->bead_diameter_m, resin->void_fraction);
-    const double twice =
-        bf_pressure_gradient_Pa_per_m(&water, 2.0, resin->bead_diameter_m, resin->void_fraction);
-    const double quadratic = 0.5 * (twice - 2.0 * once);
-    out->linear = bed->depth_m * (once - quadratic) / area_m2;
-    out->square = bed->depth_m * quadratic / (area_m2 * area_m2) +
-                  square_of_fitting(tank->valve_Pa, tank->valve_m3_per_s) +
-                  square_of_fitting(tank->distributor_Pa, tank->distributor_m3_per_s);
-    return BF_OK;
-}
-
 bf_status bf_tank_pressure_Pa(const bf_tank_spec *tank, const bf_bed_spec *bed,
                               double flow_m3_per_s, double temperature_K, double *pressure_Pa,
                               bf_error *err)
 {
-    resistance of = {0};
+    bf__pressure_law law = {0};
     if (!(flow_m3_per_s >= 0.0 && isfinite(flow_m3_per_s))) {
         return bf_error_set(err, BF_E_RANGE, "bf_tank_pressure_Pa",
                             "flow is %g m3/s; it must be zero or above", flow_m3_per_s);
@@ -196,24 +170,10 @@ bf_status bf_tank_pressure_Pa(const bf_tank_spec *tank, const bf_bed_spec *bed,
         status = bf_bed_spec_check(bed, err);
     }
     if (status == BF_OK) {
-        status = resistance_of(tank, bed, temperature_K, &of, err);
+        status = bf__pressure_law_of(tank, &bed->resin, temperature_K, &law, err);
     }
     if (status == BF_OK) {
-        *pressure_Pa = flow_m3_per_s * (of.linear + of.square * flow_m3_per_s);
-    }
-    return status;
-}
-
-bf_status bf__tank_flow_at_pressure(const bf_tank_spec *tank, const bf_bed_spec *bed,
-                                    double pressure_Pa, double temperature_K, double *m3_per_s,
-                                    bf_error *err)
-{
-    resistance of = {0};
-    bf_status status = resistance_of(tank, bed, temperature_K, &of, err);
-    if (status == BF_OK) {
-        /* The root of square Q^2 + linear Q = p, written so that nothing cancels. */
-        *m3_per_s = 2.0 * pressure_Pa /
-                    (of.linear + sqrt(of.linear * of.linear + 4.0 * of.square * pressure_Pa));
+        *pressure_Pa = bf__pressure_Pa(&law, bed->depth_m, bf_bed_area_m2(bed), flow_m3_per_s);
     }
     return status;
 }

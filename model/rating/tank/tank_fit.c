@@ -17,6 +17,7 @@
 #include "brinefront/convert.h"
 #include "rating/practice/both_units.h"
 #include "rating/tank/regeneration_needs.h"
+#include "rating/tank/tank_fill.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -47,12 +48,12 @@ bf_status bf__tank_fit_resin(const bf_tank_spec *tank, const bf_rating_spec *rat
         return BF_OK;
     }
     const double holds_m = tank->height_m - tank->underbedding_m;
-    const double most_m3 = sheet->area_m2 * holds_m / (1.0 + tank->swelling);
+    const double most_m3 = sheet->area_m2 * bf__tank_deepest_m(tank);
+    const double lifted_m3 = sheet->area_m2 * bf__tank_deepest_lifted_m(tank);
     char lifted[120] = "";
     if (bf__tank_backwash_of(&rating->recipe) != NULL && !isnan(tank->expansion)) {
         (void)snprintf(lifted, sizeof lifted, ", and at most %s to be lifted by %.3g %%",
-                       bf__both_volume_at_most(most_m3 / (1.0 + tank->expansion)).text,
-                       100.0 * tank->expansion);
+                       bf__both_volume_at_most(lifted_m3).text, 100.0 * tank->expansion);
     }
     return bf_error_set(err, BF_E_RANGE, where,
                         "the resin, %s deep and swollen by %.3g %%, does not go into the %s "
@@ -74,7 +75,7 @@ static bf_status judge_backwash(const bf_tank_spec *tank, const bf_rating_spec *
         return BF_OK;
     }
     if (!wanted_fits) {
-        const double less_m3 = sheet->resin_m3 * (1.0 + sheet->room) / (1.0 + tank->expansion);
+        const double less_m3 = sheet->area_m2 * bf__tank_deepest_lifted_m(tank);
         return bf_error_set(
             err, BF_E_RANGE, where,
             "a rise of %.3g %% in backwash does not fit: the freeboard of %s holds "

@@ -14,7 +14,7 @@
 #include "rating/practice/both_units.h"
 #include "rating/tank/regeneration_needs.h"
 #include "rating/tank/tank_fit.h"
-#include "rating/tank/tank_flow.h"
+#include "rating/tank/tank_pressure.h"
 
 #include <math.h>
 
@@ -54,10 +54,15 @@ static bf_status fill_geometry(const bf_tank_spec *tank, const bf_rating_spec *r
 static bf_status fill_limits(const bf_tank_spec *tank, const bf_rating_spec *rating,
                              bf_tank_sheet *out, bf_error *err)
 {
-    const double temperature_K = rating->water.temperature_K;
     double *limit = out->limit_m3_per_s;
-    bf_status status = bf__tank_flow_at_pressure(tank, &rating->bed, tank->pressure_limit_Pa,
-                                                 temperature_K, &limit[BF_TANK_PRESSURE], err);
+    bf__pressure_law law;
+    bf_status status =
+        bf__pressure_law_of(tank, &rating->bed.resin, rating->water.temperature_K, &law, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    limit[BF_TANK_PRESSURE] =
+        bf__pressure_flow_m3_per_s(&law, out->bed_depth_m, out->area_m2, tank->pressure_limit_Pa);
     limit[BF_TANK_VELOCITY] = tank->velocity_limit_m_per_s * out->area_m2;
     limit[BF_TANK_BED_VOLUMES] = tank->bed_volumes_per_h_limit / BF_S_PER_H * out->resin_m3;
     out->limited_by = BF_TANK_PRESSURE;
@@ -67,7 +72,7 @@ static bf_status fill_limits(const bf_tank_spec *tank, const bf_rating_spec *rat
         }
     }
     out->rated_m3_per_s = limit[out->limited_by];
-    return status;
+    return BF_OK;
 }
 
 static bf_status fill_pressures(const bf_tank_spec *tank, const bf_rating_spec *rating,
