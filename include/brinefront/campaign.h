@@ -179,11 +179,13 @@ BF_API BF_MUST_CHECK bf_status bf_campaign_next(bf_campaign *campaign, bf_campai
  *  kind of machine. @param bytes  room for bf_campaign_snapshot_size() */
 BF_API size_t bf_campaign_snapshot_size(const bf_campaign *campaign);
 BF_API void bf_campaign_snapshot(const bf_campaign *campaign, void *bytes);
-/** @return BF_OK; BF_E_RANGE where the length does not fit this campaign; BF_E_MEMORY */
+/** Put a campaign of the same spec where the bytes say. Anything but BF_OK leaves it as it was.
+ *  @return BF_OK; BF_E_RANGE where the bytes are damaged or another campaign's; BF_E_MEMORY */
 BF_API BF_MUST_CHECK bf_status bf_campaign_restore(bf_campaign *campaign, const void *bytes,
                                                    size_t length, bf_error *err);
 
-/** A number that differs between specs that differ in anything that matters (CRC-32). */
+/** A number that differs between specs that differ in any field (CRC-32); addresses of a step
+ *  (context, observers) and of source terms do not count. */
 BF_API unsigned long bf_campaign_fingerprint(const bf_campaign_spec *spec);
 
 /**

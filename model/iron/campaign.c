@@ -139,6 +139,7 @@ bf_status bf_campaign_create(const bf_campaign_spec *spec, bf_campaign **out, bf
         return bf_error_set(err, BF_E_MEMORY, "bf_campaign_create", "no memory for a campaign");
     }
     made->spec = *spec;
+    made->fingerprint = bf_campaign_fingerprint(spec);
     status = bf__campaign_lay(made, err);
     if (status == BF_OK) {
         *out = made;

@@ -6,6 +6,7 @@
  *     campaign_regeneration.c  cleaning, brine in slices, backwash
  *     campaign_skip.c          cycles that hardly differ
  *     campaign_snapshot.c      the whole state as bytes
+ *     campaign_fingerprint.c   the number that tells a spec from others
  *     campaign.c               one cycle after the other
  */
 #ifndef BF_IRON_CAMPAIGN_STATE_H
@@ -43,6 +44,7 @@ typedef struct bf__campaign_now {
 
 struct bf_campaign {
     bf_campaign_spec spec;
+    unsigned long fingerprint; /* of the spec */
     /* of the season */
     bf_water water; /* as it reaches the bed */
     bf_iron_water feed;
