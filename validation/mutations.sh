@@ -5,6 +5,7 @@
 #
 #   sh validation/mutations.sh          every mutation; writes validation/mutations.md
 #   sh validation/mutations.sh ID ...   these only; prints their rows
+#   sh validation/mutations.sh --check  only: does every mutation still change its file?
 #   ALL=1 sh validation/mutations.sh ...         every test for every mutation: slow, but complete
 #   FROM=FOLDER sh validation/mutations.sh ...   the sources from another folder, a clean checkout
 #
@@ -19,12 +20,43 @@ table=$top/validation/mutations.csv
 jobs=${JOBS:-$(nproc)}
 slow='^(cycle\.reference|cycle\.steady|bed\.no_allocation)'
 skipped=${SKIP:-'^(layers|docs\.)'}
+from=${FROM:-$top}
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 trap 'exit 130' INT TERM
+sed 1d "$table" >"$folder/list"
+
+unquoted() { # a field of the table without its quotation marks
+    set -- "${1#\"}"
+    printf '%s' "${1%\"}"
+}
+
+# The names of files and functions change, and a mutation that no longer finds its place tests nothing.
+check() {
+    count=0
+    lost=0
+    while IFS=, read -r id file what expression <&3; do
+        count=$((count + 1))
+        if ! sed "$(unquoted "$expression")" "$from/$file" >"$folder/changed"; then
+            echo "mutations.csv: $id: $file is not there, or the expression of sed is wrong"
+        elif cmp -s "$from/$file" "$folder/changed"; then
+            echo "mutations.csv: $id no longer changes $file ($what): adapt its expression or its file"
+        else
+            continue
+        fi
+        lost=$((lost + 1))
+    done 3<"$folder/list"
+    echo "$((count - lost)) of $count mutations change their file"
+    [ "$count" -gt 0 ] && [ "$lost" -eq 0 ]
+}
+
+if [ "${1:-}" = --check ]; then
+    status=0
+    check || status=1
+    exit "$status"
+fi
 
 mkdir "$folder/src"
-from=${FROM:-$top}
 for part in CMakeLists.txt include model tests cases docs validation; do
     if [ -e "$from/$part" ]; then
         cp -R "$from/$part" "$folder/src/"
@@ -87,7 +119,6 @@ rows=$folder/rows
 : >"$rows"
 trouble=0
 count=0
-sed 1d "$table" >"$folder/list"
 while IFS=, read -r id file what expression <&3; do
     if [ $# -gt 0 ]; then
         case " $* " in
@@ -96,8 +127,7 @@ while IFS=, read -r id file what expression <&3; do
         esac
     fi
     count=$((count + 1))
-    expression=${expression#\"}
-    expression=${expression%\"}
+    expression=$(unquoted "$expression")
     source=$folder/src/$file
     layer=${file#model/}
     layer=${layer%%/*}
