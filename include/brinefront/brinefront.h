@@ -9,6 +9,7 @@
 /* clang-format off */
 #include "brinefront/status.h"
 #include "brinefront/convert.h"
+#include "brinefront/unit_system.h"
 
 #include "brinefront/ions.h"
 #include "brinefront/water.h"

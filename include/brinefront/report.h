@@ -14,6 +14,7 @@
 #include "brinefront/practice.h"
 #include "brinefront/sizing.h"
 #include "brinefront/tank_study.h"
+#include "brinefront/unit_system.h"
 
 #include <stdio.h>
 
@@ -48,8 +49,6 @@ BF_API BF_MUST_CHECK bf_status bf_output_check(const char *file_name, bf_error *
 
 /** Drop what was collected; also after delivery. */
 BF_API void bf_output_close(bf_output *output);
-
-typedef enum bf_unit_system { BF_UNITS_US, BF_UNITS_SI } bf_unit_system;
 
 /** A rating and everything needed to read it. */
 typedef struct bf_rate_report {

@@ -20,7 +20,7 @@ rank() {
 # Layer of a public header.
 layer_of_public() {
     case $1 in
-    status | convert) echo base ;;
+    status | convert | unit_system) echo base ;;
     ions | water | fluid | brine | activity) echo water ;;
     resin | selectivity | film | hydraulics) echo resin ;;
     bed) echo bed ;;

@@ -12,7 +12,7 @@ static void detail(bf__sheet *to, const char *group, const char *of, const char 
 {
     char name[160];
     (void)snprintf(name, sizeof name, "%.50s, %s", of, what);
-    bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE, share, name)->is_detail = 1;
+    bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE, share, name)->is_detail = 1;
 }
 
 /* Shares are told where they can be trusted: docs/decisions/band.md. */
@@ -41,7 +41,7 @@ static void indices(const bf_tank_study *study, int k, const char *group, bf__sh
         const bf_band_index *of = &study->index[k][i];
         const char *name = bf_uncertain_get(of->uncertain).name;
         bf__sheet_item *item =
-            bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE, of->total, name);
+            bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE, of->total, name);
         item->is_detail = of->total < worth_a_line;
         (void)snprintf(item->words, sizeof item->words, "+- %.2g, alone %.2g +- %.2g",
                        100.0 * of->total_error, 100.0 * of->alone, 100.0 * of->alone_error);
@@ -49,7 +49,7 @@ static void indices(const bf_tank_study *study, int k, const char *group, bf__sh
         detail(to, group, name, "alone", of->alone);
         detail(to, group, name, "alone, error", of->alone_error);
     }
-    bf__sheet_item *item = bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE,
+    bf__sheet_item *item = bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE,
                                          study->explained[k], "told by these indices (Q2)");
     (void)snprintf(item->words, sizeof item->words,
                    "shares are of the variance of the samples; this much of that of samples left "
@@ -70,7 +70,7 @@ static double practical_efficiency(const bf_rate_report *report, bf_criterion_id
     }
     const double kg_per_kg = bf__sheet_of_tank(report, least, BF_BAND_EFFICIENCY,
                                                least->span[BF_BAND_EFFICIENCY].practical);
-    return kg_per_kg * bf__sheet_shown(BF__SHEET_EFFICIENCY, BF_UNITS_US).scale;
+    return kg_per_kg * bf__quantity_unit(BF__QUANTITY_EFFICIENCY, BF_UNITS_US).scale;
 }
 
 int bf__sheet_promise_fails(const bf_rate_report *report, bf_criterion_id id)
@@ -88,7 +88,7 @@ static void criterion(const bf_rate_report *report, bf_criterion_id id, bf__shee
     const char *units[2] = {of->unit, of->si_unit};
     char name[160];
     bf__sheet_item *item =
-        bf__sheet_add(to, group, (double)NAN, BF__SHEET_OTHER, of->found, of->name);
+        bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_PLAIN, of->found, of->name);
     item->value[BF_UNITS_SI] = of->found * of->si_per_unit;
     item->unit[BF_UNITS_US] = units[0];
     item->unit[BF_UNITS_SI] = units[1];
@@ -107,7 +107,7 @@ static void criterion(const bf_rate_report *report, bf_criterion_id id, bf__shee
                        bf_round_down(practical_efficiency(report, id), 3), units[0]);
     }
     (void)snprintf(name, sizeof name, "%.60s, limit", of->name);
-    item = bf__sheet_add(to, group, (double)NAN, BF__SHEET_OTHER, limits[0], name);
+    item = bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_PLAIN, limits[0], name);
     item->value[BF_UNITS_SI] = limits[1];
     item->unit[BF_UNITS_US] = units[0];
     item->unit[BF_UNITS_SI] = units[1];

@@ -25,7 +25,7 @@ static bf__sheet_item *next(bf__sheet *to)
 }
 
 bf__sheet_item *bf__sheet_add(bf__sheet *to, const char *group, double dose_kg_per_m3,
-                              bf__sheet_kind kind, double SI, const char *name)
+                              bf__quantity kind, double SI, const char *name)
 {
     bf__sheet_item *item = next(to);
     memset(item, 0, sizeof *item);
@@ -33,15 +33,15 @@ bf__sheet_item *bf__sheet_add(bf__sheet *to, const char *group, double dose_kg_p
     item->dose_kg_per_m3 = dose_kg_per_m3;
     (void)snprintf(item->name, sizeof item->name, "%s", name);
     for (int u = 0; u < 2; u++) {
-        const bf__sheet_unit shown = bf__sheet_shown(kind, (bf_unit_system)u);
-        item->value[u] = kind == BF__SHEET_WORDS ? (double)NAN : SI * shown.scale + shown.shift;
-        item->unit[u] = shown.unit;
+        const bf__unit shown = bf__quantity_unit(kind, (bf_unit_system)u);
+        item->value[u] = SI * shown.scale + shown.shift;
+        item->unit[u] = shown.text;
     }
     return item;
 }
 
 bf__sheet_item *bf__sheet_add_rounded(bf__sheet *to, const char *group, double dose_kg_per_m3,
-                                      bf__sheet_kind kind, double SI, int up, const char *name)
+                                      bf__quantity kind, double SI, int up, const char *name)
 {
     bf__sheet_item *item = bf__sheet_add(to, group, dose_kg_per_m3, kind, SI, name);
     for (int u = 0; u < 2; u++) {
@@ -53,7 +53,8 @@ bf__sheet_item *bf__sheet_add_rounded(bf__sheet *to, const char *group, double d
 bf__sheet_item *bf__sheet_add_words(bf__sheet *to, const char *group, const char *name,
                                     const char *words)
 {
-    bf__sheet_item *item = bf__sheet_add(to, group, (double)NAN, BF__SHEET_WORDS, 0.0, name);
+    bf__sheet_item *item =
+        bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_PLAIN, (double)NAN, name);
     (void)snprintf(item->words, sizeof item->words, "%s", words);
     return item;
 }

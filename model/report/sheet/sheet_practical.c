@@ -13,12 +13,12 @@ static const double of_all = (double)NAN;
 bf__sheet_quantity bf__sheet_quantity_of(bf_band_quantity what)
 {
     switch (what) {
-    case BF_BAND_CAPACITY: return (bf__sheet_quantity){"capacity", BF__SHEET_HELD, 0};
-    case BF_BAND_LEAKAGE: return (bf__sheet_quantity){"mean leakage", BF__SHEET_HARDNESS, 1};
-    case BF_BAND_EFFICIENCY: return (bf__sheet_quantity){"per salt", BF__SHEET_EFFICIENCY, 0};
+    case BF_BAND_CAPACITY: return (bf__sheet_quantity){"capacity", BF__QUANTITY_HELD_CACO3, 0};
+    case BF_BAND_LEAKAGE: return (bf__sheet_quantity){"mean leakage", BF__QUANTITY_LEAKAGE, 1};
+    case BF_BAND_EFFICIENCY: return (bf__sheet_quantity){"per salt", BF__QUANTITY_EFFICIENCY, 0};
     case BF_BAND_QUANTITIES: break;
     }
-    return (bf__sheet_quantity){"unknown", BF__SHEET_OTHER, 0};
+    return (bf__sheet_quantity){"unknown", BF__QUANTITY_PLAIN, 0};
 }
 
 double bf__sheet_of_tank(const bf_rate_report *report, const bf_tank_dose *of,
@@ -53,7 +53,7 @@ static void at_dose(const bf_rate_report *report, const bf_tank_dose *of, bf__sh
         }
     }
     if (of->has_band) {
-        (void)bf__sheet_add_rounded(to, group, dose, BF__SHEET_MASS, of->tank.salt_kg, 1,
+        (void)bf__sheet_add_rounded(to, group, dose, BF__QUANTITY_MASS, of->tank.salt_kg, 1,
                                     "salt, at most");
     }
 }
@@ -91,9 +91,9 @@ void bf__sheet_practical(const bf_rate_report *report, bf__sheet *to)
     for (size_t d = 0; d < study->count; d++) {
         at_dose(report, &study->dose[d], to);
     }
-    (void)bf__sheet_add_rounded(to, group, of_all, BF__SHEET_FLOW, sheet->rated_m3_per_s, 0,
+    (void)bf__sheet_add_rounded(to, group, of_all, BF__QUANTITY_FLOW, sheet->rated_m3_per_s, 0,
                                 "rated service flow, at most");
-    (void)bf__sheet_add_rounded(to, group, of_all, BF__SHEET_PRESSURE, sheet->cold_rated_Pa, 1,
+    (void)bf__sheet_add_rounded(to, group, of_all, BF__QUANTITY_PRESSURE, sheet->cold_rated_Pa, 1,
                                 "pressure drop there, coldest water");
     (void)bf__sheet_add_words(to, group, "backwash, as stated and as wanted",
                               !sheet->backwash_fits ? "does not fit the vessel"

@@ -14,23 +14,23 @@ static void the_tank(const bf_tank_dose *of, bf__sheet *to)
     const int rated = cycle->outcome == BF_RATED;
     const double told = rated ? 1.0 : (double)NAN;
     bf__sheet_item *item =
-        bf__sheet_add(to, group, dose, BF__SHEET_HELD, of->tank.capacity_kg, "capacity");
+        bf__sheet_add(to, group, dose, BF__QUANTITY_HELD_CACO3, of->tank.capacity_kg, "capacity");
     if (!rated) {
         (void)snprintf(item->words, sizeof item->words, "%s", bf_outcome_words(cycle->outcome));
     }
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_CAPACITY, told * cycle->capacity_eq_per_m3,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_CAPACITY, told * cycle->capacity_eq_per_m3,
                         "per resin");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_MASS, of->tank.salt_kg, "salt");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_EFFICIENCY, of->tank.efficiency_kg_per_kg,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_MASS, of->tank.salt_kg, "salt");
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_EFFICIENCY, of->tank.efficiency_kg_per_kg,
                         "per salt");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_HARDNESS, told * cycle->leakage_mean_eq_per_m3,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_LEAKAGE, told * cycle->leakage_mean_eq_per_m3,
                         "mean leakage");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_HARDNESS, told * cycle->leakage_first_eq_per_m3,
-                        "leakage at first");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->tank.water_m3, "water of a run");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.regeneration_m3,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_LEAKAGE,
+                        told * cycle->leakage_first_eq_per_m3, "leakage at first");
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_WATER, of->tank.water_m3, "water of a run");
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_WATER, of->sheet.regeneration_m3,
                         "water of a regeneration");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_WASTE, of->tank.waste_m3_per_kg,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_WASTE, of->tank.waste_m3_per_kg,
                         "waste per capacity");
 }
 
@@ -52,7 +52,7 @@ static void band(const bf_rate_report *report, const bf_tank_dose *of, bf__sheet
         }
     }
     if (of->has_band) {
-        (void)bf__sheet_add(to, group, dose, BF__SHEET_SAMPLES, (double)of->unrated,
+        (void)bf__sheet_add(to, group, dose, BF__QUANTITY_SAMPLES, (double)of->unrated,
                             "without a rating");
     }
 }
@@ -79,14 +79,15 @@ static void regeneration(const bf_rate_report *report, const bf_tank_dose *of, b
         } else {
             (void)snprintf(name, sizeof name, "%s", recipe->step[s].type->name);
         }
-        (void)bf__sheet_add(to, group, dose, BF__SHEET_MINUTES, of->sheet.step_s[s], name);
+        (void)bf__sheet_add(to, group, dose, BF__QUANTITY_MINUTES, of->sheet.step_s[s], name);
     }
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_MINUTES, of->sheet.regeneration_s, "all of it");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.brine_m3,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_MINUTES, of->sheet.regeneration_s,
+                        "all of it");
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_WATER, of->sheet.brine_m3,
                         "brine, if drawn saturated");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_WATER, of->sheet.refill_m3,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_WATER, of->sheet.refill_m3,
                         "water to the salt for it");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_SHARE,
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_SHARE,
                         of->salt_left_eq_per_m3 / of->point.dose_eq_per_m3,
                         "salt left after the rinse");
 }
@@ -100,13 +101,14 @@ static void overlay(const bf_rate_report *report, bf__sheet *to)
     for (size_t r = 0; report->overlay != NULL && r < report->overlay->count; r++) {
         const bf_overlay_residual of = bf_report_overlay_residual(report, r);
         const double dose = of.dose_kg_per_m3;
-        (void)bf__sheet_add(to, group, dose, BF__SHEET_CAPACITY, of.stated_eq_per_m3, "stated");
-        (void)bf__sheet_add(to, group, dose, BF__SHEET_CAPACITY, of.computed_eq_per_m3, "computed");
-        (void)bf__sheet_add(to, group, dose, BF__SHEET_CAPACITY, of.residual_eq_per_m3,
+        (void)bf__sheet_add(to, group, dose, BF__QUANTITY_CAPACITY, of.stated_eq_per_m3, "stated");
+        (void)bf__sheet_add(to, group, dose, BF__QUANTITY_CAPACITY, of.computed_eq_per_m3,
+                            "computed");
+        (void)bf__sheet_add(to, group, dose, BF__QUANTITY_CAPACITY, of.residual_eq_per_m3,
                             "stated less computed");
-        (void)bf__sheet_add(to, group, dose, BF__SHEET_SHARE, of.relative, "relative residual");
+        (void)bf__sheet_add(to, group, dose, BF__QUANTITY_SHARE, of.relative, "relative residual");
         bf__sheet_item *item =
-            bf__sheet_add(to, group, dose, BF__SHEET_WORDS, 0.0, "between P10 and P90");
+            bf__sheet_add(to, group, dose, BF__QUANTITY_PLAIN, (double)NAN, "between P10 and P90");
         (void)snprintf(item->words, sizeof item->words, "%s",
                        !of.has_band   ? "no band"
                        : of.is_inside ? "inside"
@@ -127,6 +129,6 @@ void bf__sheet_rating(const bf_rate_report *report, bf__sheet *to)
     for (size_t d = 0; d < study->count; d++) {
         regeneration(report, &study->dose[d], to);
     }
-    (void)bf__sheet_add(to, "regeneration", (double)NAN, BF__SHEET_HOURS, study->sheet.saturate_s,
-                        "until the salt has saturated, up to");
+    (void)bf__sheet_add(to, "regeneration", (double)NAN, BF__QUANTITY_HOURS,
+                        study->sheet.saturate_s, "until the salt has saturated, up to");
 }

@@ -103,9 +103,9 @@ static size_t doses_of(const bf__sheet *sheet, const char *group, double dose[BF
 static void print_block(const bf__sheet *sheet, const char *group, const double *dose, size_t count,
                         bf_unit_system units, FILE *out)
 {
-    const bf__sheet_unit shown = bf__sheet_shown(BF__SHEET_DOSE, units);
+    const bf__unit shown = bf__quantity_unit(BF__QUANTITY_DOSE, units);
     char head[80];
-    (void)snprintf(head, sizeof head, "at a dose of, %s", shown.unit);
+    (void)snprintf(head, sizeof head, "at a dose of, %s", shown.text);
     (void)fprintf(out, "  %-*s", DOSE_NAME_WIDTH - 2, head);
     for (size_t d = 0; d < count; d++) {
         (void)fprintf(out, "%*.4g", DOSE_WIDTH, dose[d] * shown.scale);
@@ -130,14 +130,14 @@ static void print_block(const bf__sheet *sheet, const char *group, const double 
 static void print_remarks(const bf__sheet *sheet, const char *group, bf_unit_system units,
                           FILE *out)
 {
-    const bf__sheet_unit shown = bf__sheet_shown(BF__SHEET_DOSE, units);
+    const bf__unit shown = bf__quantity_unit(BF__QUANTITY_DOSE, units);
     for (size_t i = 0; i < sheet->count; i++) {
         const bf__sheet_item *item = &sheet->item[i];
         if (strcmp(item->group, group) == 0 && is_of_dose(item) && item->words[0] != '\0' &&
             item->unit[units][0] != '\0') {
             char text[600];
             (void)snprintf(text, sizeof text, "  %.4g %s: %s: %s",
-                           item->dose_kg_per_m3 * shown.scale, shown.unit, item->name, item->words);
+                           item->dose_kg_per_m3 * shown.scale, shown.text, item->name, item->words);
             bf__print_column(text, BELOW, PAGE, "", out);
         }
     }

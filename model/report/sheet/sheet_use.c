@@ -15,24 +15,24 @@ static void otherwise(const bf_dose_point *point, const char *how, bf__sheet *to
     const double told = cycle->outcome == BF_RATED ? 1.0 : (double)NAN;
     char name[80];
     (void)snprintf(name, sizeof name, "mean leakage %s", how);
-    bf__sheet_item *item = bf__sheet_add(to, group, (double)NAN, BF__SHEET_HARDNESS,
+    bf__sheet_item *item = bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_LEAKAGE,
                                          told * cycle->leakage_mean_eq_per_m3, name);
     if (cycle->outcome != BF_RATED) {
         (void)snprintf(item->words, sizeof item->words, "%s", bf_outcome_words(cycle->outcome));
     }
     (void)snprintf(name, sizeof name, "capacity per resin %s", how);
-    (void)bf__sheet_add(to, group, (double)NAN, BF__SHEET_CAPACITY,
+    (void)bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_CAPACITY,
                         told * cycle->capacity_eq_per_m3, name);
 }
 
 static void blend(const bf_rate_report *report, const bf_tank_dose *of, bf__sheet *to)
 {
-    bf__sheet_item *item = bf__sheet_add(to, "blend", of->point.dose_kg_per_m3, BF__SHEET_SHARE,
+    bf__sheet_item *item = bf__sheet_add(to, "blend", of->point.dose_kg_per_m3, BF__QUANTITY_SHARE,
                                          of->blend_share, "raw water in the blend");
     if (isnan(of->blend_share)) {
         (void)snprintf(item->words, sizeof item->words, "cannot be had");
     }
-    (void)bf__sheet_add(to, "blend", of->point.dose_kg_per_m3, BF__SHEET_WATER,
+    (void)bf__sheet_add(to, "blend", of->point.dose_kg_per_m3, BF__QUANTITY_WATER,
                         of->tank.water_m3 / (1.0 - of->blend_share), "blended water of a run");
     (void)report;
 }
@@ -45,9 +45,9 @@ static void in_turn(const bf_tank_dose *of, bf__sheet *to)
     const double dose = of->point.dose_kg_per_m3;
     const double busy_s = of->sheet.regeneration_s;
     const int rated = of->point.steady.cycle.outcome == BF_RATED;
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_HOURS, of->run_s, "a run at usual flow");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_HOURS, of->short_run_s, "shortest run");
-    (void)bf__sheet_add(to, group, dose, BF__SHEET_HOURS, busy_s, "regeneration");
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_HOURS, of->run_s, "a run at usual flow");
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_HOURS, of->short_run_s, "shortest run");
+    (void)bf__sheet_add(to, group, dose, BF__QUANTITY_HOURS, busy_s, "regeneration");
     const struct {
         const char *name;
         double needed_s;
@@ -55,7 +55,7 @@ static void in_turn(const bf_tank_dose *of, bf__sheet *to)
                     {"salt dissolved by then", busy_s + of->sheet.saturate_s}};
     for (size_t k = 0; k < 2; k++) {
         bf__sheet_item *item =
-            bf__sheet_add(to, group, dose, BF__SHEET_WORDS, 0.0, verdicts[k].name);
+            bf__sheet_add(to, group, dose, BF__QUANTITY_PLAIN, (double)NAN, verdicts[k].name);
         (void)snprintf(item->words, sizeof item->words, "%s",
                        !rated                                    ? "untold"
                        : verdicts[k].needed_s <= of->short_run_s ? "yes"
@@ -66,7 +66,7 @@ static void in_turn(const bf_tank_dose *of, bf__sheet *to)
 /* A change, and whether it is one: two ratings of one bed differ by some of their tolerances. */
 static void change(double by, double noise, const char *name, bf__sheet *to)
 {
-    bf__sheet_item *item = bf__sheet_add(to, standing, (double)NAN, BF__SHEET_SHARE, by, name);
+    bf__sheet_item *item = bf__sheet_add(to, standing, (double)NAN, BF__QUANTITY_SHARE, by, name);
     if (fabs(by) <= noise) {
         (void)snprintf(item->words, sizeof item->words,
                        "within the %.1g %% that two ratings differ by anyway", 100.0 * noise);
@@ -84,13 +84,13 @@ static void draws(const bf_tank_study *study, bf__sheet *to)
     change(told * (drawn->leakage_mean_eq_per_m3 / even->leakage_mean_eq_per_m3 - 1.0),
            2.0 * steady->leakage_tolerance, "mean leakage changes by", to);
     bf__sheet_item *item =
-        bf__sheet_add(to, standing, (double)NAN, BF__SHEET_HARDNESS,
+        bf__sheet_add(to, standing, (double)NAN, BF__QUANTITY_LEAKAGE,
                       told * study->drawn.first_eq_per_m3, "leakage of what stood in the bed");
     if (isnan(study->drawn.first_eq_per_m3)) {
         (void)snprintf(item->words, sizeof item->words,
                        "no draw follows a rest in the first half of a run");
     }
-    (void)bf__sheet_add(to, standing, (double)NAN, BF__SHEET_HARDNESS,
+    (void)bf__sheet_add(to, standing, (double)NAN, BF__QUANTITY_LEAKAGE,
                         told * study->drawn.later_eq_per_m3, "leakage of the rest of a draw");
 }
 
@@ -102,21 +102,21 @@ static void uneven(const bf_rate_report *report, bf__sheet *to)
     const bf_cycle_result *found = &report->study->uneven.steady.cycle;
     const int both = even->outcome == BF_RATED && found->outcome == BF_RATED;
     const double told = both ? 1.0 : (double)NAN;
-    (void)bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE, flow->velocity_spread,
+    (void)bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE, flow->velocity_spread,
                         "spread of the velocity");
     if (flow->wall_share > 0.0) {
-        (void)bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE, flow->wall_share,
+        (void)bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE, flow->wall_share,
                             "cross-section at the wall");
-        (void)bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE, flow->wall_excess,
+        (void)bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE, flow->wall_excess,
                             "faster there by");
     }
     bf__sheet_item *item = bf__sheet_add(
-        to, group, (double)NAN, BF__SHEET_SHARE,
+        to, group, (double)NAN, BF__QUANTITY_SHARE,
         told * (found->capacity_eq_per_m3 / even->capacity_eq_per_m3 - 1.0), "capacity changes by");
     (void)snprintf(item->words, sizeof item->words, "%s",
                    both ? "an upper bound: nothing crosses from part to part of the bed"
                         : bf_outcome_words(found->outcome));
-    (void)bf__sheet_add(to, group, (double)NAN, BF__SHEET_SHARE,
+    (void)bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE,
                         told * (found->leakage_mean_eq_per_m3 / even->leakage_mean_eq_per_m3 - 1.0),
                         "mean leakage changes by");
 }
@@ -141,7 +141,7 @@ void bf__sheet_use(const bf_rate_report *report, bf__sheet *to)
         draws(study, to);
     }
     if (!isnan(tank->blend_eq_per_m3)) {
-        (void)bf__sheet_add(to, "blend", (double)NAN, BF__SHEET_HARDNESS, tank->blend_eq_per_m3,
+        (void)bf__sheet_add(to, "blend", (double)NAN, BF__QUANTITY_LEAKAGE, tank->blend_eq_per_m3,
                             "hardness wanted of the blend");
         for (size_t d = 0; d < study->count; d++) {
             blend(report, &study->dose[d], to);
