@@ -52,17 +52,82 @@ typedef struct bf_step_result {
     bf_passage counted;
 } bf_step_result;
 
-/** A kind of step: name and what it does. Layers to the right define their own. */
+/** What a step takes, known before it runs. Volumes in bed volumes; NAN: only its run tells. */
+typedef struct bf_step_needs {
+    double duration_s;
+    double liquid_bed_volumes; /**< that enters the vessel; of a refill: that goes to the salt */
+    double
+        water_bed_volumes; /**< fresh water: that of the brine, and what holds the bed down too */
+    double salt_kg_per_m3;
+    double drain_m_per_s;      /**< what goes to the drain while it runs, per cross-section */
+    double brine_bed_volumes;  /**< that leaves the salt: saturated brine; or sea water */
+    double refill_bed_volumes; /**< water put to the salt for it */
+} bf_step_needs;
+
+/** What a step is for. Whoever treats steps differently asks for this, not for one type, so that
+ * another step of the same role is treated alike. */
+typedef enum bf_step_role {
+    BF_ROLE_SERVICE,    /**< softens; a recipe has one, and it comes first */
+    BF_ROLE_EXHAUST,    /**< loads the bed further; it belongs to the service */
+    BF_ROLE_BACKWASH,   /**< lifts the bed */
+    BF_ROLE_BRINE,      /**< brings salt */
+    BF_ROLE_SLOW_RINSE, /**< pushes the brine on through the bed */
+    BF_ROLE_FAST_RINSE, /**< washes out what is left of it */
+    BF_ROLE_HOLD,       /**< nothing flows */
+    BF_ROLE_REFILL      /**< puts water to the salt; does not touch the bed */
+} bf_step_role;
+
+/** What stays the same in a bed of another depth, or where water flows faster than the mean. */
+typedef enum bf_step_scaling {
+    BF_SCALES_WITH_BED, /**< bed volumes an hour: velocity goes with the depth */
+    BF_SCALES_WITH_AREA /**< the velocity itself, which is what lifts the beads */
+} bf_step_scaling;
+
+/** Fields of bf_step that a type reads. A case that states another for it is told so. */
+enum {
+    BF_STEP_VELOCITY = 1,
+    BF_STEP_VOLUME = 2,
+    BF_STEP_TIME = 4,
+    BF_STEP_SUPPLY = 8,
+    BF_STEP_DIRECTION = 16,
+    BF_STEP_STRENGTH = 32,
+    BF_STEP_DOSE = 64,
+    BF_STEP_MIXING = 128
+};
+
+/** A type of step: all that is known of it. Other layers, and callers, define their own. */
 typedef struct bf_step_type {
-    const char *name;
+    const char *name; /**< as reports print it */
+    const char *word; /**< as regeneration.steps asks for it */
+    bf_step_role role;
+    bf_step_scaling scaling;
+    unsigned fields; /**< BF_STEP_VELOCITY | ... */
     bf_status (*check)(const bf_step *step, bf_error *err);
+    /** What it takes on a site. run() does just that; sheets of needs ask without running. */
+    bf_status (*needs)(const bf_step *step, const bf_site *site, bf_step_needs *out, bf_error *err);
     bf_status (*run)(const bf_step *step, const bf_site *site, bf_bed *bed, bf_step_result *out,
                      bf_error *err);
-    /** Nonzero: belongs to the service, whatever it does to the bed: it is no regeneration water,
-     * salt or time, the capacity is counted without it, and an exhausted bed is made ready without
-     * it. */
-    int serves;
+    /** Make the step one of `parts` equal parts of itself. NULL: it runs only whole. */
+    void (*divide)(bf_step *step, double parts);
 } bf_step_type;
+
+/** Nonzero: belongs to the service, whatever it does to the bed: it is no regeneration water, salt
+ * or time, the capacity is counted without it, and an exhausted bed is made ready without it. */
+BF_API int bf_step_serves(const bf_step *step);
+
+/** Nonzero: brine is in the bed, or on its way through it: brine, hold and slow rinse. */
+BF_API int bf_step_is_brining(const bf_step *step);
+
+/** The types that a case can ask for by their word. A new one is a file of its own and a row here. */
+#define BF_STEP_TABLE(FIRST, ROW)                                                                  \
+    FIRST(backwash) ROW(brine) ROW(hold) ROW(slow_rinse) ROW(fast_rinse) ROW(refill)
+#define BF_STEP_FIRST_WORD(word) #word
+#define BF_STEP_NEXT_WORD(word) " " #word
+/** "backwash brine ...": the words of regeneration.steps. */
+#define BF_STEP_WORDS BF_STEP_TABLE(BF_STEP_FIRST_WORD, BF_STEP_NEXT_WORD)
+
+/** @return the type of a word of regeneration.steps, or NULL */
+BF_API const bf_step_type *bf_step_type_find(const char *word);
 
 /** Service, flow down or up: to the end point, or to `bed_volumes`; counts to the end point and
  * goes on to `stop_hardness_eq_per_m3` where that is given. */
@@ -114,6 +179,9 @@ typedef struct bf_recipe {
     bf_step step[BF_RECIPE_STEPS];
     size_t count;
 } bf_recipe;
+
+/** The first step of a role; NULL where there is none. */
+BF_API const bf_step *bf_recipe_find(const bf_recipe *recipe, bf_step_role role);
 
 /** @return BF_OK; BF_E_RANGE naming the step; a recipe needs exactly one service, first in line. */
 BF_API BF_MUST_CHECK bf_status bf_recipe_check(const bf_recipe *recipe, bf_error *err);

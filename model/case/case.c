@@ -109,14 +109,9 @@ static void collect(bf__reader *r)
     }
 }
 
-static int has_step(const bf_recipe *recipe, const bf_step_type *type)
+static int has_step(const bf_recipe *recipe, bf_step_role role)
 {
-    for (size_t s = 0; s < recipe->count; s++) {
-        if (recipe->step[s].type == type) {
-            return 1;
-        }
-    }
-    return 0;
+    return bf_recipe_find(recipe, role) != NULL;
 }
 
 /* Does a value that was filled in play a part in the cycle as it was built? */
@@ -127,17 +122,17 @@ static int is_in_play(const bf__reader *r, bf__key_id id)
     const int is_sea = bf__reader_chosen(r, BF__KEY_SALT, "sea_water");
     switch (id) {
     case BF__KEY_BACKWASH_TIME:
-    case BF__KEY_BACKWASH_MIXING: return has_step(recipe, &bf_step_backwash);
+    case BF__KEY_BACKWASH_MIXING: return has_step(recipe, BF_ROLE_BACKWASH);
     case BF__KEY_DOSES: return !bf__reader_is_stated(r, BF__KEY_BRINE_VOLUME);
     case BF__KEY_BRINE_FLOW: return !is_drawn;
     case BF__KEY_BRINE_STRENGTH: return !is_drawn && !is_sea;
     case BF__KEY_BRINE_WATER: return !is_sea;
-    case BF__KEY_SLOW_RINSE_FLOW: return is_drawn || has_step(recipe, &bf_step_slow_rinse);
+    case BF__KEY_SLOW_RINSE_FLOW: return is_drawn || has_step(recipe, BF_ROLE_SLOW_RINSE);
     case BF__KEY_SLOW_RINSE_VOLUME:
-    case BF__KEY_SLOW_RINSE_WATER: return has_step(recipe, &bf_step_slow_rinse);
+    case BF__KEY_SLOW_RINSE_WATER: return has_step(recipe, BF_ROLE_SLOW_RINSE);
     case BF__KEY_FAST_RINSE_FLOW:
-    case BF__KEY_FAST_RINSE_VOLUME: return has_step(recipe, &bf_step_fast_rinse);
-    case BF__KEY_REFILL_FLOW: return has_step(recipe, &bf_step_refill);
+    case BF__KEY_FAST_RINSE_VOLUME: return has_step(recipe, BF_ROLE_FAST_RINSE);
+    case BF__KEY_REFILL_FLOW: return has_step(recipe, BF_ROLE_REFILL);
     default: return strncmp(bf__key_get(id)->path, "numerics.", 9) != 0;
     }
 }

@@ -163,40 +163,46 @@ static double usual_backwash_m_per_s(const bf__reader *r)
                                          bed->resin.void_fraction);
 }
 
-/* A step as the section describes it. */
+/* A step as the section describes it, by what it is for. */
 static bf_step default_step(bf__reader *r, const char *word, double strength, double brine_velocity)
 {
     const double depth_m = r->out->rating.bed.depth_m;
-    bf_step step;
-    if (strcmp(word, "backwash") == 0) {
-        step = fresh_step(&bf_step_backwash, bf__reader_has(r, BF__KEY_BACKWASH_FLOW)
-                                                 ? bf__reader_value(r, BF__KEY_BACKWASH_FLOW)
-                                                 : usual_backwash_m_per_s(r));
+    const bf_step_type *type = bf_step_type_find(word);
+    bf_step step = fresh_step(type, 0.0);
+    switch (type->role) {
+    case BF_ROLE_BACKWASH:
+        step.velocity_m_per_s = bf__reader_has(r, BF__KEY_BACKWASH_FLOW)
+                                    ? bf__reader_value(r, BF__KEY_BACKWASH_FLOW)
+                                    : usual_backwash_m_per_s(r);
         step.direction = BF_FLOW_UP;
         step.bed_volumes =
             bf__reader_value(r, BF__KEY_BACKWASH_TIME) * step.velocity_m_per_s / depth_m;
         step.mix_share = bf__reader_value(r, BF__KEY_BACKWASH_MIXING);
-    } else if (strcmp(word, "brine") == 0) {
-        step = fresh_step(&bf_step_brine, brine_velocity);
+        break;
+    case BF_ROLE_BRINE:
+        step.velocity_m_per_s = brine_velocity;
         step.direction = direction_of(r);
         step.supply = brine_supply_of(r);
-    } else if (strcmp(word, "slow_rinse") == 0) {
-        step = fresh_step(&bf_step_slow_rinse, bf__reader_value(r, BF__KEY_SLOW_RINSE_FLOW));
+        step.dose_kg_per_m3 = 1.0; /* a share, until doses are set */
+        break;
+    case BF_ROLE_SLOW_RINSE:
+        step.velocity_m_per_s = bf__reader_value(r, BF__KEY_SLOW_RINSE_FLOW);
         step.direction = direction_of(r);
         step.supply =
             bf__reader_chosen(r, BF__KEY_SLOW_RINSE_WATER, "soft") ? BF_SUPPLY_SOFT : BF_SUPPLY_RAW;
         step.bed_volumes = bf__reader_value(r, BF__KEY_SLOW_RINSE_VOLUME);
-    } else if (strcmp(word, "fast_rinse") == 0) {
-        step = fresh_step(&bf_step_fast_rinse, bf__reader_value(r, BF__KEY_FAST_RINSE_FLOW));
+        break;
+    case BF_ROLE_FAST_RINSE:
+        step.velocity_m_per_s = bf__reader_value(r, BF__KEY_FAST_RINSE_FLOW);
         step.bed_volumes = bf__reader_value(r, BF__KEY_FAST_RINSE_VOLUME);
-    } else if (strcmp(word, "hold") == 0) {
-        step = fresh_step(&bf_step_hold, 0.0);
-    } else {
-        step = fresh_step(&bf_step_refill, bf__reader_value(r, BF__KEY_REFILL_FLOW));
+        break;
+    case BF_ROLE_REFILL: step.velocity_m_per_s = bf__reader_value(r, BF__KEY_REFILL_FLOW); break;
+    case BF_ROLE_HOLD:
+    case BF_ROLE_SERVICE:
+    case BF_ROLE_EXHAUST: break;
     }
     step.salt = salt_of(r);
     step.mass_fraction = strength;
-    step.dose_kg_per_m3 = step.type == &bf_step_brine ? 1.0 : 0.0; /* shares, until doses are set */
     return step;
 }
 
@@ -258,20 +264,18 @@ static void find_cause(bf__reader *r, const item *from, bf__key_id own, bf__key_
 /* What a step has a use for; the rest would be read and mean nothing. */
 static int is_of_use(const bf__reader *r, const bf_step *step, bf__key_id id)
 {
-    const bf_step_type *type = step->type;
-    const int is_brine = type == &bf_step_brine;
-    const int is_salt_brine = is_brine && brine_supply_of(r) != BF_SUPPLY_SEA;
-    const int is_rinse = type == &bf_step_slow_rinse || type == &bf_step_fast_rinse;
-    const int is_water = is_rinse || type == &bf_step_backwash;
+    const unsigned fields = step->type->fields;
+    const int is_sea =
+        step->type->role == BF_ROLE_BRINE && brine_supply_of(r) == BF_SUPPLY_SEA; /* as it is */
     switch (id) {
-    case BF__KEY_STEP_FLOW: return type != &bf_step_hold;
-    case BF__KEY_STEP_VOLUME: return is_water;
-    case BF__KEY_STEP_TIME: return is_water || type == &bf_step_hold;
-    case BF__KEY_STEP_WATER: return is_water || is_salt_brine;
-    case BF__KEY_STEP_DIRECTION: return is_rinse || is_brine;
-    case BF__KEY_STEP_STRENGTH: return is_salt_brine;
-    case BF__KEY_STEP_SHARE: return is_brine;
-    case BF__KEY_STEP_MIXING: return type == &bf_step_backwash;
+    case BF__KEY_STEP_FLOW: return (fields & BF_STEP_VELOCITY) != 0;
+    case BF__KEY_STEP_VOLUME: return (fields & BF_STEP_VOLUME) != 0;
+    case BF__KEY_STEP_TIME: return (fields & (BF_STEP_VOLUME | BF_STEP_TIME)) != 0;
+    case BF__KEY_STEP_WATER: return (fields & BF_STEP_SUPPLY) != 0 && !is_sea;
+    case BF__KEY_STEP_DIRECTION: return (fields & BF_STEP_DIRECTION) != 0;
+    case BF__KEY_STEP_STRENGTH: return (fields & BF_STEP_STRENGTH) != 0 && !is_sea;
+    case BF__KEY_STEP_SHARE: return (fields & BF_STEP_DOSE) != 0;
+    case BF__KEY_STEP_MIXING: return (fields & BF_STEP_MIXING) != 0;
     default: return 1;
     }
 }
@@ -287,18 +291,18 @@ static void check_item(bf__reader *r, const item *from, bf_step step)
             find_cause(r, from, id, id, sentence);
         }
     }
-    if (step.type == &bf_step_refill && brine_supply_of(r) == BF_SUPPLY_SEA) {
+    if (step.type->role == BF_ROLE_REFILL && brine_supply_of(r) == BF_SUPPLY_SEA) {
         find_step(r, from, "sea water needs no refill: leave this step out");
     }
     if (stated_of(from, BF__KEY_STEP_VOLUME)->text && stated_of(from, BF__KEY_STEP_TIME)->text) {
         find_cause(r, from, BF__KEY_STEP_TIME, BF__KEY_STEP_TIME,
                    "volume says how long the step lasts: leave out volume or time");
     }
-    if (step.type == &bf_step_hold && step.duration_s == 0.0) {
+    if (step.type->role == BF_ROLE_HOLD && step.duration_s == 0.0) {
         find_step(r, from, "a hold needs a time: {step: hold, time: 15 min}");
     }
     bf_error err = {0};
-    if (step.type == &bf_step_refill) {
+    if (step.type->role == BF_ROLE_REFILL) {
         step.dose_kg_per_m3 = 1.0; /* some dose: it is set later */
     }
     if (r->status == BF_OK && step.type->check(&step, &err) != BF_OK) {
@@ -310,7 +314,7 @@ static void check_strength(bf__reader *r, const item *from, const bf_step *step)
 {
     bf_brine brine;
     bf_error err = {0};
-    if (step->type == &bf_step_brine && step->supply != BF_SUPPLY_SEA &&
+    if (step->type->role == BF_ROLE_BRINE && step->supply != BF_SUPPLY_SEA &&
         bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
                                   r->out->rating.water.temperature_K, &brine, &err) != BF_OK) {
         find_cause(r, from, BF__KEY_STEP_STRENGTH, BF__KEY_BRINE_STRENGTH, err.message);
@@ -322,7 +326,7 @@ static void check_expansion(bf__reader *r, const item *from, const bf_step *step
 {
     const bf_bed_spec *bed = &r->out->rating.bed;
     bf_fluid water;
-    if (step->type != &bf_step_backwash ||
+    if (step->type->role != BF_ROLE_BACKWASH ||
         bf_fluid_of_water(r->out->rating.water.temperature_K, &water, NULL) != BF_OK) {
         return;
     }
@@ -356,7 +360,7 @@ static void add_step(bf__reader *r, const item *from, bf_step step)
     bf_recipe *recipe = &r->out->rating.recipe;
     /* Water from above holds the bed down against what flows up. */
     if (step.direction == BF_FLOW_UP && bf__reader_has(r, BF__KEY_BLOCKING_FLOW) &&
-        (step.type == &bf_step_brine || step.type == &bf_step_slow_rinse)) {
+        (step.type->role == BF_ROLE_BRINE || step.type->role == BF_ROLE_SLOW_RINSE)) {
         step.blocking_velocity_m_per_s = bf__reader_value(r, BF__KEY_BLOCKING_FLOW);
     }
     check_strength(r, from, &step);
@@ -387,7 +391,7 @@ static void build_listed(bf__reader *r, const item *items, size_t count, double 
         change_step(r, &items[i], &step);
         check_item(r, &items[i], step);
         add_step(r, &items[i], step);
-        brines += step.type == &bf_step_brine;
+        brines += step.type->role == BF_ROLE_BRINE;
     }
     if (brines == 0 && r->status == BF_OK) {
         find_step(r, &items[0], "no brine is among the steps: nothing would regenerate the bed");
@@ -399,8 +403,8 @@ static void build_usual(bf__reader *r, double strength, double brine_velocity)
     static const char *const usual[] = {"backwash", "brine", "slow_rinse", "fast_rinse", "refill"};
     for (size_t u = 0; u < sizeof usual / sizeof *usual; u++) {
         bf_step step = default_step(r, usual[u], strength, brine_velocity);
-        int is_left_out = step.bed_volumes == 0.0 ||
-                          (step.type == &bf_step_refill && brine_supply_of(r) == BF_SUPPLY_SEA);
+        int is_left_out = step.bed_volumes == 0.0 || (step.type->role == BF_ROLE_REFILL &&
+                                                      brine_supply_of(r) == BF_SUPPLY_SEA);
         if (!is_left_out) {
             add_step(r, &(item){0}, step);
         }

@@ -19,7 +19,7 @@ bf_status bf_recipe_check(const bf_recipe *recipe, bf_error *err)
     }
     for (size_t s = 0; s < recipe->count; s++) {
         const bf_step *step = &recipe->step[s];
-        if ((step->type == &bf_step_service) != (s == 0)) {
+        if ((step->type->role == BF_ROLE_SERVICE) != (s == 0)) {
             return bf_error_set(err, BF_E_RANGE, "recipe",
                                 "step %zu of the recipe is %s; a recipe has one service, and it "
                                 "comes first",
@@ -38,13 +38,13 @@ bf_ion_set bf_recipe_ions(const bf_recipe *recipe, const double water_eq_per_m3[
     double salts[BF_ION_COUNT] = {0};
     for (size_t s = 0; s < recipe->count; s++) {
         const bf_step *step = &recipe->step[s];
-        if (step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
+        if (step->type->role == BF_ROLE_BRINE && step->supply == BF_SUPPLY_SEA) {
             bf_site_supply(&(bf_site){0}, BF_SUPPLY_SEA, salts);
         }
     }
     for (size_t s = 0; s < recipe->count; s++) {
         const bf_step *step = &recipe->step[s];
-        if (step->type == &bf_step_brine && step->salt == BF_SALT_KCL) {
+        if (step->type->role == BF_ROLE_BRINE && step->salt == BF_SALT_KCL) {
             salts[BF_ION_K] = 1.0;
         }
     }
@@ -56,7 +56,7 @@ double bf_recipe_dose_kg_per_m3(const bf_recipe *recipe)
 {
     double total = 0.0;
     for (size_t s = 0; s < recipe->count; s++) {
-        if (recipe->step[s].type == &bf_step_brine) {
+        if (recipe->step[s].type->role == BF_ROLE_BRINE) {
             total += recipe->step[s].dose_kg_per_m3;
         }
     }
@@ -79,7 +79,7 @@ double bf_recipe_dose_eq_per_m3(const bf_recipe *recipe)
     double total = 0.0;
     for (size_t s = 0; s < recipe->count; s++) {
         const bf_step *step = &recipe->step[s];
-        if (step->type == &bf_step_brine) {
+        if (step->type->role == BF_ROLE_BRINE) {
             total += step->dose_kg_per_m3 * eq_per_kg(step);
         }
     }
@@ -91,14 +91,14 @@ void bf_recipe_set_dose(bf_recipe *recipe, double dose_kg_per_m3)
     double total = bf_recipe_dose_kg_per_m3(recipe);
     size_t brines = 0;
     for (size_t s = 0; s < recipe->count; s++) {
-        brines += recipe->step[s].type == &bf_step_brine ? 1 : 0;
+        brines += recipe->step[s].type->role == BF_ROLE_BRINE ? 1 : 0;
     }
     for (size_t s = 0; s < recipe->count; s++) {
         bf_step *step = &recipe->step[s];
-        if (step->type == &bf_step_brine) {
+        if (step->type->role == BF_ROLE_BRINE) {
             double share = total > 0.0 ? step->dose_kg_per_m3 / total : 1.0 / (double)brines;
             step->dose_kg_per_m3 = share * dose_kg_per_m3;
-        } else if (step->type == &bf_step_refill) {
+        } else if (step->type->role == BF_ROLE_REFILL) {
             step->dose_kg_per_m3 = dose_kg_per_m3;
         }
     }
@@ -146,7 +146,7 @@ void bf__cycle_account(const bf_recipe *recipe, bf_cycle_result *out)
     for (size_t s = 0; s < out->step_count; s++) {
         const bf_step_result *step = &out->step[s];
         worst = fmax(worst, step->passage.imbalance_eq_per_m3);
-        if (!recipe->step[s].type->serves) {
+        if (!bf_step_serves(&recipe->step[s])) {
             out->water_bed_volumes += step->water_bed_volumes;
             out->salt_kg_per_m3 += step->salt_kg_per_m3;
             out->regeneration_s += step->duration_s;
@@ -180,7 +180,7 @@ bf_status bf_cycle_regenerate(const bf_recipe *recipe, const bf_site *site, bf_b
     bf_status status = bf_recipe_check(recipe, err);
     for (size_t s = 1; s < recipe->count && status == BF_OK; s++) {
         bf_step_result ignored;
-        if (!recipe->step[s].type->serves) {
+        if (!bf_step_serves(&recipe->step[s])) {
             status = recipe->step[s].type->run(&recipe->step[s], site, bed, &ignored, err);
         }
     }

@@ -54,12 +54,8 @@ static bf_status dissolve(bf_campaign *c, double duration_s, double *removed_mol
 /* Velocity of the first brine step; of the service where there is none. */
 static double velocity(const bf_recipe *recipe)
 {
-    for (size_t k = 1; k < recipe->count; k++) {
-        if (recipe->step[k].type == &bf_step_brine) {
-            return recipe->step[k].velocity_m_per_s;
-        }
-    }
-    return recipe->step[0].velocity_m_per_s;
+    const bf_step *brine = bf_recipe_find(recipe, BF_ROLE_BRINE);
+    return brine != NULL ? brine->velocity_m_per_s : recipe->step[0].velocity_m_per_s;
 }
 
 bf_status bf__campaign_acid(bf_campaign *c, double *removed_mol_per_m3, bf_error *err)

@@ -58,8 +58,7 @@ static bf_status age_in_brine(bf_campaign *c, const bf_step *step, const bf_step
                               bf_error *err)
 {
     const bf_campaign_spec *spec = &c->spec;
-    const int brine = step->type == &bf_step_brine || step->type == &bf_step_slow_rinse ||
-                      step->type == &bf_step_hold;
+    const int brine = bf_step_is_brining(step);
     const double oxygen = brine ? spec->brine_oxygen_mol_per_m3 : c->feed.oxygen_mol_per_m3;
     /* What passes brings oxygen; what holds has that of its pores, shared by the slices. */
     const double water = result->passage.bed_volumes > 0.0
@@ -122,19 +121,10 @@ static bf_status wash(bf_campaign *c, const bf_step *step, const bf_step_result 
 static size_t cut(const bf_campaign *c, const bf_step *step, bf_step *slice)
 {
     *slice = *step;
-    const double parts = (double)c->spec.slices;
-    if (!c->with_iron) {
+    if (!c->with_iron || !bf_step_is_brining(step) || step->type->divide == NULL) {
         return 1;
     }
-    if (step->type == &bf_step_brine) {
-        slice->dose_kg_per_m3 /= parts;
-    } else if (step->type == &bf_step_slow_rinse) {
-        slice->bed_volumes /= parts;
-    } else if (step->type == &bf_step_hold) {
-        slice->duration_s /= parts;
-    } else {
-        return 1;
-    }
+    step->type->divide(slice, (double)c->spec.slices);
     return c->spec.slices;
 }
 
@@ -143,9 +133,9 @@ static bf_status run_step(bf_campaign *c, const bf_step *step, bf_campaign_cycle
 {
     bf_step slice;
     const size_t parts = cut(c, step, &slice);
-    const int refill = step->type == &bf_step_refill;
+    const int refill = step->type->role == BF_ROLE_REFILL;
     const int sourced =
-        c->with_iron && step->type == &bf_step_fast_rinse && step->supply == BF_SUPPLY_RAW;
+        c->with_iron && step->type->role == BF_ROLE_FAST_RINSE && step->supply == BF_SUPPLY_RAW;
     bf_status status = BF_OK;
     c->vessel->open = 0;
     if (sourced) {
@@ -158,7 +148,7 @@ static bf_status run_step(bf_campaign *c, const bf_step *step, bf_campaign_cycle
         if (status != BF_OK) {
             break;
         }
-        if (!step->type->serves) {
+        if (!bf_step_serves(step)) {
             out->salt_kg_per_m3 += result.salt_kg_per_m3;
             out->water_bed_volumes += result.water_bed_volumes;
         }
@@ -169,17 +159,11 @@ static bf_status run_step(bf_campaign *c, const bf_step *step, bf_campaign_cycle
         if (status == BF_OK && c->with_iron && !sourced) {
             status = age_in_brine(c, &slice, &result, err);
         }
-        if (status == BF_OK && c->with_iron && step->type == &bf_step_backwash) {
+        if (status == BF_OK && c->with_iron && step->type->role == BF_ROLE_BACKWASH) {
             status = wash(c, step, &result, err);
         }
     }
     return status;
-}
-
-static int is_brining(const bf_step *step)
-{
-    return step->type == &bf_step_brine || step->type == &bf_step_slow_rinse ||
-           step->type == &bf_step_hold;
 }
 
 /* The steps after the service; those of brining `times` over. */
@@ -190,8 +174,8 @@ static bf_status run_steps(bf_campaign *c, int times, bf_campaign_cycle *out, bf
     for (size_t k = 1; k < c->recipe.count && status == BF_OK; k++) {
         const bf_step *step = &c->recipe.step[k];
         status = run_step(c, step, out, err);
-        first = !is_brining(step) ? 0 : first == 0 ? k : first;
-        const int ends = first > 0 && (k + 1 == c->recipe.count || !is_brining(step + 1));
+        first = !bf_step_is_brining(step) ? 0 : first == 0 ? k : first;
+        const int ends = first > 0 && (k + 1 == c->recipe.count || !bf_step_is_brining(step + 1));
         if (ends && times > 1) {
             k = first - 1;
             first = 0;

@@ -133,7 +133,8 @@ static bf_status run_visit(const bf_step *step, const bf_site *site, bf_bed *bed
 
 START_TEST(a_foreign_type_of_step_takes_part)
 {
-    static const bf_step_type visiting = {"visit", check_visit, run_visit, 0};
+    static const bf_step_type visiting = {
+        .name = "visit", .role = BF_ROLE_FAST_RINSE, .check = check_visit, .run = run_visit};
     rig r = open_rig(NULL, 0.38, BF_SALT_NACL);
     bf_error err = {0};
     bf_cycle_result result;
@@ -163,7 +164,8 @@ END_TEST
 /* A step that serves is run and balanced, and counts as no regeneration. */
 START_TEST(a_foreign_step_that_serves_is_no_regeneration)
 {
-    static const bf_step_type serving = {"visit", check_visit, run_visit, 1};
+    static const bf_step_type serving = {
+        .name = "visit", .role = BF_ROLE_EXHAUST, .check = check_visit, .run = run_visit};
     rig r = open_rig(NULL, 0.38, BF_SALT_NACL);
     bf_error err = {0};
     visit seen = {0};

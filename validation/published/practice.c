@@ -15,24 +15,14 @@
 enum { DOSES = 4, NEW_CYCLES = 8 };
 static const double pounds[DOSES] = {5.0, 7.5, 10.0, 15.0};
 
-static const bf_step *step_of(const bf_rating_spec *of, const bf_step_type *type)
-{
-    for (size_t s = 0; s < of->recipe.count; s++) {
-        if (of->recipe.step[s].type == type) {
-            return &of->recipe.step[s];
-        }
-    }
-    return NULL;
-}
-
 /* What the assumed bed has of the thing a row names; NAN for what it does not know. */
 static double have(const char *what, const bf_rating_spec *of, const bf_deduced *deduced,
                    const bf_dose_point *at_10)
 {
     const bf_step *service = &of->recipe.step[0];
-    const bf_step *brine = step_of(of, &bf_step_brine);
-    const bf_step *slow = step_of(of, &bf_step_slow_rinse);
-    const bf_step *fast = step_of(of, &bf_step_fast_rinse);
+    const bf_step *brine = bf_recipe_find(&of->recipe, BF_ROLE_BRINE);
+    const bf_step *slow = bf_recipe_find(&of->recipe, BF_ROLE_SLOW_RINSE);
+    const bf_step *fast = bf_recipe_find(&of->recipe, BF_ROLE_FAST_RINSE);
     const struct {
         const char *what;
         double value;

@@ -107,7 +107,7 @@ static void move_brine(bf_rating_spec *rating, double position)
     for (size_t s = 0; s < rating->recipe.count; s++) {
         bf_step *step = &rating->recipe.step[s];
         double saturated = 0.0;
-        if (step->type == &bf_step_brine &&
+        if (step->type->role == BF_ROLE_BRINE &&
             bf_brine_saturation(step->salt, rating->water.temperature_K, &saturated, NULL) ==
                 BF_OK) {
             double own = fmin(step->mass_fraction, saturated);

@@ -25,14 +25,12 @@ bf_status bf_rating_spec_check(const bf_rating_spec *spec, bf_error *err)
     if (status == BF_OK) {
         status = bf_recipe_check(&spec->recipe, err);
     }
+    const bf_site site = bf_rating_site(spec);
     for (size_t s = 0; s < spec->recipe.count && status == BF_OK; s++) {
         const bf_step *step = &spec->recipe.step[s];
-        if (step->type == &bf_step_brine && step->supply != BF_SUPPLY_SEA) {
-            bf_brine brine;
-            status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
-                                               spec->water.temperature_K, &brine, err);
-        }
-        if (step->type == &bf_step_service && status == BF_OK &&
+        bf_step_needs needs;
+        status = step->type->needs(step, &site, &needs, err);
+        if (step->type->role == BF_ROLE_SERVICE && status == BF_OK &&
             step->end_hardness_eq_per_m3 >= spec->water.hardness_eq_per_m3) {
             status = bf_error_set(err, BF_E_RANGE, "service",
                                   "the end point, %.4g meq/L of hardness, is not below the feed's "

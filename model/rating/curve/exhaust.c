@@ -66,4 +66,20 @@ static bf_status run_exhaust(const bf_step *step, const bf_site *site, bf_bed *b
     return status;
 }
 
-const bf_step_type bf_step_exhaust = {"exhaust", check_exhaust, run_exhaust, 1};
+static bf_status needs_exhaust(const bf_step *step, const bf_site *site, bf_step_needs *out,
+                               bf_error *err)
+{
+    const bf_step inner = as_service(step);
+    return bf_step_service.needs(&inner, site, out, err);
+}
+
+const bf_step_type bf_step_exhaust = {
+    .name = "exhaust",
+    .word = "exhaust",
+    .role = BF_ROLE_EXHAUST,
+    .scaling = BF_SCALES_WITH_BED,
+    .fields = BF_STEP_VELOCITY | BF_STEP_VOLUME | BF_STEP_SUPPLY | BF_STEP_DIRECTION,
+    .check = check_exhaust,
+    .needs = needs_exhaust,
+    .run = run_exhaust,
+};

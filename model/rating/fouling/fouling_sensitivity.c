@@ -38,16 +38,6 @@ static int brings(const bf_campaign_spec *spec, bf_ion ion)
     return sum > 0.0;
 }
 
-static int has_step(const bf_campaign_spec *spec, const bf_step_type *type)
-{
-    for (size_t k = 0; k < spec->recipe.count; k++) {
-        if (spec->recipe.step[k].type == type) {
-            return 1;
-        }
-    }
-    return 0;
-}
-
 static happens look(const bf_campaign_spec *spec)
 {
     const int comes = brings(spec, BF_ION_FE);
@@ -68,7 +58,7 @@ static happens look(const bf_campaign_spec *spec)
     h.suspended = h.oxidises || (comes && spec->ferric_share > 0.0);
     h.loose = h.suspended || spec->deposit.loose_kg_per_m3 > 0.0;
     h.bound = h.loose || h.ages || lies;
-    h.washed = h.loose && has_step(spec, &bf_step_backwash);
+    h.washed = h.loose && bf_recipe_find(&spec->recipe, BF_ROLE_BACKWASH) != NULL;
     return h;
 }
 
@@ -85,7 +75,7 @@ static int filter_notices(const bf_campaign_spec *spec, size_t parameter)
     for (size_t k = 0; k < spec->recipe.count; k++) {
         const bf_step *step = &spec->recipe.step[k];
         const double bead_m = spec->bed.resin.bead_diameter_m;
-        if (step->type == &bf_step_service || step->type == &bf_step_fast_rinse) {
+        if (step->type->role == BF_ROLE_SERVICE || step->type->role == BF_ROLE_FAST_RINSE) {
             notices |= bf_iron_filter_per_m(&low, bead_m, step->velocity_m_per_s) !=
                        bf_iron_filter_per_m(&high, bead_m, step->velocity_m_per_s);
         }

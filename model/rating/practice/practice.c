@@ -14,16 +14,6 @@
 #include <math.h>
 #include <stdio.h>
 
-static const bf_step *find_step(const bf_recipe *recipe, const bf_step_type *type)
-{
-    for (size_t s = 0; s < recipe->count; s++) {
-        if (recipe->step[s].type == type) {
-            return &recipe->step[s];
-        }
-    }
-    return NULL;
-}
-
 bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
 {
     const bf_bed_spec *bed = &spec->bed;
@@ -47,13 +37,13 @@ bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
         bed->depth_m * bf_pressure_gradient_Pa_per_m(&water, service->velocity_m_per_s,
                                                      bed->resin.bead_diameter_m,
                                                      bed->resin.void_fraction);
-    const bf_step *backwash = find_step(&spec->recipe, &bf_step_backwash);
+    const bf_step *backwash = bf_recipe_find(&spec->recipe, BF_ROLE_BACKWASH);
     if (backwash != NULL) {
         out->backwash_expansion =
             bf_bed_expansion(&water, backwash->velocity_m_per_s, bed->resin.bead_diameter_m,
                              bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
     }
-    const bf_step *step = find_step(&spec->recipe, &bf_step_brine);
+    const bf_step *step = bf_recipe_find(&spec->recipe, BF_ROLE_BRINE);
     if (step != NULL && step->supply == BF_SUPPLY_SEA) {
         double sea[BF_ION_COUNT];
         bf_site site = bf_rating_site(spec);
@@ -107,7 +97,7 @@ static void note_bed(const bf_rating_spec *spec, const bf_deduced *deduced, bf_n
 {
     const bf_bed_spec *bed = &spec->bed;
     const bf_step *service = &spec->recipe.step[0];
-    const bf_step *backwash = find_step(&spec->recipe, &bf_step_backwash);
+    const bf_step *backwash = bf_recipe_find(&spec->recipe, BF_ROLE_BACKWASH);
     compare(notes, "bed.depth", bed->depth_m, 1.0, 0.61, 4.0, "m",
             "product data: 24 in or more; Davis: about 4 m at most");
     compare(notes, "bed.freeboard", bed->freeboard_m / bed->depth_m, 100.0, 50.0, 100.0,
@@ -129,9 +119,9 @@ static void note_bed(const bf_rating_spec *spec, const bf_deduced *deduced, bf_n
 static void note_regeneration(const bf_rating_spec *spec, const bf_deduced *deduced,
                               const double *dose_kg_per_m3, size_t dose_count, bf_notes *notes)
 {
-    const bf_step *brine = find_step(&spec->recipe, &bf_step_brine);
-    const bf_step *slow = find_step(&spec->recipe, &bf_step_slow_rinse);
-    const bf_step *fast = find_step(&spec->recipe, &bf_step_fast_rinse);
+    const bf_step *brine = bf_recipe_find(&spec->recipe, BF_ROLE_BRINE);
+    const bf_step *slow = bf_recipe_find(&spec->recipe, BF_ROLE_SLOW_RINSE);
+    const bf_step *fast = bf_recipe_find(&spec->recipe, BF_ROLE_FAST_RINSE);
     if (brine == NULL) {
         return;
     }

@@ -124,7 +124,7 @@ static bf_rating_spec spec_of(const wish *of, double resin_m3)
                 : fmax(tank->height_m - tank->underbedding_m - spec.bed.depth_m, 0.0);
         for (size_t s = 1; s < spec.recipe.count; s++) {
             bf_step *step = &spec.recipe.step[s];
-            if (step->type != &bf_step_backwash) {
+            if (step->type->scaling == BF_SCALES_WITH_BED) {
                 step->velocity_m_per_s *= ratio;
                 step->blocking_velocity_m_per_s *= ratio;
             }

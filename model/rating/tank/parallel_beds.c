@@ -425,7 +425,7 @@ static bf_recipe recipe_of(const bf_recipe *mean, double velocity)
         bf_step *step = &own.step[s];
         step->observe = NULL;
         step->finish = NULL;
-        if (step->type != &bf_step_backwash) {
+        if (step->type->scaling == BF_SCALES_WITH_BED) {
             step->velocity_m_per_s *= velocity;
             step->bed_volumes *= velocity;
             step->dose_kg_per_m3 *= velocity;

@@ -76,7 +76,7 @@ static bf_status insert_exhaust(bf_recipe *recipe, double depth_m, bf_error *err
     exhaust.bed_volumes = (double)NAN;
     exhaust.end_hardness_eq_per_m3 = (double)NAN;
     exhaust.stop_hardness_eq_per_m3 = test_exhausted_gpg * BF_EQ_PER_M3_PER_GPG;
-    if (recipe->count < 2 || recipe->step[1].type != &bf_step_exhaust) {
+    if (recipe->count < 2 || recipe->step[1].type->role != BF_ROLE_EXHAUST) {
         if (recipe->count >= BF_RECIPE_STEPS) {
             return bf_error_set(err, BF_E_RANGE, "bf_protocol_apply",
                                 "the published test exhausts the bed before it is regenerated, and "
@@ -105,7 +105,7 @@ bf_status bf_protocol_apply(bf_protocol protocol, const bf_rating_spec *rating,
                             "it must be above zero",
                             rated_m3_per_s);
     }
-    if (made.recipe.count == 0 || made.recipe.step[0].type != &bf_step_service) {
+    if (made.recipe.count == 0 || made.recipe.step[0].type->role != BF_ROLE_SERVICE) {
         return bf_error_set(err, BF_E_RANGE, "bf_protocol_apply",
                             "the recipe does not begin with a service");
     }

@@ -13,9 +13,6 @@ typedef struct bf__regeneration_needs {
     double drain_m3_per_s;
 } bf__regeneration_needs;
 
-/* What a step sends to the drain while it runs, per cross-section; 0: nothing. */
-double bf__drain_m_per_s(const bf_step *step);
-
 /** @return BF_OK; BF_E_RANGE from brine */
 BF_MUST_CHECK bf_status bf__regeneration_needs_of(const bf_rating_spec *rating,
                                                   bf__regeneration_needs *out, bf_error *err);

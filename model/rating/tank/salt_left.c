@@ -13,7 +13,7 @@ double bf_salt_left_eq_per_m3(const bf_recipe *recipe, const bf_cycle_result *cy
 {
     double left = 0.0;
     for (size_t s = 0; s < cycle->step_count; s++) {
-        for (size_t i = 0; i < BF_CATION_COUNT && !recipe->step[s].type->serves; i++) {
+        for (size_t i = 0; i < BF_CATION_COUNT && !bf_step_serves(&recipe->step[s]); i++) {
             left += cycle->step[s].passage.stored_eq_per_m3[i];
         }
     }

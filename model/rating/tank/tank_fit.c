@@ -33,7 +33,7 @@ const bf_step *bf__tank_backwash_of(const bf_recipe *recipe)
     const bf_step *found = NULL;
     for (size_t s = 0; s < recipe->count; s++) {
         const bf_step *step = &recipe->step[s];
-        if (step->type == &bf_step_backwash &&
+        if (step->type->role == BF_ROLE_BACKWASH &&
             (found == NULL || step->velocity_m_per_s > found->velocity_m_per_s)) {
             found = step;
         }
@@ -104,12 +104,17 @@ static int is_more(double m3_per_s, double limit_m3_per_s)
 static bf_status judge_drain(const bf_tank_spec *tank, const bf_rating_spec *rating,
                              const bf_tank_sheet *sheet, bf_error *err)
 {
+    const bf_site site = bf_rating_site(rating);
     char steps[300] = "";
     size_t length = 0;
     for (size_t s = 0; s < rating->recipe.count; s++) {
         const bf_step *step = &rating->recipe.step[s];
-        const double m3_per_s =
-            bf__drain_m_per_s(step) * sheet->area_m2; /* 0 of what does not drain */
+        bf_step_needs needs;
+        bf_status status = step->type->needs(step, &site, &needs, err);
+        if (status != BF_OK) {
+            return status;
+        }
+        const double m3_per_s = needs.drain_m_per_s * sheet->area_m2; /* 0: it does not drain */
         if (is_more(m3_per_s, tank->drain_m3_per_s) && length < sizeof steps) {
             const int more =
                 snprintf(steps + length, sizeof steps - length, "%sthe %s gives %s",

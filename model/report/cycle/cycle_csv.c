@@ -23,12 +23,8 @@ void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out)
         (void)fprintf(out, ",%s_meq_per_L", bf_ion_get((bf_ion)i)->symbol);
     }
     (void)fputc('\n', out);
-    bf_salt kind = BF_SALT_NACL;
-    for (size_t s = 0; s < study->recipe.count; s++) {
-        if (study->recipe.step[s].type == &bf_step_brine) {
-            kind = study->recipe.step[s].salt;
-        }
-    }
+    const bf_step *brine = bf_recipe_find(&study->recipe, BF_ROLE_BRINE);
+    const bf_salt kind = brine != NULL ? brine->salt : BF_SALT_NACL;
     for (size_t s = 0; s < bf_trace_step_count(study->trace); s++) {
         size_t count;
         const bf_trace_point *points = bf_trace_points(study->trace, s, &count);

@@ -42,12 +42,8 @@ static double tidy(double value)
 
 static bf_salt salt_kind(const bf_recipe *recipe)
 {
-    for (size_t s = 0; s < recipe->count; s++) {
-        if (recipe->step[s].type == &bf_step_brine) {
-            return recipe->step[s].salt;
-        }
-    }
-    return BF_SALT_NACL;
+    const bf_step *brine = bf_recipe_find(recipe, BF_ROLE_BRINE);
+    return brine != NULL ? brine->salt : BF_SALT_NACL;
 }
 
 /* ---- the steps ------------------------------------------------------------------------------- */

@@ -37,8 +37,9 @@ static void print_flow(const bf_step *step, const bf_bed_spec *bed, bf_unit_syst
 static void print_step(const bf_step *step, const bf_bed_spec *bed, bf_unit_system units,
                        const char *prefix, FILE *out)
 {
+    const bf_step_role role = step->type->role;
     (void)fprintf(out, "%s%s: ", prefix, step->type->name);
-    if (step->type == &bf_step_service) {
+    if (role == BF_ROLE_SERVICE) {
         print_flow(step, bed, units, out);
         if (!isnan(step->end_hardness_eq_per_m3)) {
             (void)fprintf(out, ", counted to %.4g mg/L as CaCO3 (%.3g gpg) in the effluent",
@@ -52,31 +53,31 @@ static void print_step(const bf_step *step, const bf_bed_spec *bed, bf_unit_syst
         if (!isnan(step->bed_volumes)) {
             (void)fprintf(out, ", at most %.4g BV", step->bed_volumes);
         }
-    } else if (step->type == &bf_step_exhaust) {
+    } else if (role == BF_ROLE_EXHAUST) {
         print_flow(step, bed, units, out);
         (void)fprintf(out, ", until the effluent rises through %.4g mg/L (%.3g gpg)",
                       bf__mg_per_L_CaCO3(step->stop_hardness_eq_per_m3),
                       step->stop_hardness_eq_per_m3 / BF_EQ_PER_M3_PER_GPG);
-    } else if (step->type == &bf_step_brine && step->supply == BF_SUPPLY_SEA) {
+    } else if (role == BF_ROLE_BRINE && step->supply == BF_SUPPLY_SEA) {
         (void)fprintf(out, "sea water (%.3g wt%% of salts), %s, ", 100.0 * bf_sea_salt_kg_per_kg(),
                       step->direction == BF_FLOW_UP ? "counter-current (up)" : "co-current (down)");
         print_flow(step, bed, units, out);
-    } else if (step->type == &bf_step_brine) {
+    } else if (role == BF_ROLE_BRINE) {
         (void)fprintf(out, "%.4g wt%% %s made with %s water, %s, ", 100.0 * step->mass_fraction,
                       bf_salt_symbol(step->salt), step->supply == BF_SUPPLY_SOFT ? "soft" : "raw",
                       step->direction == BF_FLOW_UP ? "counter-current (up)" : "co-current (down)");
         print_flow(step, bed, units, out);
-    } else if (step->type == &bf_step_refill) {
+    } else if (role == BF_ROLE_REFILL) {
         (void)fprintf(out, "water for the next brine, ");
         print_flow(step, bed, units, out);
-    } else if (step->type == &bf_step_hold) {
+    } else if (role == BF_ROLE_HOLD) {
         (void)fprintf(out, "%.4g min standing", step->duration_s / BF_S_PER_MIN);
     } else {
         (void)fprintf(out, "%.4g BV of %s water, %s, ", step->bed_volumes,
                       step->supply == BF_SUPPLY_SOFT ? "soft" : "raw",
                       step->direction == BF_FLOW_UP ? "up" : "down");
         print_flow(step, bed, units, out);
-        if (step->type == &bf_step_backwash) {
+        if (role == BF_ROLE_BACKWASH) {
             (void)fprintf(out, ", then %.3g %% of the resin mixed", 100.0 * step->mix_share);
         }
     }

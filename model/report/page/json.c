@@ -82,11 +82,11 @@ static json_t *steps_of(const bf_rating_spec *rating)
         if (from->bed_volumes > 0.0) {
             bf__json_number(step, "volume_BV", from->bed_volumes);
         }
-        if (from->type == &bf_step_service) {
+        if (from->type->role == BF_ROLE_SERVICE) {
             bf__json_number(step, "end_point_mg_per_L_CaCO3",
                             bf__mg_per_L_CaCO3(from->end_hardness_eq_per_m3));
         }
-        if (from->type == &bf_step_brine) {
+        if (from->type->role == BF_ROLE_BRINE) {
             bf__json_text(step, "salt", bf_salt_symbol(from->salt));
             bf__json_number(step, "strength_wt_percent", 100.0 * from->mass_fraction);
         }

@@ -66,7 +66,7 @@ static void regeneration(const bf_rate_report *report, const bf_tank_dose *of, b
     for (size_t s = 0; s < recipe->count; s++) {
         size_t alike = 0; /* steps of one name, before and after */
         size_t before = 0;
-        if (recipe->step[s].type->serves) {
+        if (bf_step_serves(&recipe->step[s])) {
             continue;
         }
         for (size_t other = 0; other < recipe->count; other++) {

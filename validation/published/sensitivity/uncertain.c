@@ -200,7 +200,7 @@ static bf_status dispersion(const uncertain_bed *of, const bf_step *step, double
 {
     double kelvin = of->rating.water.temperature_K;
     bf_fluid fluid;
-    bf_status status = step->type == &bf_step_brine
+    bf_status status = step->type->role == BF_ROLE_BRINE
                            ? bf_fluid_of_brine(step->salt, step->mass_fraction, kelvin, &fluid, err)
                            : bf_fluid_of_water(kelvin, &fluid, err);
     *out = status == BF_OK ? of->dispersion_factor *
@@ -223,7 +223,7 @@ static bf_status furnish(const uncertain_bed *of, room *in, bf_error *err)
     for (size_t s = 1; s < in->recipe.count; s++) {
         bf_step *step = &in->recipe.step[s];
         stand_in *there = &in->in[s];
-        int strong = step->type == &bf_step_brine || step->type == &bf_step_slow_rinse;
+        int strong = step->type->role == BF_ROLE_BRINE || step->type->role == BF_ROLE_SLOW_RINSE;
         bf_rating_spec other = of->rating;
         for (size_t i = 0; strong && i < BF_CATION_COUNT; i++) {
             other.bed.resin.diffusivity_25C_m2_per_s[i] *= of->brine_diffusivity;
