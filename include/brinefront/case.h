@@ -79,7 +79,8 @@ BF_API BF_MUST_CHECK bf_status bf_case_set_doses(bf_case *to, const char *text, 
 
 /** One key of the case file, for documentation. */
 typedef struct bf_case_key {
-    const char *path;
+    const char *section;   /**< "water", "campaign.cleaning"; "" for what stands in none */
+    const char *path;      /**< whole: "water.hardness" */
     const char *kind;      /**< what it takes, in words: "length: m, mm, ft or in" */
     char default_text[64]; /**< "" where nothing is filled in */
     char least[128];       /**< accepted range as text; for a choice `least` lists the words */
@@ -98,6 +99,10 @@ BF_API int bf_case_value_show(const bf_case *of, const bf_case_value *value, bf_
 
 BF_API size_t bf_case_key_count(void);
 BF_API bf_case_key bf_case_key_get(size_t index);
+
+/** Whether a key or a section, named as a note's `where` names it, is of use to a campaign only.
+ *  Beside a rating a note about it is noise. Zero for what is no key. */
+BF_API int bf_case_key_is_of_campaign(const char *where);
 
 #ifdef __cplusplus
 }

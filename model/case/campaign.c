@@ -30,8 +30,6 @@ static const double trade_iron_g_per_m3 = 5.0;
 static const double field_iron_g_per_m3 = 20.0;
 
 typedef bf__item item;
-enum { SEASON_KEYS = BF__KEY_SEASON_HARDNESS - BF__KEY_SEASON_FROM + 1 };
-_Static_assert((int)SEASON_KEYS <= (int)BF__ITEM_KEYS, "make room for a season's keys");
 
 /* ---- what nobody stated ---------------------------------------------------------------------- */
 
@@ -92,7 +90,7 @@ void bf__reader_fill_dose(bf__reader *r)
 
 static const bf__stated *stated_of(const item *of, bf__key_id id)
 {
-    return &of->key[id - BF__KEY_SEASON_FROM];
+    return &of->key[bf__key_place(id)];
 }
 
 static int season_has(const item *of, bf__key_id id)
@@ -121,9 +119,10 @@ static void check_company(bf__reader *r)
                             "days_between says when the bed is regenerated: leave one of the two "
                             "out");
     }
-    for (size_t k = BF__KEY_CLEANING_EVERY; k <= BF__KEY_CLEANING_OXIDE; k++) {
-        if (bf__reader_is_own(r, (bf__key_id)k) && is_agent(r, "none")) {
-            bf__reader_find_key(r, (bf__key_id)k,
+    for (bf__key_id id = 0; id < BF__KEY_COUNT; id++) {
+        if (bf__key_get(id)->section == BF__SECTION_CLEANING && id != BF__KEY_CLEANING_AGENT &&
+            bf__reader_is_own(r, id) && is_agent(r, "none")) {
+            bf__reader_find_key(r, id,
                                 "nothing is cleaned with: state campaign.cleaning.agent, or leave "
                                 "this out");
         }
@@ -527,8 +526,8 @@ void bf__reader_build_campaign(bf__reader *r)
     bf_case_campaign *to = &r->out->campaign;
     bf_campaign_spec *spec = &to->spec;
     item seasons[BF_CAMPAIGN_SEASONS] = {0};
-    const size_t count = bf__reader_items(r, BF__KEY_SEASONS, BF__KEY_SEASON_FROM,
-                                          BF_CAMPAIGN_SEASONS, "more than 12 seasons", seasons);
+    const size_t count = bf__reader_items(r, BF__SECTION_SEASON, BF_CAMPAIGN_SEASONS,
+                                          "more than 12 seasons", seasons);
     check_company(r);
     check_seasons(r, seasons, count);
     if (r->status == BF_OK && !bf__reader_has(r, BF__KEY_WATER_PER_DAY)) {

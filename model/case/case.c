@@ -90,8 +90,7 @@ static void collect(bf__reader *r)
         r->has_tank = r->has_tank || strncmp(entry->path, "tank.", 5) == 0;
         if (id == BF__KEY_COUNT) {
             find_unknown(r, entry);
-        } else if (bf__key_is_item(id) ||
-                   (is_item && (id == BF__KEY_STEPS || id == BF__KEY_SEASONS))) {
+        } else if (bf__key_is_item(id) || (is_item && bf__key_is_list(id) && id != BF__KEY_DOSES)) {
             continue; /* recipe.c and campaign.c read the items */
         } else if (is_item && !bf__key_is_list(id)) {
             bf__reader_find(r, entry->path, entry->line, entry->column,
@@ -133,7 +132,7 @@ static int is_in_play(const bf__reader *r, bf__key_id id)
     case BF__KEY_FAST_RINSE_FLOW:
     case BF__KEY_FAST_RINSE_VOLUME: return has_step(recipe, BF_ROLE_FAST_RINSE);
     case BF__KEY_REFILL_FLOW: return has_step(recipe, BF_ROLE_REFILL);
-    default: return strncmp(bf__key_get(id)->path, "numerics.", 9) != 0;
+    default: return strcmp(bf__key_section(id)->name, "numerics") != 0;
     }
 }
 
@@ -298,7 +297,7 @@ static const bf__stated *first_of_water(const bf__reader *r)
         const bf__stated *s = &r->key[k];
         int is_before =
             s->line < first->line || (s->line == first->line && s->column < first->column);
-        if (strncmp(bf__key_get((bf__key_id)k)->path, "water.", 6) == 0 && s->line > 0 &&
+        if (strcmp(bf__key_section((bf__key_id)k)->name, "water") == 0 && s->line > 0 &&
             (first->line == 0 || is_before)) {
             first = s;
         }

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The keys of a case file as a table, and which key a path of the file means. */
 #include "case/keys.h"
 
 #include "base/nearest.h"
@@ -6,9 +7,15 @@
 #include <stdio.h>
 #include <string.h>
 
+static const bf__section sections[BF__SECTION_COUNT] = {
+#define BF__SECTION_ROW(id, name, user, list) {name, BF__USER_##user, BF__KEY_##list},
+    BF__SECTION_TABLE(BF__SECTION_ROW)
+#undef BF__SECTION_ROW
+};
+
 static const bf__key keys[BF__KEY_COUNT] = {
-#define KEY(id, path, kind, text, least, most, help, source)                                       \
-    {path, BF__KIND_##kind, text, least, most, help, source},
+#define KEY(id, section, path, kind, text, least, most, help, source)                              \
+    {BF__SECTION_##section, path, BF__KIND_##kind, text, least, most, help, source},
 #include "case/keys.def"
 #undef KEY
 };
@@ -61,18 +68,32 @@ int bf__key_is_in_list(const char *path)
     return 0;
 }
 
+const bf__section *bf__key_section(bf__key_id id)
+{
+    return &sections[keys[id].section];
+}
+
+size_t bf__key_place(bf__key_id id)
+{
+    size_t place = 0;
+    for (size_t k = 0; k < (size_t)id; k++) {
+        place += keys[k].section == keys[id].section;
+    }
+    return place;
+}
+
 int bf__key_is_list(bf__key_id id)
 {
-    return id == BF__KEY_DOSES || id == BF__KEY_STEPS || id == BF__KEY_SEASONS;
+    int is_list = id == BF__KEY_DOSES;
+    for (size_t s = 0; s < BF__SECTION_COUNT && id < BF__KEY_COUNT; s++) {
+        is_list = is_list || sections[s].list == id;
+    }
+    return is_list;
 }
 
 bf__key_id bf__key_list_of(bf__key_id id)
 {
-    if (id >= BF__KEY_STEP && id <= BF__KEY_STEP_MIXING) {
-        return BF__KEY_STEPS;
-    }
-    return id >= BF__KEY_SEASON_FROM && id <= BF__KEY_SEASON_HARDNESS ? BF__KEY_SEASONS
-                                                                      : BF__KEY_COUNT;
+    return id < BF__KEY_COUNT ? bf__key_section(id)->list : BF__KEY_COUNT;
 }
 
 int bf__key_is_item(bf__key_id id)
@@ -82,18 +103,17 @@ int bf__key_is_item(bf__key_id id)
 
 size_t bf__key_parameter(bf__key_id id)
 {
-    return (size_t)id - (size_t)BF__KEY_PARAMETER_oxidation_mol2_per_m6_Pa_s;
+    return bf__key_place(id); /* keys.def takes them from the table, in its order */
 }
 
 int bf__key_is_of_campaign(bf__key_id id)
 {
-    return (id >= BF__KEY_OXYGEN && id <= BF__KEY_CHLORAMINE) || id >= BF__KEY_CAMPAIGN_CELLS ||
-           strncmp(keys[id].path, "campaign.", 9) == 0;
+    return bf__key_section(id)->user == BF__USER_CAMPAIGN;
 }
 
 int bf__key_is_of_tank(bf__key_id id)
 {
-    return id >= BF__KEY_TANK_SIZE && id <= BF__KEY_RATING_SAMPLES;
+    return bf__key_section(id)->user == BF__USER_TANK;
 }
 
 bf__key_id bf__key_find(const char *path)
@@ -168,6 +188,21 @@ bf_ion bf__key_ion(bf__key_id id)
     return BF_ION_COUNT;
 }
 
+int bf_case_key_is_of_campaign(const char *where)
+{
+    const size_t length = strlen(where);
+    int is_known = 0;
+    int all = 1; /* a campaign has some keys in `water` and `numerics`, but these are not its own */
+    for (size_t k = 0; k < BF__KEY_COUNT; k++) {
+        const char *path = keys[k].path;
+        if (strncmp(path, where, length) == 0 && (path[length] == '\0' || path[length] == '.')) {
+            is_known = 1;
+            all = all && bf__key_is_of_campaign((bf__key_id)k);
+        }
+    }
+    return is_known && all;
+}
+
 size_t bf_case_key_count(void)
 {
     return BF__KEY_COUNT;
@@ -176,8 +211,11 @@ size_t bf_case_key_count(void)
 bf_case_key bf_case_key_get(size_t index)
 {
     const bf__key *key = &keys[index];
-    bf_case_key out = {
-        .path = key->path, .kind = words_of(key->kind), .help = key->help, .source = key->source};
+    bf_case_key out = {.section = bf__key_section((bf__key_id)index)->name,
+                       .path = key->path,
+                       .kind = words_of(key->kind),
+                       .help = key->help,
+                       .source = key->source};
     if (key->kind == BF__KIND_PARAMETER) {
         const bf_iron_parameter row = bf_iron_parameter_get(bf__key_parameter((bf__key_id)index));
         (void)snprintf(out.default_text, sizeof out.default_text, "%g", row.value);

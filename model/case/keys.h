@@ -44,14 +44,52 @@ typedef enum bf__kind {
 #undef BF__KIND_ENUM
 } bf__kind;
 
+/* X(id, name in the file, what has to be stated before its keys are used, key of the list whose items
+ * it describes or COUNT). Two rows may share a name: a section in which some keys are used by a
+ * campaign only. */
+#define BF__SECTION_TABLE(X)                                                                       \
+    X(CASE, "", ALWAYS, COUNT)                                                                     \
+    X(WATER, "water", ALWAYS, COUNT)                                                               \
+    X(WATER_CAMPAIGN, "water", CAMPAIGN, COUNT)                                                    \
+    X(BED, "bed", ALWAYS, COUNT)                                                                   \
+    X(TANK, "tank", TANK, COUNT)                                                                   \
+    X(RATING, "rating", TANK, COUNT)                                                               \
+    X(RESIN, "resin", ALWAYS, COUNT)                                                               \
+    X(SERVICE, "service", ALWAYS, COUNT)                                                           \
+    X(REGENERATION, "regeneration", ALWAYS, COUNT)                                                 \
+    X(STEP, "regeneration.steps", ALWAYS, STEPS)                                                   \
+    X(CAMPAIGN, "campaign", CAMPAIGN, COUNT)                                                       \
+    X(CLEANING, "campaign.cleaning", CAMPAIGN, COUNT)                                              \
+    X(SEASON, "campaign.seasons", CAMPAIGN, SEASONS)                                               \
+    X(PARAMETER, "campaign.parameter", CAMPAIGN, COUNT)                                            \
+    X(NUMERICS, "numerics", ALWAYS, COUNT)                                                         \
+    X(NUMERICS_CAMPAIGN, "numerics", CAMPAIGN, COUNT)
+
+typedef enum bf__section_id {
+#define BF__SECTION_ENUM(id, name, user, list) BF__SECTION_##id,
+    BF__SECTION_TABLE(BF__SECTION_ENUM)
+#undef BF__SECTION_ENUM
+        BF__SECTION_COUNT
+} bf__section_id;
+
+/* Who uses a key: everybody, or a case that states a vessel, or one that states a campaign. */
+typedef enum bf__user { BF__USER_ALWAYS, BF__USER_TANK, BF__USER_CAMPAIGN } bf__user;
+
 typedef enum bf__key_id {
-#define KEY(id, path, kind, text, least, most, help, source) BF__KEY_##id,
+#define KEY(id, section, path, kind, text, least, most, help, source) BF__KEY_##id,
 #include "case/keys.def"
 #undef KEY
     BF__KEY_COUNT
 } bf__key_id;
 
+typedef struct bf__section {
+    const char *name; /* in the file, with dots; "" for what stands in none */
+    bf__user user;
+    bf__key_id list; /* the list whose items its keys describe; BF__KEY_COUNT: none */
+} bf__section;
+
 typedef struct bf__key {
+    bf__section_id section;
     const char *path;
     bf__kind kind;
     const char *default_text;
@@ -62,6 +100,8 @@ typedef struct bf__key {
 } bf__key;
 
 const bf__key *bf__key_get(bf__key_id id);
+const bf__section *bf__key_section(bf__key_id id);
+size_t bf__key_place(bf__key_id id); /* among the keys of its section, from 0 */
 
 /* Salt per m3 of bed from a dose in either form: per resin volume, or in all. */
 BF_MUST_CHECK bf_status bf__dose_read(const char *text, double bed_m3, double *dose_kg_per_m3,
@@ -74,6 +114,7 @@ bf__key_id bf__key_find(const char *path);
 /* Nonzero where a path would be a key's but for a list in it: "bed[0].depth". */
 int bf__key_is_in_list(const char *path);
 
+/* These take BF__KEY_COUNT, a path that is no key, too. */
 int bf__key_is_list(bf__key_id id);        /* may hold a list of values */
 int bf__key_is_item(bf__key_id id);        /* stands inside an item of a list of mappings */
 bf__key_id bf__key_list_of(bf__key_id id); /* that list; BF__KEY_COUNT where it stands in none */
@@ -81,10 +122,8 @@ bf__key_id bf__key_list_of(bf__key_id id); /* that list; BF__KEY_COUNT where it 
 /* For a key of kind PARAMETER, its row in the table of iron.h. */
 size_t bf__key_parameter(bf__key_id id);
 
-/* Nonzero for what only a campaign uses. */
+/* Nonzero for what only a campaign, or only a case with a vessel, uses. */
 int bf__key_is_of_campaign(bf__key_id id);
-
-/* Nonzero for what only a case with a vessel uses. */
 int bf__key_is_of_tank(bf__key_id id);
 
 /* The known path nearest to an unknown one, or NULL where none is near. */

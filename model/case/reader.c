@@ -287,9 +287,20 @@ void bf__reader_check_choice(bf__reader *r, bf__key_id id)
 
 /* ---- lists of mappings ----------------------------------------------------------------------- */
 
-size_t bf__reader_items(bf__reader *r, bf__key_id list, bf__key_id first, size_t most,
-                        const char *too_many, bf__item *items)
+static bf__key_id first_of_section(bf__section_id section)
 {
+    bf__key_id id = 0;
+    while (id < BF__KEY_COUNT && bf__key_get(id)->section != section) {
+        id++;
+    }
+    return id;
+}
+
+size_t bf__reader_items(bf__reader *r, bf__section_id section, size_t most, const char *too_many,
+                        bf__item *items)
+{
+    const bf__key_id first = first_of_section(section);
+    const bf__key_id list = bf__key_list_of(first);
     size_t count = 0;
     for (size_t e = 0; e < r->yaml->count; e++) {
         const bf__yaml_entry *entry = &r->yaml->entries[e];
@@ -304,8 +315,7 @@ size_t bf__reader_items(bf__reader *r, bf__key_id list, bf__key_id first, size_t
             return count;
         }
         count = index + 1 > count ? index + 1 : count;
-        bf__key_id into = id == list ? first : id;
-        bf__stated *s = &items[index].key[into - first];
+        bf__stated *s = &items[index].key[bf__key_place(id == list ? first : id)];
         *s = (bf__stated){.text = entry->value, .line = entry->line, .column = entry->column};
         if (bf__key_get(id)->kind == BF__KIND_CHOICE) {
             bf__stated keep = r->key[id];

@@ -15,10 +15,10 @@ typedef struct bf__stated {
     int is_read;
 } bf__stated;
 
-/* What an item of a list of mappings states, from the list's first key on. */
-enum { BF__ITEM_KEYS = 9 };
+/* What an item of a list of mappings states. */
+enum { BF__ITEM_KEYS = 9 }; /* the most that a section of items has: a test counts them */
 typedef struct bf__item {
-    bf__stated key[BF__ITEM_KEYS];
+    bf__stated key[BF__ITEM_KEYS]; /* by bf__key_place() */
 } bf__item;
 
 typedef struct bf__reader {
@@ -57,11 +57,11 @@ int bf__reader_chosen(const bf__reader *r, bf__key_id id, const char *word);
 
 int bf__reader_is_own(const bf__reader *r, bf__key_id id); /* stated in the file, not filled in */
 
-/* Read the items of a list of mappings whose keys begin with `first`; where the list is a choice, a
- * plain word counts as that key. Returns how many there are; beyond `most` says `too_many` and
- * stops. */
-size_t bf__reader_items(bf__reader *r, bf__key_id list, bf__key_id first, size_t most,
-                        const char *too_many, bf__item *items);
+/* Read the items of a list of mappings, which a section describes; where the list is a choice, a
+ * plain word counts as the section's first key. Returns how many there are; beyond `most` says
+ * `too_many` and stops. */
+size_t bf__reader_items(bf__reader *r, bf__section_id section, size_t most, const char *too_many,
+                        bf__item *items);
 const bf__stated *bf__item_first(const bf__item *item); /* where it begins */
 
 /* case.c: the analysis as the file states it. */

@@ -19,11 +19,10 @@
 #include <string.h>
 
 typedef bf__item item;
-_Static_assert(BF__KEY_STEP_MIXING - BF__KEY_STEP < BF__ITEM_KEYS, "make room for a step's keys");
 
 static const bf__stated *stated_of(const item *from, bf__key_id id)
 {
-    return &from->key[id - BF__KEY_STEP];
+    return &from->key[bf__key_place(id)];
 }
 
 static double item_value(const item *from, bf__key_id id)
@@ -284,8 +283,9 @@ static int is_of_use(const bf__reader *r, const bf_step *step, bf__key_id id)
 static void check_item(bf__reader *r, const item *from, bf_step step)
 {
     char sentence[200];
-    for (bf__key_id id = BF__KEY_STEP; id <= BF__KEY_STEP_MIXING; id++) {
-        if (stated_of(from, id)->text != NULL && !is_of_use(r, &step, id)) {
+    for (bf__key_id id = 0; id < BF__KEY_COUNT; id++) {
+        if (bf__key_get(id)->section == BF__SECTION_STEP && stated_of(from, id)->text != NULL &&
+            !is_of_use(r, &step, id)) {
             (void)snprintf(sentence, sizeof sentence, "means nothing in a %s step; leave it out",
                            step.type->name);
             find_cause(r, from, id, id, sentence);
@@ -452,7 +452,7 @@ static void set_dose_by_volume(bf__reader *r, double strength)
 void bf__reader_build_recipe(bf__reader *r)
 {
     item items[BF_RECIPE_STEPS] = {0};
-    size_t count = bf__reader_items(r, BF__KEY_STEPS, BF__KEY_STEP, BF_RECIPE_STEPS - 1,
+    size_t count = bf__reader_items(r, BF__SECTION_STEP, BF_RECIPE_STEPS - 1,
                                     "more steps than a cycle can have; 23 are the most", items);
     if (bf__reader_is_stated(r, BF__KEY_STEPS)) {
         bf__reader_find_key(r, BF__KEY_STEPS, "steps is a list: write [backwash, brine, ...]");

@@ -143,8 +143,8 @@ static void check_company(bf__reader *r)
 /* `rating` asks for what only a vessel has. */
 static void find_rating_alone(bf__reader *r)
 {
-    for (bf__key_id id = BF__KEY_RATING_PROTOCOL; id <= BF__KEY_RATING_SAMPLES; id++) {
-        if (bf__reader_is_own(r, id)) {
+    for (bf__key_id id = 0; id < BF__KEY_COUNT; id++) {
+        if (bf__key_get(id)->section == BF__SECTION_RATING && bf__reader_is_own(r, id)) {
             bf__reader_find_key(r, id,
                                 "means nothing without a vessel: add a section `tank`, such as "
                                 "\"tank: {size: 10x54}\"");

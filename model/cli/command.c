@@ -113,17 +113,6 @@ bf_status command_apply_protocol(bf_case *input, bf_notes *notes, bf_error *err)
                                                sheet.rated_m3_per_s, &input->rating, notes, err);
 }
 
-int command_is_of_campaign(const char *where)
-{
-    static const char *const of_water[] = {"water.oxygen", "water.free_chlorine",
-                                           "water.chloramine", "water.suspended_iron"};
-    int is = strncmp(where, "campaign", 8) == 0 || strncmp(where, "numerics.campaign", 17) == 0;
-    for (size_t k = 0; k < sizeof of_water / sizeof *of_water; k++) {
-        is = is || strcmp(where, of_water[k]) == 0;
-    }
-    return is;
-}
-
 bf_status command_leave_out(bf_notes **notes, int (*is_left_out)(const char *where), bf_error *err)
 {
     bf_notes *kept = NULL;

@@ -37,8 +37,6 @@ bf_status command_apply_protocol(bf_case *input, bf_notes *notes, bf_error *err)
 
 /* Leave out the notes that `is_left_out` names by their key; *notes is replaced. */
 bf_status command_leave_out(bf_notes **notes, int (*is_left_out)(const char *where), bf_error *err);
-/* Nonzero for what only a campaign asks for: beside a rating it is noise. */
-int command_is_of_campaign(const char *where);
 
 /* Values of options that mean the same in every command; a wrong one ends the program with
  * EXIT_WRONG_INPUT. */

@@ -81,7 +81,7 @@ int command_cycle(int argc, char **argv)
         status = command_apply_protocol(input, notes, &err);
     }
     if (status == BF_OK) {
-        status = command_leave_out(&notes, command_is_of_campaign, &err);
+        status = command_leave_out(&notes, bf_case_key_is_of_campaign, &err);
     }
     if (status == BF_OK) {
         status = bf_output_check(asked.page.output, &err);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The table of keys against the reader: every default, bound, word and unit it prints is accepted
  * where it should be, and what lies beyond a bound is not. */
-#include "case/keys.h"
+#include "case/reader.h"
 
 #include "brinefront/units.h"
 #include "draft.h"
@@ -103,7 +103,7 @@ static draft draft_around(const char *key)
     draft_set(&d, "water.hardness", "317 mg/L as CaCO3");
     draft_set(&d, "bed.diameter", "0.3 m");
     draft_set(&d, "bed.depth", "0.8 m");
-    if (bf__key_is_of_campaign(bf__key_find(key)) || strncmp(key, "campaign.", 9) == 0) {
+    if (bf_case_key_is_of_campaign(key)) {
         draft_set(&d, "campaign.water_per_day", "12 BV");
     }
     for (size_t i = 0; i < COUNT(company); i++) {
@@ -189,6 +189,55 @@ START_TEST(every_path_is_there_once_and_finds_its_key)
         ck_assert_msg(*key.default_text == '\0' || *key.source != '\0' || is_choice(&key) ||
                           strncmp(key.path, "numerics.", 9) == 0,
                       "%s has a default without a source", key.path);
+    }
+}
+END_TEST
+
+START_TEST(every_path_begins_with_its_section)
+{
+    for (bf__key_id id = 0; id < BF__KEY_COUNT; id++) {
+        const bf_case_key key = bf_case_key_get(id);
+        const size_t width = strlen(key.section);
+        const char *dot = strrchr(key.path, '.');
+        ck_assert_str_eq(key.section, bf__key_section(id)->name);
+        if (*key.section == '\0') {
+            ck_assert_ptr_null(dot);
+            continue;
+        }
+        ck_assert_int_eq(strncmp(key.path, key.section, width), 0);
+        ck_assert_int_eq(key.path[width], '.');
+        /* What a section groups, resin.selectivity.calcium, is a name of its own. */
+        ck_assert(dot == key.path + width || strncmp(key.section, "resin", width) == 0);
+        ck_assert_uint_lt(bf__key_is_item(id) ? bf__key_place(id) : 0, BF__ITEM_KEYS);
+    }
+}
+END_TEST
+
+/* Each of these is the other of two that stand side by side in the file. */
+START_TEST(what_is_of_a_campaign_is_a_question_to_the_keys)
+{
+    static const char *const its_own[] = {"campaign",
+                                          "campaign.duration",
+                                          "campaign.cleaning",
+                                          "campaign.cleaning.agent",
+                                          "campaign.parameter",
+                                          "campaign.seasons",
+                                          "campaign.seasons.iron",
+                                          "water.oxygen",
+                                          "water.free_chlorine",
+                                          "water.chloramine",
+                                          "water.suspended_iron",
+                                          "numerics.campaign_cells",
+                                          "numerics.skip_tolerance"};
+    static const char *const of_all[] = {
+        "water",    "water.iron", "water.pH",  "numerics",         "numerics.cells",
+        "bed",      "tank",       "tank.rest", "rating",           "title",
+        "practice", "",           "campaig",   "water.oxygen.more"};
+    for (size_t i = 0; i < COUNT(its_own); i++) {
+        ck_assert_msg(bf_case_key_is_of_campaign(its_own[i]), "%s", its_own[i]);
+    }
+    for (size_t i = 0; i < COUNT(of_all); i++) {
+        ck_assert_msg(!bf_case_key_is_of_campaign(of_all[i]), "%s", of_all[i]);
     }
 }
 END_TEST
@@ -406,6 +455,8 @@ END_TEST
 int main(void)
 {
     const TTest *const tests[] = {every_path_is_there_once_and_finds_its_key,
+                                  every_path_begins_with_its_section,
+                                  what_is_of_a_campaign_is_a_question_to_the_keys,
                                   every_default_and_bound_is_accepted,
                                   beyond_a_bound_is_refused,
                                   every_word_of_a_choice_is_accepted_and_no_other,
