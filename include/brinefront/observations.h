@@ -44,13 +44,20 @@ typedef struct bf_observations {
  * its unit in brackets; capacity and iron_on_resin are of a volume of resin, or of the whole bed
  * (kgr, g). Rows go by time. Lines that begin with # are remarks, an empty field tells nothing.
  *
- * @param of     the case: its start turns dates into days, its bed amounts into amounts per volume
+ * @param input  the case: its start turns dates into days, its bed amounts into amounts per volume
  * @param notes  gets every finding with its line and column
  * @return BF_OK; BF_E_FILE; BF_E_INPUT with the first finding; BF_E_MEMORY
  */
-BF_API BF_MUST_CHECK bf_status bf_observations_read(const char *file_name, const bf_case *of,
+BF_API BF_MUST_CHECK bf_status bf_observations_read(const char *file_name, const bf_case *input,
                                                     bf_observations *out, bf_notes *notes,
                                                     bf_error *err);
+
+/** The same from memory: `text` need not end in a zero, `name` stands for the file in messages. */
+BF_API BF_MUST_CHECK bf_status bf_observations_read_text(const char *text, size_t length,
+                                                         const char *name, const bf_case *input,
+                                                         bf_observations *out, bf_notes *notes,
+                                                         bf_error *err);
+
 BF_API void bf_observations_free(bf_observations *observations); /* zeroed is fine */
 
 #ifdef __cplusplus

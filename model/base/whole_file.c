@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Files read and written as a whole. */
 #define _XOPEN_SOURCE 700 /* realpath() */
 
 #include "base/whole_file.h"
@@ -11,9 +12,29 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+enum { REASON_BYTES = 128, FIRST_BYTES = 1 << 16 };
+
+/* What the system calls an error: strerror() may not be called from several threads at once. */
+static const char *reason_text(int number, char text[REASON_BYTES])
+{
+    if (strerror_r(number, text, REASON_BYTES) != 0) {
+        (void)snprintf(text, REASON_BYTES, "error %d", number);
+    }
+    return text;
+}
+
 static bf_status cannot_write(const char *name, int reason, bf_error *err)
 {
-    return bf_error_set(err, BF_E_WRITE, name, "cannot write %s: %s", name, strerror(reason));
+    char text[REASON_BYTES];
+    return bf_error_set(err, BF_E_WRITE, name, "cannot write %s: %s", name,
+                        reason_text(reason, text));
+}
+
+static bf_status cannot_read(const char *name, const char *what, int reason, bf_error *err)
+{
+    char text[REASON_BYTES];
+    return bf_error_set(err, BF_E_FILE, name, "the file cannot be %s: %s", what,
+                        reason_text(reason, text));
 }
 
 /* 0 or errno. */
@@ -133,36 +154,74 @@ bf_status bf__write_descriptor(int file, const char *name, const void *bytes, si
     return reason == 0 ? BF_OK : cannot_write(name, reason, err);
 }
 
-bf_status bf__whole_file_read(const char *file_name, unsigned char **bytes, size_t *length,
-                              bf_error *err)
+/* ---- reading --------------------------------------------------------------------------------- */
+
+bf_status bf__read_descriptor(int file, const char *name, const char *what, size_t most,
+                              char **text, size_t *length, bf_error *err)
 {
-    *bytes = NULL;
-    *length = 0;
-    FILE *file = fopen(file_name, "rb");
-    struct stat there;
-    if (file == NULL || fstat(fileno(file), &there) != 0) {
-        int reason = errno;
-        if (file != NULL) {
-            (void)fclose(file);
-        }
-        return bf_error_set(err, BF_E_FILE, file_name, "cannot read %s: %s", file_name,
-                            strerror(reason));
-    }
-    const size_t room = S_ISREG(there.st_mode) ? (size_t)there.st_size : 0;
-    unsigned char *read = malloc(room + 1);
     bf_status status = BF_OK;
-    if (read == NULL) {
-        status = bf_error_set(err, BF_E_MEMORY, file_name, "no memory to read %s", file_name);
-    } else if (!S_ISREG(there.st_mode) || fread(read, 1, room, file) != room) {
-        status = bf_error_set(err, BF_E_FILE, file_name, "cannot read %s: %s", file_name,
-                              S_ISREG(there.st_mode) ? "it ends early" : "it is no ordinary file");
+    char *bytes = NULL;
+    size_t room = 0;
+    size_t count = 0;
+    *text = NULL;
+    *length = 0;
+    for (ssize_t got = 1; got != 0 && count <= most;) {
+        if (count == room) { /* one byte beyond `most` tells a full file from a larger one */
+            room = room == 0 ? FIRST_BYTES : 2 * room;
+            room = room <= most ? room : most + 1;
+            char *more = realloc(bytes, room);
+            if (more == NULL) {
+                status = bf_error_set(err, BF_E_MEMORY, name, "no memory for the %s", what);
+                goto done;
+            }
+            bytes = more;
+        }
+        got = read(file, bytes + count, room - count);
+        if (got < 0 && errno != EINTR) {
+            status = cannot_read(name, "read", errno, err);
+            goto done;
+        }
+        count += got > 0 ? (size_t)got : 0;
     }
-    (void)fclose(file);
+    *text = bytes;
+    *length = count;
+    bytes = NULL;
+done:
+    free(bytes);
+    return status;
+}
+
+/* What an open file is, before a byte of it is read. */
+static bf_status check_kind(int file, const char *name, const char *what, bf_error *err)
+{
+    struct stat kind;
+    if (fstat(file, &kind) != 0) {
+        return cannot_read(name, "read", errno, err);
+    }
+    if (S_ISDIR(kind.st_mode)) {
+        return bf_error_set(err, BF_E_FILE, name, "this is a directory, not %s %s",
+                            strchr("aeiou", *what) != NULL ? "an" : "a", what);
+    }
+    return S_ISREG(kind.st_mode)
+               ? BF_OK
+               : bf_error_set(err, BF_E_FILE, name,
+                              "this is not a regular file; use '-' to read standard input");
+}
+
+bf_status bf__whole_file_read(const char *file_name, const char *what, size_t most, char **text,
+                              size_t *length, bf_error *err)
+{
+    *text = NULL;
+    *length = 0;
+    /* Without O_NONBLOCK a pipe nobody writes to would keep us here. */
+    const int file = open(file_name, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
+    if (file < 0) {
+        return cannot_read(file_name, "opened", errno, err);
+    }
+    bf_status status = check_kind(file, file_name, what, err);
     if (status == BF_OK) {
-        *bytes = read;
-        *length = room;
-    } else {
-        free(read);
+        status = bf__read_descriptor(file, file_name, what, most, text, length, err);
     }
+    (void)close(file);
     return status;
 }

@@ -19,8 +19,19 @@ BF_MUST_CHECK bf_status bf__whole_file_may_write(const char *file_name, bf_error
 BF_MUST_CHECK bf_status bf__write_descriptor(int file, const char *name, const void *bytes,
                                              size_t length, bf_error *err);
 
-/* An ordinary file into memory. Ownership: *bytes is yours, by free(). */
-BF_MUST_CHECK bf_status bf__whole_file_read(const char *file_name, unsigned char **bytes,
-                                            size_t *length, bf_error *err);
+/* An ordinary file into memory; everything else is refused without waiting for it.
+ *
+ * what    what it should be, for sentences: "case file"
+ * most    bytes; one more is read of a larger file, so that the caller can tell
+ * text    out: yours, by free(); NULL on failure. No zero ends it.
+ *
+ * Returns BF_OK, BF_E_FILE or BF_E_MEMORY; the error's sentence leaves the name out. */
+BF_MUST_CHECK bf_status bf__whole_file_read(const char *file_name, const char *what, size_t most,
+                                            char **text, size_t *length, bf_error *err);
+
+/* The same from an open file, such as standard input, that is not ours to close. */
+BF_MUST_CHECK bf_status bf__read_descriptor(int file, const char *name, const char *what,
+                                            size_t most, char **text, size_t *length,
+                                            bf_error *err);
 
 #endif

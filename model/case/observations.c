@@ -9,7 +9,7 @@
  * is a plain number in that unit, so that no unit stands twice. capacity and iron_on_resin may be
  * of the whole bed (kgr, eq; g, lb): the case knows its volume.
  */
-#include "case/observations.h"
+#include "brinefront/observations.h"
 
 #include "base/nearest.h"
 #include "brinefront/units.h"
@@ -61,7 +61,7 @@ typedef struct column {
 
 typedef struct reader {
     bf__csv csv;
-    const bf_case *of;
+    const bf_case *input;
     double start; /* days since 1970-01-01; NAN where the case has none */
     bf_observations *out;
     column columns[BF__CSV_COLUMNS];
@@ -114,37 +114,37 @@ static bf_status convert(const reader *r, size_t kind, const bf_quantity *q, dou
 {
     if (q->dimension == column_kinds[kind].of_bed &&
         column_kinds[kind].of_bed != column_kinds[kind].dimension && q->basis != BF_BASIS_ION) {
-        *value = q->value / bf_bed_volume_m3(&r->of->rating.bed);
+        *value = q->value / bf_bed_volume_m3(&r->input->rating.bed);
         return BF_OK;
     }
     return bf_quantity_as(q, column_kinds[kind].dimension, value, err);
 }
 
 /* The unit in brackets behind a name that takes one. */
-static void read_unit(reader *r, const field *head, column *to)
+static void read_unit(reader *r, const field *head, column *col)
 {
     char sentence[700];
-    const char *name = column_kinds[to->kind].name;
-    const char *example = column_kinds[to->kind].example;
-    if (!bf__csv_unit(head, to->unit)) {
+    const char *name = column_kinds[col->kind].name;
+    const char *example = column_kinds[col->kind].example;
+    if (!bf__csv_unit(head, col->unit)) {
         (void)snprintf(sentence, sizeof sentence,
                        "write the unit in brackets behind the name: %s [%s]", name, example);
         bf__csv_find(&r->csv, name, head->line, head->column, sentence);
-        to->kind = COLUMN_KINDS;
+        col->kind = COLUMN_KINDS;
         return;
     }
     char one[FIELD_BYTES + 4];
     bf_quantity q;
     double value;
     bf_error err = {0};
-    (void)snprintf(one, sizeof one, "1 %s", to->unit);
+    (void)snprintf(one, sizeof one, "1 %s", col->unit);
     bf_status status = bf_quantity_parse(one, &q, &err);
-    status = status == BF_OK ? convert(r, to->kind, &q, &value, &err) : status;
+    status = status == BF_OK ? convert(r, col->kind, &q, &value, &err) : status;
     if (status != BF_OK) {
-        (void)snprintf(sentence, sizeof sentence, "[%s]: %s; an example is [%s]", to->unit,
+        (void)snprintf(sentence, sizeof sentence, "[%s]: %s; an example is [%s]", col->unit,
                        err.message, example);
         bf__csv_find(&r->csv, name, head->line, head->column, sentence);
-        to->kind = COLUMN_KINDS;
+        col->kind = COLUMN_KINDS;
     }
 }
 
@@ -155,25 +155,25 @@ static void read_head(void *context)
     r->column_count = r->csv.field_count;
     for (size_t c = 0; c < r->csv.field_count; c++) {
         const field *head = &r->csv.fields[c];
-        column *to = &r->columns[c];
+        column *col = &r->columns[c];
         const char *open = strchr(head->text, '[');
         const size_t length = bf__csv_name_length(head);
-        to->kind = find_kind(head->text, length);
-        if (to->kind == COLUMN_KINDS) {
+        col->kind = find_kind(head->text, length);
+        if (col->kind == COLUMN_KINDS) {
             find_unknown_column(r, head, length);
             seen[COLUMN_KINDS]++;
             continue;
         }
-        const char *name = column_kinds[to->kind].name;
-        if (seen[to->kind]++ > 0) {
+        const char *name = column_kinds[col->kind].name;
+        if (seen[col->kind]++ > 0) {
             bf__csv_find(&r->csv, name, head->line, head->column, "this column is there twice");
-            to->kind = COLUMN_KINDS;
-        } else if (to->kind < BF_OBSERVED_COUNT) {
-            read_unit(r, head, to);
+            col->kind = COLUMN_KINDS;
+        } else if (col->kind < BF_OBSERVED_COUNT) {
+            read_unit(r, head, col);
         } else if (open != NULL) {
             bf__csv_find(&r->csv, name, head->line, head->column,
                          "takes no unit: leave the brackets out");
-        } else if (to->kind == COLUMN_DATE && isnan(r->start)) {
+        } else if (col->kind == COLUMN_DATE && isnan(r->start)) {
             bf__csv_find(
                 &r->csv, name, head->line, head->column,
                 "the case does not state campaign.start, so a date says nothing: state it, or "
@@ -200,94 +200,94 @@ static void read_head(void *context)
 /* ---- rows ------------------------------------------------------------------------------------ */
 
 /* A number in the column's unit; a finding and NAN where it is none. */
-static double read_value(reader *r, const field *from, const column *of)
+static double read_value(reader *r, const field *cell, const column *col)
 {
     char sentence[600];
     char text[2 * FIELD_BYTES + 4];
-    const char *name = column_kinds[of->kind].name;
+    const char *name = column_kinds[col->kind].name;
     bf_quantity q;
     double value;
     bf_error err = {0};
-    if (!bf__csv_plain_number(from->text, &value)) {
+    if (!bf__csv_plain_number(cell->text, &value)) {
         (void)snprintf(sentence, sizeof sentence,
                        "\"%s\" is not a number with a decimal point; its unit stands in the head",
-                       from->text);
-        bf__csv_find(&r->csv, name, from->line, from->column, sentence);
+                       cell->text);
+        bf__csv_find(&r->csv, name, cell->line, cell->column, sentence);
         return (double)NAN;
     }
-    (void)snprintf(text, sizeof text, "%s %s", from->text, of->unit);
+    (void)snprintf(text, sizeof text, "%s %s", cell->text, col->unit);
     bf_status status = bf_quantity_parse(text, &q, &err);
-    status = status == BF_OK ? convert(r, of->kind, &q, &value, &err) : status;
+    status = status == BF_OK ? convert(r, col->kind, &q, &value, &err) : status;
     if (status != BF_OK) {
-        bf__csv_find(&r->csv, name, from->line, from->column, err.message);
+        bf__csv_find(&r->csv, name, cell->line, cell->column, err.message);
         return (double)NAN;
     }
-    if (!(value >= column_kinds[of->kind].least && value <= column_kinds[of->kind].most)) {
+    if (!(value >= column_kinds[col->kind].least && value <= column_kinds[col->kind].most)) {
         (void)snprintf(sentence, sizeof sentence, "\"%s\" %s is out of range; accepted are %s",
-                       from->text, of->unit, column_kinds[of->kind].accepted);
-        bf__csv_find(&r->csv, name, from->line, from->column, sentence);
+                       cell->text, col->unit, column_kinds[col->kind].accepted);
+        bf__csv_find(&r->csv, name, cell->line, cell->column, sentence);
         return (double)NAN;
     }
     return value;
 }
 
 /* Days since the campaign began; a finding and NAN where the field does not say. */
-static double read_when(reader *r, const field *from, const column *of)
+static double read_when(reader *r, const field *cell, const column *col)
 {
     char sentence[400];
-    const char *name = column_kinds[of->kind].name;
+    const char *name = column_kinds[col->kind].name;
     double day = (double)NAN;
-    if (of->kind == COLUMN_DATE && bf__date_read(from->text, &day)) {
+    if (col->kind == COLUMN_DATE && bf__date_read(cell->text, &day)) {
         day -= isnan(r->start) ? day : r->start; /* without a start the head has its finding */
-    } else if (of->kind == COLUMN_DATE || !bf__csv_plain_number(from->text, &day)) {
-        (void)snprintf(sentence, sizeof sentence, "\"%s\" is not %s", from->text,
-                       of->kind == COLUMN_DATE ? "a date such as 2021-04-01"
-                                               : "a number of days since the beginning");
-        bf__csv_find(&r->csv, name, from->line, from->column, sentence);
+    } else if (col->kind == COLUMN_DATE || !bf__csv_plain_number(cell->text, &day)) {
+        (void)snprintf(sentence, sizeof sentence, "\"%s\" is not %s", cell->text,
+                       col->kind == COLUMN_DATE ? "a date such as 2021-04-01"
+                                                : "a number of days since the beginning");
+        bf__csv_find(&r->csv, name, cell->line, cell->column, sentence);
         return (double)NAN;
     }
     if (day < 0.0) {
         (void)snprintf(sentence, sizeof sentence, "%s is before the campaign begins%s%s",
-                       from->text, of->kind == COLUMN_DATE ? ", on " : "",
-                       of->kind == COLUMN_DATE ? r->of->campaign.start : "");
-        bf__csv_find(&r->csv, name, from->line, from->column, sentence);
+                       cell->text, col->kind == COLUMN_DATE ? ", on " : "",
+                       col->kind == COLUMN_DATE ? r->input->campaign.start : "");
+        bf__csv_find(&r->csv, name, cell->line, cell->column, sentence);
         return (double)NAN;
     }
     return day;
 }
 
-static void check_day(reader *r, const char *name, const field *from, double day)
+static void check_day(reader *r, const char *name, const field *cell, double day)
 {
     char sentence[200];
-    const bf_observations *so_far = r->out;
-    if (so_far->count > 0 && day < so_far->row[so_far->count - 1].day) {
+    const bf_observations *out = r->out;
+    if (out->count > 0 && day < out->row[out->count - 1].day) {
         (void)snprintf(sentence, sizeof sentence,
                        "rows go by time, and this one is earlier than that of line %ld",
-                       so_far->row[so_far->count - 1].line);
-        bf__csv_find(&r->csv, name, from->line, from->column, sentence);
+                       out->row[out->count - 1].line);
+        bf__csv_find(&r->csv, name, cell->line, cell->column, sentence);
     }
-    if (r->of->campaign.is_stated && day > r->of->campaign.duration_days) {
-        bf_notes_add_at(r->csv.notes, BF_NOTE_CAUTION, name, from->line, from->column,
+    if (r->input->campaign.is_stated && day > r->input->campaign.duration_days) {
+        bf_notes_add_at(r->csv.notes, BF_NOTE_CAUTION, name, cell->line, cell->column,
                         "lies behind the end of the campaign, day %.6g: nothing is computed there",
-                        r->of->campaign.duration_days);
+                        r->input->campaign.duration_days);
     }
 }
 
 static void add_row(reader *r, const bf_observation *row)
 {
-    bf_observations *to = r->out;
-    if ((to->count & (to->count - 1)) == 0) { /* 0, 1, 2, 4, ...: full */
-        const size_t room = to->count == 0 ? 1 : 2 * to->count;
-        bf_observation *more = realloc(to->row, room * sizeof *more);
+    bf_observations *out = r->out;
+    if ((out->count & (out->count - 1)) == 0) { /* 0, 1, 2, 4, ...: full */
+        const size_t room = out->count == 0 ? 1 : 2 * out->count;
+        bf_observation *more = realloc(out->row, room * sizeof *more);
         if (more == NULL) {
             r->csv.status =
                 bf_error_set(r->csv.err, BF_E_MEMORY, r->csv.name, "no memory for observations");
             r->csv.stop = 1;
             return;
         }
-        to->row = more;
+        out->row = more;
     }
-    to->row[to->count++] = *row;
+    out->row[out->count++] = *row;
 }
 
 static void read_row(void *context)
@@ -297,7 +297,7 @@ static void read_row(void *context)
     bf_observation row = {.line = r->csv.fields[0].line, .day = (double)NAN};
     const field *when = NULL;
     const char *name = NULL;
-    size_t told = 0;
+    size_t values = 0;
     for (size_t v = 0; v < BF_OBSERVED_COUNT; v++) {
         row.value[v] = (double)NAN;
     }
@@ -311,20 +311,20 @@ static void read_row(void *context)
         return;
     }
     for (size_t c = 0; c < r->column_count && !r->csv.stop; c++) {
-        const column *of = &r->columns[c];
-        const field *from = &r->csv.fields[c];
-        if (of->kind == COLUMN_DATE || of->kind == COLUMN_DAY) {
-            when = from;
-            name = column_kinds[of->kind].name;
-            row.day = read_when(r, from, of);
-        } else if (from->text[0] != '\0') {
-            told++;
-            if (of->kind != COLUMN_KINDS) {
-                row.value[of->kind] = read_value(r, from, of);
+        const column *col = &r->columns[c];
+        const field *cell = &r->csv.fields[c];
+        if (col->kind == COLUMN_DATE || col->kind == COLUMN_DAY) {
+            when = cell;
+            name = column_kinds[col->kind].name;
+            row.day = read_when(r, cell, col);
+        } else if (cell->text[0] != '\0') {
+            values++;
+            if (col->kind != COLUMN_KINDS) {
+                row.value[col->kind] = read_value(r, cell, col);
             }
         }
     }
-    if (told == 0) {
+    if (values == 0) {
         bf__csv_find(&r->csv, r->csv.name, row.line, r->csv.fields[0].column,
                      "this row tells nothing but its day");
     }
@@ -336,17 +336,17 @@ static void read_row(void *context)
 
 /* ---- all of it ------------------------------------------------------------------------------- */
 
-bf_status bf__observations_read_text(const char *text, size_t length, const char *name,
-                                     const bf_case *of, bf_observations *out, bf_notes *notes,
-                                     bf_error *err)
+bf_status bf_observations_read_text(const char *text, size_t length, const char *name,
+                                    const bf_case *input, bf_observations *out, bf_notes *notes,
+                                    bf_error *err)
 {
     reader *r = calloc(1, sizeof *r);
     *out = (bf_observations){0};
     if (r == NULL) {
         return bf_error_set(err, BF_E_MEMORY, name, "no memory for observations");
     }
-    *r = (reader){.csv = bf__csv_of(text, length, name, notes, err), .of = of, .out = out};
-    if (!bf__date_read(of->campaign.start, &r->start)) {
+    *r = (reader){.csv = bf__csv_of(text, length, name, notes, err), .input = input, .out = out};
+    if (!bf__date_read(input->campaign.start, &r->start)) {
         r->start = (double)NAN;
     }
     bf__csv_read_table(&r->csv, length, r, read_head, read_row, &out->count,
@@ -359,7 +359,7 @@ bf_status bf__observations_read_text(const char *text, size_t length, const char
     return status;
 }
 
-bf_status bf_observations_read(const char *file_name, const bf_case *of, bf_observations *out,
+bf_status bf_observations_read(const char *file_name, const bf_case *input, bf_observations *out,
                                bf_notes *notes, bf_error *err)
 {
     char *text = NULL;
@@ -368,8 +368,8 @@ bf_status bf_observations_read(const char *file_name, const bf_case *of, bf_obse
     bf_status status = bf__file_read(file_name, "table of observations", BF__CSV_BYTES, &text,
                                      &length, notes, err);
     if (status == BF_OK) {
-        status =
-            bf__observations_read_text(text, length, bf__file_name(file_name), of, out, notes, err);
+        status = bf_observations_read_text(text, length, bf__file_name(file_name), input, out,
+                                           notes, err);
     }
     free(text);
     return status;

@@ -8,7 +8,7 @@
  * The text is read by csv.c. Both may be of the whole bed (lb, kg; kgr, eq): the case knows its
  * volume. Other columns are refused, since a table read in part would say something else.
  */
-#include "case/overlay.h"
+#include "brinefront/overlay.h"
 
 #include "brinefront/units.h"
 #include "case/file/csv.h"
@@ -35,7 +35,7 @@ static const struct {
 
 typedef struct reader {
     bf__csv csv;
-    const bf_case *of;
+    const bf_case *input;
     bf_overlay *out;
     size_t kind[BF__CSV_COLUMNS];
     char unit[BF__CSV_COLUMNS][BF__CSV_FIELD_BYTES];
@@ -49,7 +49,7 @@ static bf_status convert(const reader *r, size_t kind, const char *text, double 
     bf_quantity q;
     bf_status status = bf_quantity_parse(text, &q, err);
     if (status == BF_OK && q.dimension == kinds[kind].of_bed && q.basis != BF_BASIS_ION) {
-        *value = q.value / bf_bed_volume_m3(&r->of->rating.bed);
+        *value = q.value / bf_bed_volume_m3(&r->input->rating.bed);
         return BF_OK;
     }
     return status == BF_OK ? bf_quantity_as(&q, kinds[kind].dimension, value, err) : status;
@@ -124,28 +124,28 @@ static double read_value(reader *r, size_t c)
 {
     char sentence[600];
     char text[2 * BF__CSV_FIELD_BYTES + 4];
-    const bf__csv_field *from = &r->csv.fields[c];
+    const bf__csv_field *cell = &r->csv.fields[c];
     const size_t kind = r->kind[c];
     const char *name = kinds[kind].name;
     double value;
     bf_error err = {0};
-    if (!bf__csv_plain_number(from->text, &value)) {
+    if (!bf__csv_plain_number(cell->text, &value)) {
         (void)snprintf(sentence, sizeof sentence,
                        "\"%s\" is not a number with a decimal point; its unit stands in the head",
-                       from->text);
-        bf__csv_find(&r->csv, name, from->line, from->column, sentence);
+                       cell->text);
+        bf__csv_find(&r->csv, name, cell->line, cell->column, sentence);
         return (double)NAN;
     }
-    (void)snprintf(text, sizeof text, "%s %s", from->text, r->unit[c]);
+    (void)snprintf(text, sizeof text, "%s %s", cell->text, r->unit[c]);
     if (convert(r, kind, text, &value, &err) != BF_OK) {
-        bf__csv_find(&r->csv, name, from->line, from->column, err.message);
+        bf__csv_find(&r->csv, name, cell->line, cell->column, err.message);
         return (double)NAN;
     }
     if (!(value >= kinds[kind].least * (1.0 - 1e-9) && value <= kinds[kind].most * (1.0 + 1e-9))) {
         (void)snprintf(sentence, sizeof sentence,
-                       "\"%s\" %s is out of range; accepted are %s of resin", from->text,
+                       "\"%s\" %s is out of range; accepted are %s of resin", cell->text,
                        r->unit[c], kinds[kind].accepted);
-        bf__csv_find(&r->csv, name, from->line, from->column, sentence);
+        bf__csv_find(&r->csv, name, cell->line, cell->column, sentence);
         return (double)NAN;
     }
     return value;
@@ -176,15 +176,16 @@ static void read_row(void *context)
         .line = first->line, .dose_kg_per_m3 = value[DOSE], .capacity_eq_per_m3 = value[CAPACITY]};
 }
 
-bf_status bf__overlay_read_text(const char *text, size_t length, const char *name,
-                                const bf_case *of, bf_overlay *out, bf_notes *notes, bf_error *err)
+bf_status bf_overlay_read_text(const char *text, size_t length, const char *name,
+                               const bf_case *input, bf_overlay *out, bf_notes *notes,
+                               bf_error *err)
 {
     reader *r = calloc(1, sizeof *r);
     *out = (bf_overlay){0};
     if (r == NULL) {
         return bf_error_set(err, BF_E_MEMORY, name, "no memory for an overlay");
     }
-    *r = (reader){.csv = bf__csv_of(text, length, name, notes, err), .of = of, .out = out};
+    *r = (reader){.csv = bf__csv_of(text, length, name, notes, err), .input = input, .out = out};
     bf__csv_read_table(&r->csv, length, r, read_head, read_row, &out->count,
                        "the table holds no dose and capacity");
     const bf_status status = r->csv.status;
@@ -195,7 +196,7 @@ bf_status bf__overlay_read_text(const char *text, size_t length, const char *nam
     return status;
 }
 
-bf_status bf_overlay_read(const char *file_name, const bf_case *of, bf_overlay *out,
+bf_status bf_overlay_read(const char *file_name, const bf_case *input, bf_overlay *out,
                           bf_notes *notes, bf_error *err)
 {
     char *text = NULL;
@@ -204,7 +205,8 @@ bf_status bf_overlay_read(const char *file_name, const bf_case *of, bf_overlay *
     bf_status status =
         bf__file_read(file_name, "overlay", BF__CSV_BYTES, &text, &length, notes, err);
     if (status == BF_OK) {
-        status = bf__overlay_read_text(text, length, bf__file_name(file_name), of, out, notes, err);
+        status =
+            bf_overlay_read_text(text, length, bf__file_name(file_name), input, out, notes, err);
     }
     free(text);
     return status;

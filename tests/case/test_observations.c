@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Tables of observations: RFC 4180, units into SI, and every finding with its place. */
+#include "brinefront/observations.h"
 #include "case/file/csv.h"
-#include "case/observations.h"
 
 #include "case/file/date.h"
 #include "draft.h"
@@ -40,7 +40,7 @@ static const bf_case *the_case(const char *start)
 static bf_status read_text(const char *text, const bf_case *of, bf_observations *out,
                            bf_notes *notes, bf_error *err)
 {
-    return bf__observations_read_text(text, strlen(text), "seen.csv", of, out, notes, err);
+    return bf_observations_read_text(text, strlen(text), "seen.csv", of, out, notes, err);
 }
 
 START_TEST(dates_are_those_of_the_calendar)
@@ -134,8 +134,8 @@ START_TEST(a_table_may_be_written_as_the_rfc_says)
     bf_notes *notes = NULL;
     bf_observations seen;
     assert_ok(bf_notes_create(&notes, &err));
-    assert_ok(bf__observations_read_text(text, sizeof text - 1, "seen.csv", the_case("2021-04-01"),
-                                         &seen, notes, &err));
+    assert_ok(bf_observations_read_text(text, sizeof text - 1, "seen.csv", the_case("2021-04-01"),
+                                        &seen, notes, &err));
     ck_assert_uint_eq(bf_notes_count(notes), 0);
     ck_assert_uint_eq(seen.count, 4);
     static const struct {
@@ -333,9 +333,9 @@ START_TEST(there_is_an_end_to_everything)
     bf_notes_free(notes);
 
     memset(text, '#', sizeof text);
-    assert_fails(bf__observations_read_text(text, sizeof text, "seen.csv", the_case(NULL), &seen,
-                                            NULL, &err),
-                 BF_E_INPUT, "larger than 1048576 bytes");
+    assert_fails(
+        bf_observations_read_text(text, sizeof text, "seen.csv", the_case(NULL), &seen, NULL, &err),
+        BF_E_INPUT, "larger than 1048576 bytes");
 }
 END_TEST
 

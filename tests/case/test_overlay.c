@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A user's own table of dose and capacity: units into SI, and every finding with its place. */
-#include "case/overlay.h"
+#include "brinefront/overlay.h"
 
 #include "draft.h"
 #include "support.h"
@@ -40,8 +40,8 @@ START_TEST(units_of_the_head_hold_for_the_column)
     for (size_t t = 0; t < COUNT(tables); t++) {
         bf_error err = {0};
         bf_overlay overlay;
-        assert_ok(bf__overlay_read_text(tables[t].text, strlen(tables[t].text), "mine.csv",
-                                        the_case(), &overlay, NULL, &err));
+        assert_ok(bf_overlay_read_text(tables[t].text, strlen(tables[t].text), "mine.csv",
+                                       the_case(), &overlay, NULL, &err));
         ck_assert_uint_eq(overlay.count, 1);
         assert_near(overlay.row[0].dose_kg_per_m3, tables[t].dose, 1e-12);
         assert_near(overlay.row[0].capacity_eq_per_m3, tables[t].capacity, 1e-7);
@@ -75,8 +75,8 @@ START_TEST(every_refusal_at_its_place)
     for (size_t k = 0; k < COUNT(refusals); k++) {
         bf_error err = {0};
         bf_overlay overlay;
-        ck_assert_msg(bf__overlay_read_text(refusals[k].text, strlen(refusals[k].text), "mine.csv",
-                                            the_case(), &overlay, NULL, &err) == BF_E_INPUT,
+        ck_assert_msg(bf_overlay_read_text(refusals[k].text, strlen(refusals[k].text), "mine.csv",
+                                           the_case(), &overlay, NULL, &err) == BF_E_INPUT,
                       "%zu", k);
         ck_assert_msg(strstr(err.message, refusals[k].words) != NULL, "%zu: %s", k, err.message);
         ck_assert_msg(err.line == refusals[k].line && err.column == refusals[k].column,
@@ -95,11 +95,11 @@ START_TEST(too_many_rows_are_refused)
         (void)strcat(text, "80,1\n");
     }
     assert_ok(
-        bf__overlay_read_text(text, strlen(text), "mine.csv", the_case(), &overlay, NULL, &err));
+        bf_overlay_read_text(text, strlen(text), "mine.csv", the_case(), &overlay, NULL, &err));
     ck_assert_uint_eq(overlay.count, BF_CASE_DOSES);
     (void)strcat(text, "80,1\n");
     assert_fails(
-        bf__overlay_read_text(text, strlen(text), "mine.csv", the_case(), &overlay, NULL, &err),
+        bf_overlay_read_text(text, strlen(text), "mine.csv", the_case(), &overlay, NULL, &err),
         BF_E_INPUT, "more than 64 rows");
     assert_fails(bf_overlay_read("no/such.csv", the_case(), &overlay, NULL, &err), BF_E_FILE,
                  "cannot be opened");

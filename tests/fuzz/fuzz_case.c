@@ -4,7 +4,7 @@
  * can start from it. Built and run by run.sh. */
 #include "brinefront/case.h"
 #include "brinefront/units.h"
-#include "case/observations.h"
+#include "brinefront/observations.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -68,7 +68,7 @@ static void read_table(const char *text, size_t length)
     bf_notes *notes = NULL;
     bf_observations seen;
     demand(bf_notes_create(&notes, &err) == BF_OK);
-    bf_status status = bf__observations_read_text(text, length, "fuzz", &of, &seen, notes, &err);
+    bf_status status = bf_observations_read_text(text, length, "fuzz", &of, &seen, notes, &err);
     demand(status == BF_OK || status == BF_E_INPUT);
     demand((status == BF_OK) == (findings(notes) == 0));
     demand((status == BF_OK) == (seen.count > 0));

@@ -285,7 +285,7 @@ bf__csv bf__csv_of(const char *text, size_t length, const char *name, bf_notes *
 }
 
 void bf__csv_read_table(bf__csv *r, size_t length, void *reader, void (*head)(void *reader),
-                        void (*row)(void *reader), const size_t *told, const char *nothing)
+                        void (*row)(void *reader), const size_t *rows, const char *nothing)
 {
     if (length > BF__CSV_BYTES) {
         r->status = bf__file_refuse(r->name, BF_E_INPUT, "the table is larger than 1048576 bytes",
@@ -297,7 +297,7 @@ void bf__csv_read_table(bf__csv *r, size_t length, void *reader, void (*head)(vo
                 row(reader);
             }
         }
-        if (r->status == BF_OK && *told == 0) {
+        if (r->status == BF_OK && *rows == 0) {
             bf__csv_stop(r, nothing);
         }
     }

@@ -47,9 +47,9 @@ int bf__csv_check_characters(bf__csv *r);
 int bf__csv_read_record(bf__csv *r);
 
 /* A whole table: its size and characters are checked, then `head` and `row` are called with a
- * record in the fields each. `nothing` is the finding where *told is zero at the end. */
+ * record in the fields each. `nothing` is the finding where *rows is zero at the end. */
 void bf__csv_read_table(bf__csv *r, size_t length, void *reader, void (*head)(void *reader),
-                        void (*row)(void *reader), const size_t *told, const char *nothing);
+                        void (*row)(void *reader), const size_t *rows, const char *nothing);
 
 /* A number and nothing else. */
 int bf__csv_plain_number(const char *text, double *value);

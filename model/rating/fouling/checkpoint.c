@@ -166,15 +166,21 @@ bf_status bf__checkpoint_open(bf__checkpoint *checkpoint, const bf_campaign_batc
     if (access(batch->checkpoint, F_OK) != 0 && errno == ENOENT) {
         return BF_OK; /* begins now */
     }
-    unsigned char *bytes = NULL;
+    char *text = NULL;
     size_t length = 0;
-    bf_status status = bf__whole_file_read(batch->checkpoint, &bytes, &length, err);
-    if (status == BF_OK) {
+    bf_error inner = {0};
+    bf_status status =
+        bf__whole_file_read(batch->checkpoint, "checkpoint", SIZE_MAX / 2, &text, &length, &inner);
+    if (status != BF_OK) {
+        status = bf_error_set(err, status, batch->checkpoint, "cannot read %s: %s",
+                              batch->checkpoint, inner.message);
+    } else {
+        const unsigned char *bytes = (const unsigned char *)text;
         const char *wrong = what_is_wrong(bytes, length);
         status = wrong == NULL ? read_all(checkpoint, series, bytes, length, batch->checkpoint, err)
                                : refuse(batch->checkpoint, wrong, err);
     }
-    free(bytes);
+    free(text);
     return status;
 }
 
