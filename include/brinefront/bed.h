@@ -46,12 +46,15 @@ typedef enum bf_direction { BF_FLOW_DOWN, BF_FLOW_UP } bf_direction;
 /** The arrays a source term sees: quantity q of cell j at q[j], cells in order of FLOW. */
 typedef struct bf_cells {
     size_t count;               /**< number of cells */
+    size_t ions;                /**< of the set: cations tracked, without Na */
+    size_t shells;              /**< of all classes of bead sizes */
     const double *depth_m;      /**< of the cell's middle below the top of the bed */
+    const double *shell_share;  /**< shell_share[m]: of the resin's volume; their sum is 1 */
     const double *normality;    /**< C, eq/m3 */
     const double *const *pore;  /**< pore[i][j]: c of ion i of the set, eq/m3 */
     const double *const *shell; /**< shell[m * ions + i][j]: y of ion i in shell m, core first; the
                                      shells of one class of bead sizes after those of another */
-    const double *const *local; /**< local[l][j]: local state l */
+    const double *const *local; /**< local[l][j]: local state l of this source */
 } bf_cells;
 
 /** Where a source term adds its rates, per second; same shapes as bf_cells. */
@@ -62,16 +65,45 @@ typedef struct bf_rates {
     double *const *local;
 } bf_rates;
 
+/** The most local states that all sources of a bed can have together. */
+enum { BF_BED_LOCALS = 16 };
+
 /**
- * A source term: what a layer to the right adds to the bed without the bed knowing it. Its local
- * states stand behind those of the sources before it.
+ * A source term: something that happens in a cell of the bed, brought by a caller or by a layer to
+ * the right; the bed knows no more of it than this. To write one:
  *
- * rate() adds to the rates; it must not allocate or print, and returns 0, +1 (the state left the
- * domain: take a shorter step) or -1 (give up). slope() adds d(rate)/d(state) to a dense block over
- * the cell's face states f = [pore ions, local states]: row r, column s of cell j at
- * block[(r * (1 + F) + s)][j], F face states, column 0 being C and column 1 + s face state s.
- * Slopes by or of shell states may be left out where they are slow. NULL slope: the term does not
- * depend on the state.
+ *  - Ion i of the arrays is ion i of the set that the bed's equilibrium was made for; find it by
+ *    bf_ion_set_index(). Na is the rest: what leaves an ion and not the normality comes in as Na.
+ *  - rate() ADDS d(state)/dt: pore water per m3 of pore water, shells as fractions, local states in
+ *    a unit of your own. The mean fraction on the resin is the sum of shell_share[m] * shell[..].
+ *  - Local states begin at zero, stay in their cell while water moves, and are read and set by
+ *    bf_bed_local(), where they stand behind those of the sources before this one.
+ *  - What a cell passes on to the next cell of the flow may be marched along j inside rate().
+ *  - rate() and slope() must not allocate or print. They return 0, +1 (the state left the domain:
+ *    take a shorter step) or -1 (give up: bf_bed_run() returns BF_E_SOLVER).
+ *  - What a source does to the ions shows in bf_passage::imbalance_eq_per_m3: the bed cannot know
+ *    where it went.
+ *  - A bed copies the bf_source and borrows its context; both serve one thread at a time.
+ *
+ * slope() adds d(rate)/d(state) to a dense block over the cell's face states f = [pore ions, own
+ * local states], F of them: row r, column s of cell j at block[r * (1 + F) + s][j]; column 0 is C,
+ * column 1 + s face state s. Slopes by or of shells, and by other cells, may be left out where they
+ * are slow against a time step. NULL: all of them are slow, or the rate is constant.
+ *
+ * Example: iron decays in the pore water at k_per_s, and a local state counts what did.
+ *
+ *     static int rate(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
+ *     {
+ *         const decay *own = context;
+ *         (void)time_s;
+ *         for (size_t j = 0; j < cells->count; j++) {
+ *             double lost = own->k_per_s * cells->pore[own->iron][j];
+ *             rates->pore[own->iron][j] -= lost;
+ *             rates->normality[j] -= lost;
+ *             rates->local[0][j] += lost;
+ *         }
+ *         return 0;
+ *     }
  */
 typedef struct bf_source {
     const char *name;

@@ -18,7 +18,7 @@ enum {
     BF__MAX_IONS = BF_CATION_COUNT,
     BF__MAX_CLASSES = BF_BEAD_CLASSES,
     BF__MAX_SHELLS = BF_BEAD_SHELLS, /* of all classes */
-    BF__MAX_LOCALS = 16
+    BF__MAX_LOCALS = BF_BED_LOCALS
 };
 
 /* Where the stirred freeboard water stands in the flow. */

@@ -12,6 +12,7 @@
 #include "bed/jacobian.h"
 
 #include "base/hot.h"
+#include "bed/sources.h"
 #include "resin/bead.h"
 
 #include <stdlib.h>
@@ -78,51 +79,11 @@ static int evaluate_sources(bf__jacobian *jacobian, const bf__column *column, do
                             const double *state)
 {
     const bf__layout *at = &column->at;
-    const size_t e = at->ions;
-    const size_t f = e + at->locals;
-    const double *pore[BF__MAX_IONS];
-    const double *shell[BF__MAX_SHELLS * BF__MAX_IONS];
-    const double *local[BF__MAX_LOCALS];
-    double *block[(BF__MAX_IONS + BF__MAX_LOCALS) * (1 + BF__MAX_IONS + BF__MAX_LOCALS)];
-    for (size_t i = 0; i < e; i++) {
-        pore[i] = state + bf__layout_pore(at, i);
-    }
-    for (size_t s = 0; s < at->shells * e; s++) {
-        shell[s] = state + bf__layout_shell(at, 0, 0) + s * at->stride;
-    }
-    for (size_t l = 0; l < at->locals; l++) {
-        local[l] = state + bf__layout_local(at, l);
-    }
-    for (size_t r = 0; r < f * (1 + f); r++) {
+    const size_t faces = at->ions + at->locals;
+    for (size_t r = 0; r < faces * (1 + faces); r++) {
         memset(jacobian->source[r], 0, at->stride * sizeof(double));
     }
-    bf_cells cells = {.count = at->cells,
-                      .depth_m = column->depth_m,
-                      .normality = state,
-                      .pore = pore,
-                      .shell = shell};
-    size_t first = 0;
-    for (size_t s = 0; s < column->source_count; s++) {
-        const bf_source *source = &column->sources[s];
-        const size_t own = e + source->local_count;
-        cells.local = local + first;
-        /* A source counts its own local states from zero: give it the rows they stand in. */
-        for (size_t r = 0; r < own && source->slope != NULL; r++) {
-            size_t row = r < e ? r : r + first;
-            for (size_t c = 0; c < 1 + own; c++) {
-                size_t column_of = c < 1 + e ? c : c + first;
-                block[r * (1 + own) + c] = jacobian->source[row * (1 + f) + column_of];
-            }
-        }
-        if (source->slope != NULL) {
-            int flag = source->slope(source->context, time_s, &cells, block);
-            if (flag != 0) {
-                return flag;
-            }
-        }
-        first += source->local_count;
-    }
-    return 0;
+    return bf__sources_slope(column, time_s, state, jacobian->source);
 }
 
 BF__HOT int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *column, double time_s,

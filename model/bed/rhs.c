@@ -3,6 +3,7 @@
  * resin/bead.c the terms. Nothing here allocates or prints. */
 #include "bed/column.h"
 #include "bed/exchange.h"
+#include "bed/sources.h"
 #include "bed/transport.h"
 #include "resin/bead.h"
 
@@ -147,49 +148,6 @@ static void add_vessel(const bf__column *column, const double *state, double *ra
     }
 }
 
-/* Sources see rows, not offsets. */
-static int add_sources(const bf__column *column, double time_s, const double *state, double *rate)
-{
-    const bf__layout *at = &column->at;
-    const double *pore[BF__MAX_IONS];
-    double *pore_rate[BF__MAX_IONS];
-    const double *shell[BF__MAX_SHELLS * BF__MAX_IONS];
-    double *shell_rate[BF__MAX_SHELLS * BF__MAX_IONS];
-    const double *local[BF__MAX_LOCALS];
-    double *local_rate[BF__MAX_LOCALS];
-    for (size_t i = 0; i < at->ions; i++) {
-        pore[i] = state + bf__layout_pore(at, i);
-        pore_rate[i] = rate + bf__layout_pore(at, i);
-    }
-    for (size_t s = 0; s < at->shells * at->ions; s++) {
-        shell[s] = state + bf__layout_shell(at, 0, 0) + s * at->stride;
-        shell_rate[s] = rate + bf__layout_shell(at, 0, 0) + s * at->stride;
-    }
-    for (size_t l = 0; l < at->locals; l++) {
-        local[l] = state + bf__layout_local(at, l);
-        local_rate[l] = rate + bf__layout_local(at, l);
-        memset(local_rate[l], 0, at->cells * sizeof(double));
-    }
-    bf_cells cells = {.count = at->cells,
-                      .depth_m = column->depth_m,
-                      .normality = state,
-                      .pore = pore,
-                      .shell = shell};
-    bf_rates rates = {.normality = rate, .pore = pore_rate, .shell = shell_rate};
-    size_t first_local = 0;
-    for (size_t s = 0; s < column->source_count; s++) {
-        const bf_source *source = &column->sources[s];
-        cells.local = local + first_local;
-        rates.local = local_rate + first_local;
-        int flag = source->rate(source->context, time_s, &cells, &rates);
-        if (flag != 0) {
-            return flag;
-        }
-        first_local += source->local_count;
-    }
-    return 0;
-}
-
 BF__HOT int bf__column_rate(const bf__column *column, double time_s, const double *state,
                             double *rate)
 {
@@ -200,5 +158,5 @@ BF__HOT int bf__column_rate(const bf__column *column, double time_s, const doubl
     if (outside != 0) {
         return 1;
     }
-    return column->source_count > 0 ? add_sources(column, time_s, state, rate) : 0;
+    return column->source_count > 0 ? bf__sources_rate(column, time_s, state, rate) : 0;
 }

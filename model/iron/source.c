@@ -36,7 +36,6 @@
  */
 #include "brinefront/iron_source.h"
 
-#include "bed/column.h"
 #include "brinefront/fouling.h"
 
 #include <math.h>
@@ -46,8 +45,7 @@ struct bf_iron_source {
     bf_iron_spec spec;
     bf_ion_set ions;
     size_t iron; /* its place in the set */
-    bf__beads beads;
-    int is_divalent[BF__MAX_IONS];
+    int is_divalent[BF_CATION_COUNT];
     double cell_m, cells, void_fraction, capacity_eq_per_m3, bead_diameter_m;
     double oxygen_in, suspended_in, alkalinity_in;
     double free_rate;    /* K1 */
@@ -67,11 +65,11 @@ typedef struct cell_balance {
     double donnan, root;                  /* f, and the root in it */
 } cell_balance;
 
-static double mean_on_resin(const bf_iron_source *s, const double *const *shell, size_t j)
+static double mean_on_resin(const bf_iron_source *s, const bf_cells *cells, size_t j)
 {
     double y = 0.0;
-    for (size_t m = 0; m < s->beads.shells; m++) {
-        y += s->beads.shell_volume[m] * shell[m * s->ions.count + s->iron][j];
+    for (size_t m = 0; m < cells->shells; m++) {
+        y += cells->shell_share[m] * cells->shell[m * cells->ions + s->iron][j];
     }
     return y;
 }
@@ -125,7 +123,7 @@ static int rate(void *context, double time_s, const bf_cells *cells, const bf_ra
     cell_balance b = inlet(s);
     for (size_t j = 0; j < cells->count; j++) {
         const double loose = cells->local[BF_IRON_LOOSE][j];
-        const double y = mean_on_resin(s, cells->shell, j);
+        const double y = mean_on_resin(s, cells, j);
         if (donnan(s, cells->normality[j], cells->pore, j, &b) != 0) {
             return 1;
         }
@@ -135,7 +133,7 @@ static int rate(void *context, double time_s, const bf_cells *cells, const bf_ra
         const double ageing =
             bf_iron_ageing_per_s(&s->spec, s->free_rate * b.oxygen, b.donnan * b.donnan,
                                  s->kg_per_mol * cells->local[BF_IRON_BOUND][j]);
-        for (size_t m = 0; m < s->beads.shells; m++) {
+        for (size_t m = 0; m < cells->shells; m++) {
             const size_t row = m * s->ions.count + s->iron;
             rates->shell[row][j] -= ageing * cells->shell[row][j];
         }
@@ -188,7 +186,7 @@ static int slope(void *context, double time_s, const bf_cells *cells, double *co
         if (donnan(s, cells->normality[j], cells->pore, j, &b) != 0) {
             return 1;
         }
-        pass_cell(s, dissolved, mean_on_resin(s, cells->shell, j), loose, bound, &b);
+        pass_cell(s, dissolved, mean_on_resin(s, cells, j), loose, bound, &b);
         /* d(alpha) = 2 alpha df/f, with df = (f d(one) + d(two))/root. */
         const double by_f = 2.0 * b.aged_share / (b.donnan * b.root);
         add_column(s, &b, j, last, 0, 0.0, by_f * b.donnan, block);
@@ -237,7 +235,6 @@ bf_status bf_iron_source_create(const bf_iron_spec *spec, const bf_iron_water *w
     made->spec = *spec;
     made->ions = *ions;
     made->iron = iron;
-    made->beads = bf__beads_of(bed);
     for (size_t i = 0; i < ions->count; i++) {
         made->is_divalent[i] = bf_ion_get(ions->ion[i])->charge == 2;
     }
@@ -317,7 +314,7 @@ bf_status bf_iron_source_profile(const bf_iron_source *source, const bf_bed *bed
     if (memory == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_iron_source_profile", "no memory for a profile");
     }
-    const double *pore[BF__MAX_IONS];
+    const double *pore[BF_CATION_COUNT];
     double *normality = memory + e * n;
     double *on_resin = normality + n;
     double *loose = on_resin + n;

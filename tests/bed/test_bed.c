@@ -494,7 +494,15 @@ END_TEST
 /* l0' = 1e-3 depth, l1' = -l1/100 s: what they come to is known. */
 static int note_depth(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
 {
-    (void)context, (void)time_s;
+    (void)time_s;
+    double shares = 0.0;
+    for (size_t m = 0; m < cells->shells; m++) {
+        shares += cells->shell_share[m];
+    }
+    if (cells->ions != *(const size_t *)context || cells->shells != 2 ||
+        fabs(shares - 1.0) > 1e-12) {
+        return -1; /* the run fails: what a source is told of the bed is not the bed */
+    }
     for (size_t j = 0; j < cells->count; j++) {
         rates->local[0][j] += 1e-3 * cells->depth_m[j];
         rates->local[1][j] -= cells->local[1][j] / 100.0;

@@ -87,7 +87,11 @@ static bf_cells look(picture *p)
     for (size_t l = 0; l < BF_IRON_LOCALS; l++) {
         p->local[l] = p->value[LOCAL_ROW + l];
     }
+    static const double share[SHELLS] = {0.19, 0.34, 0.47}; /* any that sum to 1 */
     return (bf_cells){.count = CELLS,
+                      .ions = IONS,
+                      .shells = SHELLS,
+                      .shell_share = share,
                       .normality = p->value[0],
                       .pore = p->pore,
                       .shell = p->shell,
