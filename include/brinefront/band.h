@@ -58,11 +58,8 @@ typedef struct bf_band_spec {
     size_t samples;       /**< BF_BAND_LEAST_SAMPLES .. BF_BAND_MOST_SAMPLES */
     size_t cells, shells; /**< grid of the samples, as in bf_bed_spec */
     double dose_kg_per_m3;
-    int threads; /**< 0: as many as there are processors; the same bits for any */
-    /** Called after each rating, from any thread but never two at once; may be NULL. `total` is
-     *  more than the samples: some are rated on two grids. */
-    void (*progress)(void *context, size_t done, size_t total);
-    void *context;
+    int threads;    /**< 0: as many as there are processors; the same bits for any */
+    bf_watch watch; /**< told after each rating; a band that is stopped is none */
 } bf_band_spec;
 
 /** 256 samples on 60 cells and 3 shells (docs/decisions/band.md); 0 kg/m3, which is to be set. */
@@ -84,8 +81,8 @@ typedef struct bf_band bf_band;
  * the case's own grid as well, and every sample is multiplied by the ratio of the two sums: see
  * bf_band_grid_factor().
  *
- * @return BF_OK, also when samples have no rating; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER when a
- *         sample could not be computed (the message names the first)
+ * @return BF_OK, also when samples have no rating; BF_E_RANGE; BF_E_MEMORY; BF_E_STOPPED; BF_E_SOLVER
+ *         when a sample could not be computed (the message names the first)
  * Cost: 256 samples on the default grid some 20 s of one processor, shared among the threads;
  * counter-current, where a bed takes more cycles to settle, twice that.
  * Ownership: *out is yours. It does not refer to `rating`.
@@ -125,11 +122,11 @@ BF_API double bf_band_grid_factor(const bf_band *band, bf_band_quantity what);
 BF_API double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share);
 
 /** How much of the variance of a quantity one constant makes, alone and with others. */
-typedef struct bf_band_index {
+typedef struct bf_sobol_index {
     size_t uncertain;          /**< which constant; which dimension for bf_indices_of() */
     double alone, alone_error; /**< first-order index and its standard error */
     double total, total_error;
-} bf_band_index;
+} bf_sobol_index;
 
 /**
  * Sensitivity indices from the same samples, by a polynomial surrogate.
@@ -144,7 +141,7 @@ typedef struct bf_band_index {
  *         BF_E_MEMORY
  */
 BF_API BF_MUST_CHECK bf_status bf_band_indices(const bf_band *band, bf_band_quantity what,
-                                               bf_band_index *out, double *explained,
+                                               bf_sobol_index *out, double *explained,
                                                bf_error *err);
 
 /**
@@ -159,7 +156,7 @@ BF_API BF_MUST_CHECK bf_status bf_band_indices(const bf_band *band, bf_band_quan
  * Method, accuracy, sources: indices.c.
  */
 BF_API BF_MUST_CHECK bf_status bf_indices_of(const double *position, const double *value,
-                                             size_t count, size_t dimensions, bf_band_index *out,
+                                             size_t count, size_t dimensions, bf_sobol_index *out,
                                              double *explained, bf_error *err);
 
 /** The first `count` points of Sobol's sequence after its origin, rows of `dimensions`.

@@ -48,9 +48,7 @@ typedef struct bf_comparison_spec {
     size_t doses;                 /**< rows, 1 or more */
     size_t samples; /**< of the band of each bed at each dose, as in bf_band_spec; 0: no band */
     int threads;    /**< 0: as many as there are processors; the same bits for any */
-    /** Called after each rating, from any thread but never two at once; may be NULL. */
-    void (*progress)(void *context, size_t done, size_t total);
-    void *context;
+    bf_watch watch; /**< told after each rating */
 } bf_comparison_spec;
 
 /**
@@ -72,7 +70,8 @@ typedef struct bf_comparison_spec {
  * half of the samples is rated in both.
  *
  * @param out  doses rows of beds
- * @return BF_OK, also where beds have no rating; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER
+ * @return BF_OK, also where beds have no rating; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER;
+ *         BF_E_STOPPED: points that were not computed have the outcome BF_NOT_COMPUTED
  * Cost: doses x beds curves of one dose and as many bands.
  * Assumed: quantiles of finitely many samples, so that low and high themselves scatter.
  * Tested in tests/rating/test_comparison.c.

@@ -43,9 +43,7 @@ typedef struct bf_dose_curve_spec {
     size_t count;
     int threads;       /**< 0: as many as there are processors */
     int estimate_grid; /**< nonzero: fill the grid estimate, at the middle dose */
-    /** Called after each dose, from any thread but never two at once; may be NULL. */
-    void (*progress)(void *context, size_t done, size_t total);
-    void *context;
+    bf_watch watch;    /**< told after each run */
 } bf_dose_curve_spec;
 
 /**
@@ -54,7 +52,8 @@ typedef struct bf_dose_curve_spec {
  *
  * @param points  out: curve->count results in order
  * @param grid    out: may be NULL; NAN where it could not be told (no rating at the middle dose)
- * @return BF_OK, also when some doses have no rating; BF_E_RANGE, BF_E_MEMORY, BF_E_SOLVER
+ * @return BF_OK, also when some doses have no rating; BF_E_RANGE, BF_E_MEMORY, BF_E_SOLVER;
+ *         BF_E_STOPPED: points that were not computed have the outcome BF_NOT_COMPUTED
  * Cost: some 20 ms a cycle and 4 to 6 cycles a dose on the default grid.
  */
 BF_API BF_MUST_CHECK bf_status bf_dose_curve(const bf_rating_spec *spec,

@@ -46,13 +46,14 @@ BF_API size_t bf_uneven_flow_beds(const bf_uneven_flow *uneven, double *share, d
  * Results are per volume of all beds. Of steps other than service `passage` has no first and no
  * lowest hardness (NAN). Observers of the recipe's steps are not called.
  *
+ * @param threads  0: as many as there are processors; the same bits for any
  * @return BF_OK also without a rating; BF_E_RANGE, BF_E_MEMORY, BF_E_SOLVER
- * Cost: about twice a rating for each bed; beds run in parallel, the bits do not depend on it.
+ * Cost: about twice a rating for each bed.
  */
 BF_API BF_MUST_CHECK bf_status bf_parallel_beds_rate(const bf_rating_spec *rating,
                                                      const bf_uneven_flow *uneven,
-                                                     double dose_kg_per_m3, bf_dose_point *out,
-                                                     bf_error *err);
+                                                     double dose_kg_per_m3, int threads,
+                                                     bf_dose_point *out, bf_error *err);
 
 #ifdef __cplusplus
 }

@@ -54,8 +54,7 @@ typedef struct bf_practical {
     double quantile; /**< that share, above 0 up to 0.5 */
     size_t samples;  /**< of each band, as in bf_band_spec */
     int threads;     /**< 0: as many as there are processors; the same bits for any */
-    void (*progress)(void *context, size_t done, size_t total); /**< of each band; may be NULL */
-    void *context;
+    bf_watch watch;  /**< told of each band, 0 .. 1 every time */
 } bf_practical;
 
 enum { BF_SIZING_DOSE_LOW = 30, BF_SIZING_DOSE_HIGH = 400 }; /**< kg/m3 looked at */

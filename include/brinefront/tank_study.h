@@ -28,10 +28,7 @@ typedef struct bf_tank_study_spec {
     const double *dose_kg_per_m3; /**< `count` doses, each above 0 */
     size_t count;
     int threads; /**< 0: as many as there are processors; the same bits for any */
-    /** Called now and then with the share that is done, from any thread but never two at once; may
-     *  be NULL. */
-    void (*progress)(void *context, double share);
-    void *context;
+    bf_watch watch;
 } bf_tank_study_spec;
 
 /** One quantity of a band, SI per volume of resin as in bf_band_quantity. */
@@ -70,7 +67,7 @@ typedef struct bf_tank_study {
     bf_draws_point drawn;        /**< middle dose in draws, where they are stated */
     bf_dose_point uneven;        /**< middle dose with uneven flow, where it is */
     bf_first_minutes full_flow;  /**< smallest dose at the rated flow */
-    bf_band_index *index[2];     /**< bf_uncertain_count() each, at the middle dose: of capacity and
+    bf_sobol_index *index[2];    /**< bf_uncertain_count() each, at the middle dose: of capacity and
                                       leakage; NULL where they cannot be told */
     double explained[2];         /**< share of the variance that the surrogate foretells (Q2) */
     bf_criterion criterion[BF_CRITERIA];
@@ -81,7 +78,9 @@ typedef struct bf_tank_study {
  *               1 % of the salt, where the flow of the service is another than the average, and
  *               where a season has no rating; may be NULL
  * @return BF_OK, also where doses have no rating or the vessel breaks a limit; BF_E_RANGE,
- *         BF_E_MEMORY, BF_E_SOLVER. On failure *out is as after bf_tank_study_free()
+ *         BF_E_MEMORY, BF_E_SOLVER. On failure *out is as after bf_tank_study_free(), but after
+ *         BF_E_STOPPED it holds what was found: doses that were not rated have the outcome
+ *         BF_NOT_COMPUTED, and what is missing beside them has no `has_`
  * Cost: three bands (bf_band_create()) and as many ratings as doses and flows.
  */
 BF_API BF_MUST_CHECK bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out,

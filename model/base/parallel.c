@@ -59,7 +59,7 @@ bf_status bf__parallel(const bf__jobs *jobs, bf_error *err)
             finish(jobs, job, status, &own, &state, err);
         }
     }
-    if (state.status == BF_OK && state.done < jobs->count) {
+    if (state.status == BF_OK && state.stop) {
         return bf_error_set(err, BF_E_STOPPED, "watch", "stopped after %zu of %zu runs", state.done,
                             jobs->count);
     }

@@ -17,7 +17,7 @@ typedef struct bf__jobs {
  * that the failure is the same for any number of threads. After a stop none starts.
  *
  * @return BF_OK; the status and the error of the lowest job that failed; else BF_E_STOPPED where
- *         the watch asked for it before the last job had run */
+ *         the watch asked for it, be it after the last job: what this loop is part of stops too */
 BF_MUST_CHECK bf_status bf__parallel(const bf__jobs *jobs, bf_error *err);
 
 /* A computation that is part of a longer one: its 0 .. 1 are start .. end of the whole. */

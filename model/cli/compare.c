@@ -73,12 +73,13 @@ static error_t take(int key, char *value, struct argp_state *state)
     return 0;
 }
 
-static void show_progress(void *context, size_t done, size_t total)
+static int show_share(void *context, double share)
 {
     (void)context;
-    (void)fprintf(stderr, "\rcomparing: %zu of %zu ratings%s", done, total,
-                  done == total ? "\r\033[K" : "");
+    (void)fprintf(stderr, "\rcomparing: %3.0f %% done%s", 100.0 * share,
+                  share >= 1.0 ? "\r\033[K" : "");
     (void)fflush(stderr);
+    return 0;
 }
 
 /* What is read, and what comes of it. */
@@ -163,7 +164,7 @@ static bf_status compare(const options *asked, work *of, size_t samples, bf_erro
                                      .doses = of->doses,
                                      .samples = samples,
                                      .threads = asked->threads,
-                                     .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+                                     .watch = {.tell = isatty(STDERR_FILENO) ? show_share : NULL}};
     return bf_compare(&spec, of->points, err);
 }
 

@@ -63,19 +63,18 @@ static error_t take(int key, char *value, struct argp_state *state)
     return 0;
 }
 
-static void show_progress(void *context, size_t done, size_t total)
+static int show_share(void *context, double share)
 {
     (void)context;
-    (void)fprintf(stderr, "\rcomputing: %zu of %zu runs to a steady cycle%s", done, total,
-                  done == total ? "\r\033[K" : "");
+    (void)fprintf(stderr, "\rcomputing: %3.0f %% done%s", 100.0 * share,
+                  share >= 1.0 ? "\r\033[K" : "");
     (void)fflush(stderr);
+    return 0;
 }
 
-static void show_share(void *context, double share)
+static bf_watch watch_of_terminal(void)
 {
-    (void)context;
-    (void)fprintf(stderr, "\rcomputing: %3.0f %% done", 100.0 * share);
-    (void)fflush(stderr);
+    return (bf_watch){.tell = isatty(STDERR_FILENO) ? show_share : NULL};
 }
 
 static void clear_share(void)
@@ -102,7 +101,7 @@ static bf_status compute_curve(const options *asked, const bf_case *input, ratin
                                       .count = input->dose_count,
                                       .threads = asked->threads,
                                       .estimate_grid = 1,
-                                      .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+                                      .watch = watch_of_terminal()};
     return bf_dose_curve(&input->rating, &curve, to->points, grid, err);
 }
 
@@ -122,7 +121,7 @@ static bf_status compute_sheet(const options *asked, bf_case *input, rating *to,
                                      .dose_kg_per_m3 = input->dose_kg_per_m3,
                                      .count = input->dose_count,
                                      .threads = asked->threads,
-                                     .progress = isatty(STDERR_FILENO) ? show_share : NULL};
+                                     .watch = watch_of_terminal()};
     bf_status status = bf_tank_study_run(&spec, &to->study, notes, err);
     clear_share();
     if (status == BF_OK) {
@@ -149,7 +148,7 @@ static bf_status compute_overlay(const options *asked, const bf_case *input, rat
     const bf_dose_curve_spec curve = {.dose_kg_per_m3 = dose,
                                       .count = to->overlay.count,
                                       .threads = asked->threads,
-                                      .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+                                      .watch = watch_of_terminal()};
     return bf_dose_curve(&input->rating, &curve, to->overlay_points, NULL, err);
 }
 

@@ -293,12 +293,13 @@ static bf_status find_vessel(const bf_case *input, const bf_tank_spec *tank, bf_
     return status;
 }
 
-static void show_progress(void *context, size_t done, size_t total)
+static int show_share(void *context, double share)
 {
     (void)context;
-    (void)fprintf(stderr, "\rcomputing a band: %zu of %zu samples%s", done, total,
-                  done == total ? "\r\033[K" : "");
+    (void)fprintf(stderr, "\rcomputing a band: %3.0f %% done%s", 100.0 * share,
+                  share >= 1.0 ? "\r\033[K" : "");
     (void)fflush(stderr);
+    return 0;
 }
 
 static bf_status tell(const command_page *page, const bf_size_report *report, FILE *out,
@@ -366,7 +367,7 @@ int command_size(int argc, char **argv)
         .quantile = input != NULL && input->tank.is_stated ? input->tank.quantile : 0.1,
         .samples = input != NULL && input->tank.is_stated ? input->tank.samples
                                                           : samples_where_nothing_is_said,
-        .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+        .watch = {.tell = isatty(STDERR_FILENO) ? show_share : NULL}};
     if (status == BF_OK) {
         status = find(&asked, input, &tank, found, &report, &err);
     }

@@ -6,7 +6,7 @@
 #include "brinefront/band.h"
 #include "support.h"
 
-static inline void ordered_and_whole(const bf_band_index *list, size_t count)
+static inline void ordered_and_whole(const bf_sobol_index *list, size_t count)
 {
     double alone = 0.0;
     for (size_t i = 0; i < count; i++) {

@@ -29,16 +29,17 @@ static bf_band_spec small_band(void)
 typedef struct watch {
     atomic_int inside;
     int overlapped, out_of_order;
-    size_t calls, total;
+    size_t calls, stop_after;
 } watch;
 
-static void see(void *context, size_t done, size_t total)
+static int see(void *context, double share)
 {
     watch *w = context;
     w->overlapped |= atomic_fetch_add(&w->inside, 1) != 0;
-    w->out_of_order |= done != ++w->calls;
-    w->total = total;
+    w->calls++;
+    w->out_of_order |= fabs(share * 36.0 - (double)w->calls) > 1e-9;
     (void)atomic_fetch_sub(&w->inside, 1);
+    return w->calls == w->stop_after;
 }
 
 static bf_dose_point rate_by_hand(const bf_rating_spec *own, const double *position, double dose)
@@ -101,14 +102,12 @@ START_TEST(a_band_is_its_samples)
     coarse.bed.relative_tolerance = 1e-3;
     coarse.steady.capacity_tolerance = 1e-3;
     coarse.steady.leakage_tolerance = 1e-2;
-    spec.progress = see;
-    spec.context = &w;
+    spec.watch = (bf_watch){see, &w};
     spec.threads = 3;
     assert_ok(bf_band_create(&rating, &spec, &many, &err));
     ck_assert(!w.overlapped && !w.out_of_order);
     ck_assert_uint_eq(w.calls, 36); /* 20 samples, 16 of them twice */
-    ck_assert_uint_eq(w.total, 36);
-    spec.progress = NULL;
+    spec.watch = (bf_watch){0};
     spec.threads = 1;
     assert_ok(bf_band_create(&rating, &spec, &one, &err));
     ck_assert_uint_eq(bf_band_samples(one), 20);
@@ -188,7 +187,7 @@ START_TEST(a_band_is_its_samples)
     ck_assert_double_gt(bf_band_quantile(one, BF_BAND_LEAKAGE, 0.0), 0.0);
 
     /* Of the capacity, with the unrated as none; of the leakage, there are too few. */
-    bf_band_index list[64], again[64];
+    bf_sobol_index list[64], again[64];
     double explained, explained_again;
     assert_ok(bf_band_indices(one, BF_BAND_CAPACITY, list, &explained, &err));
     assert_ok(bf_band_indices(many, BF_BAND_CAPACITY, again, &explained_again, &err));
@@ -219,7 +218,7 @@ START_TEST(a_band_without_a_rating_says_so)
     bf_rating_spec rating = hard_bed(291.4);
     bf_band_spec spec = small_band();
     bf_band *band = NULL;
-    bf_band_index list[64];
+    bf_sobol_index list[64];
     double explained;
     rating.steady.most_cycles = 2; /* never steady: there is no estimate before the third */
     rating.bed.cells = 8;
@@ -314,6 +313,11 @@ START_TEST(bands_that_cannot_be_are_refused)
     spec = good;
     spec.shells = 17;
     assert_fails(bf_band_create(&rating, &spec, &band, &err), BF_E_RANGE, "shells");
+    watch w = {.stop_after = 3};
+    spec = good;
+    spec.watch = (bf_watch){see, &w};
+    assert_fails(bf_band_create(&rating, &spec, &band, &err), BF_E_STOPPED, "of 36 runs");
+    ck_assert_ptr_null(band);
     rating.bed.depth_m = 11.0;
     assert_fails(bf_band_create(&rating, &good, &band, &err), BF_E_RANGE, "depth");
 

@@ -26,7 +26,7 @@ static bf_comparison_spec spec_of(const bf_rating_spec *const *beds, size_t coun
 static bf_band *band_of(const bf_rating_spec *rating, double dose)
 {
     bf_error err = {0};
-    bf_band_spec spec = bf_band_spec_default();
+    bf_band_spec spec = bf_band_spec_for(rating);
     bf_band *band = NULL;
     spec.samples = SAMPLES;
     spec.dose_kg_per_m3 = dose;
@@ -83,12 +83,17 @@ START_TEST(values_are_those_of_a_rating)
 }
 END_TEST
 
-static void keep_count(void *context, size_t done, size_t total)
+typedef struct watch {
+    size_t calls, stop_after; /* 0: never */
+    double share;
+} watch;
+
+static int see(void *context, double share)
 {
-    size_t *seen = context;
-    ck_assert_uint_eq(done, seen[0] + 1);
-    seen[0] = done;
-    seen[1] = total;
+    watch *w = context;
+    ck_assert_double_gt(share, w->share);
+    w->share = share;
+    return ++w->calls == w->stop_after;
 }
 
 START_TEST(a_bed_does_not_differ_from_itself)
@@ -99,10 +104,9 @@ START_TEST(a_bed_does_not_differ_from_itself)
     const bf_rating_spec *const beds[] = {&one, &same};
     const double dose[] = {121.3, 121.3};
     bf_compared_point out[2];
-    size_t seen[2] = {0, 0};
+    watch w = {0};
     bf_comparison_spec spec = spec_of(beds, 2, dose, SAMPLES);
-    spec.progress = keep_count;
-    spec.context = seen;
+    spec.watch = (bf_watch){see, &w};
     assert_ok(bf_compare(&spec, out, &err));
     ck_assert(out[1].is_paired);
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
@@ -112,9 +116,34 @@ START_TEST(a_bed_does_not_differ_from_itself)
         ck_assert(has_band ? out[1].of[q].high == 0.0 : isnan(out[1].of[q].high));
         ck_assert(!out[1].of[q].is_beyond);
     }
-    /* Progress went on one by one, to its end. */
-    ck_assert_uint_eq(seen[0], seen[1]);
-    ck_assert_uint_gt(seen[1], 2 * SAMPLES);
+    /* Told of every rating, those on a second grid too, to the end. */
+    ck_assert_uint_eq(w.calls, 2 * (1 + SAMPLES + BF_BAND_LEAST_SAMPLES));
+    assert_near(w.share, 1.0, 1e-12);
+}
+END_TEST
+
+START_TEST(a_stop_leaves_the_beds_that_were_rated)
+{
+    bf_error err = {0};
+    const bf_rating_spec one = coarse_bed();
+    const bf_rating_spec *const beds[] = {&one, &one};
+    const double dose[] = {121.3, 121.3};
+    bf_compared_point out[2];
+    watch w = {.stop_after = 1};
+    bf_comparison_spec spec = spec_of(beds, 2, dose, 0);
+    spec.watch = (bf_watch){see, &w};
+    assert_fails(bf_compare(&spec, out, &err), BF_E_STOPPED, "stopped");
+    ck_assert_double_gt(out[0].of[BF_COMPARED_CAPACITY].value, 0.0);
+    ck_assert_int_eq(out[1].point.steady.cycle.outcome, BF_NOT_COMPUTED);
+    ck_assert_double_eq(out[1].point.dose_kg_per_m3, 121.3);
+    ck_assert(isnan(out[1].of[BF_COMPARED_CAPACITY].value));
+    /* In the band of the first bed: its rating is there, its limits are not. */
+    w = (watch){.stop_after = 3};
+    spec.samples = SAMPLES;
+    assert_fails(bf_compare(&spec, out, &err), BF_E_STOPPED, "stopped");
+    ck_assert_double_gt(out[0].of[BF_COMPARED_CAPACITY].value, 0.0);
+    ck_assert(isnan(out[0].of[BF_COMPARED_CAPACITY].low));
+    ck_assert_int_eq(out[1].point.steady.cycle.outcome, BF_NOT_COMPUTED);
 }
 END_TEST
 
@@ -271,12 +300,12 @@ int main(void)
 {
     const TTest *const tests[] = {values_are_those_of_a_rating,
                                   a_bed_does_not_differ_from_itself,
+                                  a_stop_leaves_the_beds_that_were_rated,
                                   the_same_resin_is_compared_sample_by_sample,
                                   other_resins_are_compared_in_quadrature,
                                   a_bed_without_a_rating_has_no_difference,
                                   impossible_comparisons_are_refused,
                                   doses_that_all_share_are_found,
-
                                   every_constant_tells_resins_apart};
     return support_run("rating.comparison", tests, sizeof tests / sizeof *tests, 300);
 }

@@ -3,10 +3,8 @@
  * have no rating, the grid estimate against a finer grid, and every refusal. */
 #include "hard_bed.h"
 
-#include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
-#include <time.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
@@ -251,53 +249,75 @@ START_TEST(the_grid_estimate_tells_sign_and_size)
 END_TEST
 
 typedef struct watch {
-    atomic_int inside;
-    int overlapped;
+    size_t calls, runs;
+    size_t stop_after; /* 0: never */
     int out_of_order;
-    size_t calls;
-    size_t total;
 } watch;
 
-static void see(void *context, size_t done, size_t total)
+static int see(void *context, double share)
 {
     watch *w = context;
-    if (atomic_fetch_add(&w->inside, 1) != 0) {
-        w->overlapped = 1;
-    }
-    /* Long enough for another thread to run into this one, were nothing to hold it back. */
-    (void)nanosleep(&(struct timespec){.tv_nsec = 20000000}, NULL);
     w->calls++;
-    w->out_of_order |= done != w->calls;
-    w->total = total;
-    (void)atomic_fetch_sub(&w->inside, 1);
+    w->out_of_order |= fabs(share * (double)w->runs - (double)w->calls) > 1e-9;
+    return w->calls == w->stop_after;
 }
 
-START_TEST(progress_is_told_once_a_run_and_never_twice_at_a_time)
+static bf_rating_spec tiny_bed(void)
 {
-    bf_error err = {0};
     bf_rating_spec spec = own_bed();
     spec.bed.cells = 8;
     spec.bed.shells = 1;
+    return spec;
+}
+
+START_TEST(the_watch_is_told_once_a_run)
+{
+    bf_error err = {0};
+    const bf_rating_spec spec = tiny_bed();
     double many[12];
     bf_dose_point points[COUNT(many)];
     for (size_t d = 0; d < COUNT(many); d++) {
         many[d] = 120.0 + (double)d;
     }
-    for (int with_grid = 0; with_grid < 2; with_grid++) {
-        watch w = {0};
+    for (size_t with_grid = 0; with_grid < 2; with_grid++) {
+        watch w = {.runs = COUNT(many) + 2 * with_grid}; /* the grid estimate is two runs more */
         bf_grid_estimate grid;
         bf_dose_curve_spec curve = {.dose_kg_per_m3 = many,
                                     .count = COUNT(many),
                                     .threads = 2,
-                                    .estimate_grid = with_grid,
-                                    .progress = see,
-                                    .context = &w};
+                                    .estimate_grid = (int)with_grid,
+                                    .watch = {see, &w}};
         assert_ok(bf_dose_curve(&spec, &curve, points, &grid, &err));
-        /* The grid estimate is two runs more. */
-        ck_assert_uint_eq(w.calls, COUNT(many) + 2 * (size_t)with_grid);
-        ck_assert_uint_eq(w.total, w.calls);
-        ck_assert(!w.out_of_order && !w.overlapped);
+        ck_assert_uint_eq(w.calls, w.runs);
+        ck_assert(!w.out_of_order);
     }
+}
+END_TEST
+
+START_TEST(a_stop_leaves_the_doses_that_were_computed)
+{
+    bf_error err = {0};
+    const bf_rating_spec spec = tiny_bed();
+    const double list[] = {113.7, 157.0, 201.3};
+    bf_dose_point whole[COUNT(list)], stopped[COUNT(list)];
+    watch w = {.runs = 5, .stop_after = 2};
+    bf_grid_estimate grid;
+    bf_dose_curve_spec curve = {
+        .dose_kg_per_m3 = list, .count = COUNT(list), .threads = 1, .estimate_grid = 1};
+    assert_ok(bf_dose_curve(&spec, &curve, whole, NULL, &err));
+    curve.watch = (bf_watch){see, &w};
+    assert_fails(bf_dose_curve(&spec, &curve, stopped, &grid, &err), BF_E_STOPPED,
+                 "stopped after 2 of 5 runs");
+    for (size_t d = 0; d < 2; d++) {
+        ck_assert_int_eq(stopped[d].steady.cycle.outcome, BF_RATED);
+        ck_assert_double_eq(stopped[d].steady.cycle.capacity_eq_per_m3,
+                            whole[d].steady.cycle.capacity_eq_per_m3);
+    }
+    ck_assert_int_eq(stopped[2].steady.cycle.outcome, BF_NOT_COMPUTED);
+    ck_assert_double_eq(stopped[2].dose_kg_per_m3, 201.3);
+    ck_assert_double_eq(stopped[2].dose_eq_per_m3, whole[2].dose_eq_per_m3);
+    ck_assert(isnan(stopped[2].efficiency_eq_per_eq));
+    ck_assert(isnan(grid.capacity_error) && isnan(grid.leakage_error));
 }
 END_TEST
 
@@ -442,7 +462,8 @@ int main(void)
                                   the_grid_estimate_adds_what_cells_and_shells_cost,
                                   no_grid_estimate_where_none_can_be,
                                   the_grid_estimate_tells_sign_and_size,
-                                  progress_is_told_once_a_run_and_never_twice_at_a_time,
+                                  the_watch_is_told_once_a_run,
+                                  a_stop_leaves_the_doses_that_were_computed,
                                   impossible_doses_are_refused,
                                   impossible_specifications_are_refused,
                                   a_bed_is_delivered_in_soft_water_at_the_feeds_temperature,

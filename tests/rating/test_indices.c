@@ -61,7 +61,7 @@ END_TEST
 /* ---- indices of functions whose indices are known -----------------------------------------------
  */
 
-static const bf_band_index *index_of(const bf_band_index *list, size_t count, size_t uncertain)
+static const bf_sobol_index *index_of(const bf_sobol_index *list, size_t count, size_t uncertain)
 {
     size_t i = 0;
     while (i < count && list[i].uncertain != uncertain) {
@@ -95,7 +95,7 @@ static double product(const double *x)
     return value;
 }
 
-static double indices_at_points(function *of, size_t count, size_t dimensions, bf_band_index *out)
+static double indices_at_points(function *of, size_t count, size_t dimensions, bf_sobol_index *out)
 {
     bf_error err = {0};
     double explained;
@@ -126,7 +126,7 @@ START_TEST(indices_of_ishigamis_function)
     const double alone[] = {v1 / d, v2 / d, 0.0};
     const double total[] = {(v1 + v13) / d, v2 / d, v13 / d};
     const double published[2][3] = {{0.3139, 0.4424, 0.0}, {0.5576, 0.4424, 0.2437}};
-    bf_band_index list[3];
+    bf_sobol_index list[3];
     watch_reports();
     /* 256 points: the surrogate goes to order 10 of its own accord. Its first missing pair,
      * P_5 P_6 of x_1 x_3, is worth less than 1e-4 of the variance. */
@@ -134,7 +134,7 @@ START_TEST(indices_of_ishigamis_function)
     (void)printf("Ishigami: Q2 %.6f\n", explained);
     ck_assert_double_gt(explained, 0.999);
     for (size_t i = 0; i < 3; i++) {
-        const bf_band_index *at = index_of(list, 3, i);
+        const bf_sobol_index *at = index_of(list, 3, i);
         assert_near_abs(alone[i], published[0][i], 0.00005 + 1e-12); /* half a digit */
         assert_near_abs(total[i], published[1][i], 0.00005 + 1e-12);
         assert_near_abs(at->alone, alone[i], 1e-3);
@@ -149,7 +149,7 @@ END_TEST
 
 START_TEST(indices_of_a_product)
 {
-    bf_band_index list[4];
+    bf_sobol_index list[4];
     double v[4];
     double d = 1.0;
     double explained = indices_at_points(product, 256, 4, list);
@@ -166,7 +166,7 @@ START_TEST(indices_of_a_product)
     (void)printf("product: Q2 %.6f, terms of three are %.6f\n", explained, of_three);
     assert_near_abs(1.0 - explained, of_three, 0.5 * of_three + 2e-3);
     for (size_t i = 0; i < 4; i++) {
-        const bf_band_index *at = index_of(list, 4, i);
+        const bf_sobol_index *at = index_of(list, 4, i);
         assert_near_abs(at->alone, v[i] / d, of_three + 3.0 * at->alone_error);
         assert_near_abs(at->total, v[i] / d * (d + 1.0) / (1.0 + v[i]),
                         2.0 * of_three + 3.0 * at->total_error);
@@ -179,7 +179,7 @@ START_TEST(a_choice_between_two_is_no_ramp)
 {
     bf_error err = {0};
     double position[64][3], value[64], explained;
-    bf_band_index list[3];
+    bf_sobol_index list[3];
     const double d = 9.0 + 4.0 / 3.0 + 1.0 / 3.0;
     assert_ok(bf_sobol_points(64, 3, &position[0][0], &err));
     for (size_t s = 0; s < 64; s++) {
@@ -212,7 +212,7 @@ START_TEST(errors_cover_the_known_value)
     double spread = 0.0;
     double told = 0.0;
     for (int k = 0; k < TIMES; k++) {
-        bf_band_index list[3];
+        bf_sobol_index list[3];
         double explained;
         for (size_t s = 0; s < POINTS; s++) {
             double noise = -6.0;
@@ -225,7 +225,7 @@ START_TEST(errors_cover_the_known_value)
             value[s] = 2.0 * (2.0 * position[s][0] - 1.0) + 2.0 * position[s][1] + 0.6 * noise;
         }
         assert_ok(bf_indices_of(&position[0][0], value, POINTS, 3, list, &explained, &err));
-        const bf_band_index *at = index_of(list, 3, 0);
+        const bf_sobol_index *at = index_of(list, 3, 0);
         covered += fabs(at->total - 0.8) <= 2.0 * at->total_error;
         spread += (at->total - 0.8) * (at->total - 0.8) / TIMES;
         told += at->total_error * at->total_error / TIMES;
@@ -241,7 +241,7 @@ START_TEST(indices_that_cannot_be_are_refused)
 {
     bf_error err = {0};
     double position[32][2], value[32], explained;
-    bf_band_index list[2];
+    bf_sobol_index list[2];
     watch_reports();
     assert_ok(bf_sobol_points(32, 2, &position[0][0], &err));
     for (size_t s = 0; s < 32; s++) {

@@ -6,13 +6,15 @@
 #include "coarse_bed.h"
 
 #include <math.h>
+#include <pthread.h>
+#include <stdatomic.h>
 #include <string.h>
 
 static bf_dose_point rate(const bf_rating_spec *spec, bf_uneven_flow uneven, double dose)
 {
     bf_error err = {0};
     bf_dose_point point;
-    assert_ok(bf_parallel_beds_rate(spec, &uneven, dose, &point, &err));
+    assert_ok(bf_parallel_beds_rate(spec, &uneven, dose, 0, &point, &err));
     return point;
 }
 
@@ -201,6 +203,39 @@ START_TEST(the_mixture_is_at_the_end_point)
 }
 END_TEST
 
+/* A source that does nothing but notes who calls it. */
+typedef struct callers {
+    pthread_t first;
+    atomic_int others;
+} callers;
+
+static int note_caller(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
+{
+    callers *seen = context;
+    (void)time_s;
+    (void)cells;
+    (void)rates;
+    seen->others += !pthread_equal(pthread_self(), seen->first);
+    return 0;
+}
+
+START_TEST(one_thread_is_one_thread)
+{
+    bf_error err = {0};
+    bf_dose_point point;
+    callers seen = {.first = pthread_self()};
+    const bf_source source = {.name = "callers", .rate = note_caller, .context = &seen};
+    const bf_uneven_flow uneven = {.velocity_spread = 0.137, .beds = 3};
+    bf_rating_spec spec = coarse_bed();
+    spec.bed.sources = &source;
+    spec.bed.source_count = 1;
+    assert_ok(bf_parallel_beds_rate(&spec, &uneven, 113.7, 1, &point, &err));
+    ck_assert_int_eq(seen.others, 0);
+    assert_ok(bf_parallel_beds_rate(&spec, &uneven, 113.7, 3, &point, &err));
+    ck_assert_int_gt(seen.others, 0);
+}
+END_TEST
+
 START_TEST(backwash_runs_evenly)
 {
     bf_rating_spec spec = coarse_bed();
@@ -343,7 +378,7 @@ START_TEST(impossible_unevenness_is_refused)
         bf_error err = {0};
         bf_dose_point point;
         assert_fails(bf_uneven_flow_check(&table[k].uneven, &err), BF_E_RANGE, table[k].says);
-        assert_fails(bf_parallel_beds_rate(&spec, &table[k].uneven, 113.7, &point, &err),
+        assert_fails(bf_parallel_beds_rate(&spec, &table[k].uneven, 113.7, 1, &point, &err),
                      BF_E_RANGE, table[k].says);
     }
 }
@@ -355,22 +390,23 @@ START_TEST(impossible_ratings_are_refused)
     bf_dose_point point;
     const bf_uneven_flow uneven = {.velocity_spread = 0.081, .beds = 2};
     bf_rating_spec spec = coarse_bed();
-    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 0.0, &point, &err), BF_E_RANGE,
+    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 0.0, 1, &point, &err), BF_E_RANGE,
                  "doses are above zero");
-    assert_fails(bf_parallel_beds_rate(&spec, &uneven, (double)INFINITY, &point, &err), BF_E_RANGE,
-                 "doses are above zero");
+    assert_fails(bf_parallel_beds_rate(&spec, &uneven, (double)INFINITY, 1, &point, &err),
+                 BF_E_RANGE, "doses are above zero");
     spec.steady.most_cycles = 1;
-    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 113.7, &point, &err), BF_E_RANGE,
+    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 113.7, 1, &point, &err), BF_E_RANGE,
                  "accepted are 2 to 10000");
     spec = coarse_bed();
     spec.bed.depth_m = 11.0;
-    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 113.7, &point, &err), BF_E_RANGE, "depth");
+    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 113.7, 1, &point, &err), BF_E_RANGE,
+                 "depth");
     /* What only shows while the beds run: the error of one is that of all. */
     spec = coarse_bed();
     bf_step *wash = add_step(&spec, &bf_step_backwash, 300.0);
     wash->direction = BF_FLOW_UP;
     wash->bed_volumes = 1.3;
-    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 113.7, &point, &err), BF_E_RANGE,
+    assert_fails(bf_parallel_beds_rate(&spec, &uneven, 113.7, 1, &point, &err), BF_E_RANGE,
                  "carries beads");
 }
 END_TEST
@@ -383,6 +419,7 @@ int main(void)
                                   one_bed_is_the_plain_rating_to_the_bit,
                                   beds_at_one_velocity_are_one_bed,
                                   the_mixture_is_at_the_end_point,
+                                  one_thread_is_one_thread,
                                   backwash_runs_evenly,
                                   a_spread_costs_capacity,
                                   halves_at_five_and_ten_percent,

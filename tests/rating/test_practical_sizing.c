@@ -10,17 +10,17 @@
 #include <string.h>
 
 static size_t called;
-static void count(void *context, size_t done, size_t total)
+static int count(void *context, double share)
 {
     ck_assert_ptr_eq(context, &called);
-    ck_assert_uint_le(done, total);
+    ck_assert_double_le(share, 1.0);
     called++;
+    return 0;
 }
 
 static bf_practical unfavourable(double quantile)
 {
-    return (bf_practical){
-        .quantile = quantile, .samples = 24, .progress = count, .context = &called};
+    return (bf_practical){.quantile = quantile, .samples = 24, .watch = {count, &called}};
 }
 
 /* Quantile of the capacity of a band over its centre. */

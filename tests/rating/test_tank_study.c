@@ -37,13 +37,14 @@ static bf_tank_spec vessel(void)
 
 static double last_share;
 static size_t calls;
-static void watch(void *context, double share)
+static int watch(void *context, double share)
 {
     ck_assert_ptr_eq(context, &calls);
     ck_assert_double_ge(share, last_share); /* never backwards */
     ck_assert_double_le(share, 1.0);
     last_share = share;
     calls++;
+    return 0;
 }
 
 START_TEST(it_is_the_sum_of_its_parts)
@@ -57,8 +58,7 @@ START_TEST(it_is_the_sum_of_its_parts)
     spec.uneven.beds = 3;
     spec.draws = (bf_draws){.bed_volumes = 3.3, .rest_s = 5400.0};
     spec.threads = 1;
-    spec.progress = watch;
-    spec.context = &calls;
+    spec.watch = (bf_watch){watch, &calls};
     assert_ok(bf_tank_study_run(&spec, &study, NULL, &err));
     ck_assert_uint_gt(calls, 50);
     ck_assert_double_gt(last_share, 0.9);

@@ -34,7 +34,7 @@ static bf_status ishigami(int variant, outcome *out, bf_error *err)
     double value[POINTS];
     double mean = 0.0;
     double explained;
-    bf_band_index index[FACTORS];
+    bf_sobol_index index[FACTORS];
     bf_status status = BF_OK;
     TRY(bf_sobol_points(POINTS, FACTORS, position, err));
     for (size_t p = 0; p < POINTS; p++) {

@@ -16,11 +16,11 @@
  */
 #include "brinefront/band.h"
 
+#include "base/parallel.h"
+#include "rating/curve/one_rating.h"
+
 #include <gsl/gsl_sort.h>
 #include <math.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
 #include <stdlib.h>
 #include <string.h>
 
@@ -69,16 +69,12 @@ static bf_status check(const bf_rating_spec *rating, const bf_band_spec *spec, b
         return bf_error_set(err, BF_E_RANGE, "bf_band_create", "%zu samples; accepted are %d to %d",
                             spec->samples, BF_BAND_LEAST_SAMPLES, BF_BAND_MOST_SAMPLES);
     }
-    if (!(spec->dose_kg_per_m3 > 0.0 && isfinite(spec->dose_kg_per_m3))) {
-        return bf_error_set(err, BF_E_RANGE, "bf_band_create",
-                            "the dose is %g kg/m3; state one above zero", spec->dose_kg_per_m3);
-    }
-    bf_rating_spec probe = *rating;
-    bf_recipe_set_dose(&probe.recipe, spec->dose_kg_per_m3);
-    bf_status status = bf_rating_spec_check(&probe, err);
+    bf_rating_spec dosed;
+    bf_status status =
+        bf__dosed_spec("bf_band_create", rating, &spec->dose_kg_per_m3, 1, &dosed, err);
     if (status == BF_OK) {
-        coarsen(&probe, spec);
-        status = bf_rating_spec_check(&probe, err);
+        coarsen(&dosed, spec);
+        status = bf_rating_spec_check(&dosed, err);
     }
     return status;
 }
@@ -155,67 +151,35 @@ static size_t sample_of(size_t job)
     return job < PILOTS ? job : job - PILOTS;
 }
 
-static bf_status run_job(const bf_rating_spec *rating, const bf_band_spec *spec, size_t job,
-                         bf_band *band, pilot_values pilot, bf_error *err)
+typedef struct band_work {
+    const bf_rating_spec *rating;
+    const bf_band_spec *spec;
+    bf_band *band;
+    pilot_values pilot;
+} band_work;
+
+static bf_status run_job(void *context, size_t job, bf_error *err)
 {
+    band_work *work = context;
     const size_t sample = sample_of(job);
     const size_t dimensions = bf_uncertain_count();
-    bf_rating_spec moved = *rating;
-    double dose = spec->dose_kg_per_m3;
-    double made[BF_BAND_QUANTITIES];
+    bf_rating_spec moved = *work->rating;
+    double dose = work->spec->dose_kg_per_m3;
+    double value[BF_BAND_QUANTITIES];
+    bf_error own = {0};
     for (size_t k = 0; k < dimensions; k++) {
-        bf_uncertain_set(&moved, k, band->position[sample * dimensions + k], &dose);
+        bf_uncertain_set(&moved, k, work->band->position[sample * dimensions + k], &dose);
     }
-    if (job < PILOTS) {
-        return rate(&moved, dose, pilot[job], err);
+    if (job >= PILOTS) {
+        coarsen(&moved, work->spec);
     }
-    coarsen(&moved, spec);
-    bf_status status = rate(&moved, dose, made, err);
-    for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
-        band->value[q][sample] = made[q];
+    bf_status status = rate(&moved, dose, job < PILOTS ? work->pilot[job] : value, &own);
+    for (int q = 0; q < BF_BAND_QUANTITIES && job >= PILOTS; q++) {
+        work->band->value[q][sample] = value[q];
     }
-    return status;
-}
-
-/* A job that fails stops those behind it; those before it are run in any case, so that the first
- * failure is the same for any number of threads. */
-static bf_status run_all(const bf_rating_spec *rating, const bf_band_spec *spec, bf_band *band,
-                         pilot_values pilot, bf_error *err)
-{
-    const size_t jobs = band->samples + PILOTS;
-    bf_status status = BF_OK;
-    size_t failed = jobs;
-    size_t done = 0;
-    int threads = spec->threads > 0 ? spec->threads : 1;
-#ifdef _OPENMP
-    threads = spec->threads > 0 ? spec->threads : omp_get_num_procs();
-#endif
-#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-    for (size_t job = 0; job < jobs; job++) {
-        bf_error own = {0};
-        size_t failed_before;
-#pragma omp atomic read
-        failed_before = failed;
-        if (job > failed_before) {
-            continue;
-        }
-        bf_status here = run_job(rating, spec, job, band, pilot, &own);
-#pragma omp critical(bf_band_create)
-        {
-            if (here != BF_OK && job < failed) {
-#pragma omp atomic write
-                failed = job;
-                status = here;
-                (void)bf_error_set(err, here, own.where, "sample %zu: %.300s", sample_of(job) + 1,
-                                   own.message);
-            }
-            done++;
-            if (spec->progress != NULL) {
-                spec->progress(spec->context, done, jobs);
-            }
-        }
-    }
-    return status;
+    return status == BF_OK ? status
+                           : bf_error_set(err, status, own.where, "sample %zu: %.300s", sample + 1,
+                                          own.message);
 }
 
 /* ---- what comes of it ------------------------------------------------------------------------ */
@@ -252,26 +216,30 @@ static void carry_to_own_grid(bf_band *band, pilot_values pilot)
 bf_status bf_band_create(const bf_rating_spec *rating, const bf_band_spec *spec, bf_band **out,
                          bf_error *err)
 {
-    pilot_values pilot;
-    bf_band *made = NULL;
+    band_work work = {.rating = rating, .spec = spec};
     *out = NULL;
     bf_status status = check(rating, spec, err);
     if (status == BF_OK) {
-        status = make_room(spec->samples, &made, err);
+        status = make_room(spec->samples, &work.band, err);
     }
     if (status == BF_OK) {
-        status = bf_sobol_points(spec->samples, bf_uncertain_count(), made->position, err);
+        status = bf_sobol_points(spec->samples, bf_uncertain_count(), work.band->position, err);
     }
     if (status == BF_OK) {
-        settle_choices(made);
-        status = run_all(rating, spec, made, pilot, err);
+        const bf__jobs jobs = {.count = spec->samples + PILOTS,
+                               .threads = spec->threads,
+                               .watch = spec->watch,
+                               .run = run_job,
+                               .context = &work};
+        settle_choices(work.band);
+        status = bf__parallel(&jobs, err);
     }
     if (status == BF_OK) {
-        carry_to_own_grid(made, pilot);
-        *out = made;
-        made = NULL;
+        carry_to_own_grid(work.band, work.pilot);
+        *out = work.band;
+    } else {
+        bf_band_free(work.band);
     }
-    bf_band_free(made);
     return status;
 }
 
@@ -317,7 +285,7 @@ double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share
     return sorted[below] + (at - (double)below) * (sorted[above] - sorted[below]);
 }
 
-bf_status bf_band_indices(const bf_band *band, bf_band_quantity what, bf_band_index *out,
+bf_status bf_band_indices(const bf_band *band, bf_band_quantity what, bf_sobol_index *out,
                           double *explained, bf_error *err)
 {
     const size_t dimensions = bf_uncertain_count();

@@ -94,7 +94,7 @@ static int fit(const bf__surrogate *of, const double *value, desk *on)
 
 /* Standard errors into `out`, which is still in the order of the dimensions. */
 static void find_errors(const bf__surrogate *of, const double *value, size_t dimensions, desk *on,
-                        bf_band_index *out)
+                        bf_sobol_index *out)
 {
     uint64_t seed = 20;
     size_t fitted = 0;
@@ -128,8 +128,8 @@ static void find_errors(const bf__surrogate *of, const double *value, size_t dim
 
 static int by_total(const void *a, const void *b)
 {
-    const bf_band_index *one = a;
-    const bf_band_index *other = b;
+    const bf_sobol_index *one = a;
+    const bf_sobol_index *other = b;
     if (one->total != other->total) {
         return one->total < other->total ? 1 : -1;
     }
@@ -137,7 +137,7 @@ static int by_total(const void *a, const void *b)
 }
 
 static bf_status tell(const bf__surrogate *of, const double *value, size_t dimensions,
-                      bf_band_index *out, bf_error *err)
+                      bf_sobol_index *out, bf_error *err)
 {
     const size_t columns = of->terms + 1;
     double alone[MOST_DIMENSIONS], total[MOST_DIMENSIONS];
@@ -164,7 +164,7 @@ static bf_status tell(const bf__surrogate *of, const double *value, size_t dimen
     }
     indices_from(of, on.coefficient, dimensions, alone, total);
     for (size_t d = 0; d < dimensions; d++) {
-        out[d] = (bf_band_index){.uncertain = d, .alone = alone[d], .total = total[d]};
+        out[d] = (bf_sobol_index){.uncertain = d, .alone = alone[d], .total = total[d]};
     }
     find_errors(of, value, dimensions, &on, out);
     qsort(out, dimensions, sizeof *out, by_total);
@@ -212,7 +212,7 @@ static bf_status check_points(const double *position, const double *value, size_
 }
 
 bf_status bf_indices_of(const double *position, const double *value, size_t count,
-                        size_t dimensions, bf_band_index *out, double *explained, bf_error *err)
+                        size_t dimensions, bf_sobol_index *out, double *explained, bf_error *err)
 {
     bf__surrogate surrogate = {0};
     bf_status status = check_points(position, value, count, dimensions, err);

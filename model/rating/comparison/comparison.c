@@ -3,6 +3,7 @@
  * formulas stand in comparison.h. */
 #include "brinefront/comparison.h"
 
+#include "base/parallel.h"
 #include "brinefront/tank.h"
 
 #include <gsl/gsl_sort.h>
@@ -69,28 +70,28 @@ size_t bf_shared_doses(const double *const *dose_kg_per_m3, const size_t *count,
     return shared;
 }
 
-/* ---- progress -------------------------------------------------------------------------------- */
+/* ---- parts of the work ----------------------------------------------------------------------- */
 
-/* Ratings done before the part that runs now. */
+/* Ratings done before the part that runs now; the watch of `part` is told of the whole. */
 typedef struct tally {
-    const bf_comparison_spec *spec;
     size_t before;
     size_t total;
+    bf__part part;
 } tally;
 
-/* A band rates some samples on two grids: it says so itself, in its own total. */
+/* A band rates some samples on two grids. */
 static size_t ratings_of_a_band(const bf_comparison_spec *spec)
 {
     return spec->samples == 0 ? 0 : spec->samples + BF_BAND_LEAST_SAMPLES;
 }
 
-static void pass_on(void *context, size_t done, size_t total)
+/* The watch of the next part, which takes so many ratings. */
+static bf_watch begin_part(tally *done, size_t ratings)
 {
-    const tally *of = context;
-    (void)total;
-    if (of->spec->progress != NULL) {
-        of->spec->progress(of->spec->context, of->before + done, of->total);
-    }
+    done->part.start = (double)done->before / (double)done->total;
+    done->before += ratings;
+    done->part.end = (double)done->before / (double)done->total;
+    return bf__watch_part(&done->part);
 }
 
 /* ---- values ---------------------------------------------------------------------------------- */
@@ -219,24 +220,24 @@ static bf_status rate(const bf_comparison_spec *spec, size_t bed, double dose, t
                       bf_compared_point *to, bf_error *err)
 {
     const bf_dose_curve_spec curve = {
-        .dose_kg_per_m3 = &dose, .count = 1, .threads = 1, .progress = pass_on, .context = done};
+        .dose_kg_per_m3 = &dose, .count = 1, .threads = 1, .watch = begin_part(done, 1)};
     bf_status status = bf_dose_curve(spec->rating[bed], &curve, &to->point, NULL, err);
-    done->before++;
-    return status == BF_OK ? take_values(spec->rating[bed], to, err) : status;
+    if (status == BF_OK || status == BF_E_STOPPED) {
+        const bf_status valued = take_values(spec->rating[bed], to, err);
+        status = valued == BF_OK ? status : valued;
+    }
+    return status;
 }
 
 static bf_status band_of(const bf_comparison_spec *spec, size_t bed, double dose, tally *done,
                          bf_band **out, bf_error *err)
 {
-    bf_band_spec band = bf_band_spec_default();
+    bf_band_spec band = bf_band_spec_for(spec->rating[bed]);
     band.samples = spec->samples;
     band.dose_kg_per_m3 = dose;
     band.threads = spec->threads;
-    band.progress = pass_on;
-    band.context = done;
-    bf_status status = bf_band_create(spec->rating[bed], &band, out, err);
-    done->before += ratings_of_a_band(spec);
-    return status;
+    band.watch = begin_part(done, ratings_of_a_band(spec));
+    return bf_band_create(spec->rating[bed], &band, out, err);
 }
 
 static bf_status compare_at(const bf_comparison_spec *spec, const double *dose, double *scratch,
@@ -245,13 +246,12 @@ static bf_status compare_at(const bf_comparison_spec *spec, const double *dose, 
     bf_band *band[BF_COMPARED_BEDS] = {NULL};
     bf_status status = BF_OK;
     for (size_t b = 0; b < spec->beds && status == BF_OK; b++) {
-        out[b] = (bf_compared_point){0};
         status = rate(spec, b, dose[b], done, &out[b], err);
+        if (b > 0) {
+            take_differences(&out[0], &out[b]);
+        }
         if (status == BF_OK && spec->samples > 0) {
             status = band_of(spec, b, dose[b], done, &band[b], err);
-        }
-        if (status == BF_OK && b > 0) {
-            take_differences(&out[0], &out[b]);
         }
         if (status == BF_OK && b > 0 && spec->samples > 0) {
             take_bands(spec->rating[0], band[0], spec->rating[b], band[b], scratch, &out[b]);
@@ -263,16 +263,33 @@ static bf_status compare_at(const bf_comparison_spec *spec, const double *dose, 
     return status;
 }
 
+static bf_compared_point not_computed(double dose_kg_per_m3)
+{
+    const double none = (double)NAN;
+    bf_compared_point out = {.point = {.dose_kg_per_m3 = dose_kg_per_m3,
+                                       .dose_eq_per_m3 = none,
+                                       .steady = {.cycle = {.outcome = BF_NOT_COMPUTED}},
+                                       .efficiency_eq_per_eq = none}};
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        out.of[q] = (bf_compared_value){none, none, none, none, 0};
+    }
+    return out;
+}
+
 bf_status bf_compare(const bf_comparison_spec *spec, bf_compared_point *out, bf_error *err)
 {
     bf_status status = check(spec, err);
     if (status != BF_OK) {
         return status;
     }
-    tally done = {.spec = spec, .total = spec->doses * spec->beds * (1 + ratings_of_a_band(spec))};
+    tally done = {.part = {.whole = spec->watch},
+                  .total = spec->doses * spec->beds * (1 + ratings_of_a_band(spec))};
     double *scratch = malloc((spec->samples + 1) * sizeof *scratch);
     if (scratch == NULL) {
-        status = bf_error_set(err, BF_E_MEMORY, where, "no memory for %zu samples", spec->samples);
+        return bf_error_set(err, BF_E_MEMORY, where, "no memory for %zu samples", spec->samples);
+    }
+    for (size_t k = 0; k < spec->doses * spec->beds; k++) {
+        out[k] = not_computed(spec->dose_kg_per_m3[k]);
     }
     for (size_t d = 0; d < spec->doses && status == BF_OK; d++) {
         status = compare_at(spec, spec->dose_kg_per_m3 + d * spec->beds, scratch, &done,

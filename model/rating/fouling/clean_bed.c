@@ -13,7 +13,7 @@
  */
 #include "rating/fouling/clean_bed.h"
 
-#include "brinefront/dose_curve.h"
+#include "rating/curve/one_rating.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -58,18 +58,16 @@ static bf_status describe(const bf_campaign_spec *spec, const bf_campaign_season
 
 static bf_status settle(bf__clean_bed *c, bf_error *err)
 {
-    const bf_recipe *recipe = &c->spec.recipe;
-    bf_steady_result steady = {0};
-    bf_status status = bf_rating_exhaust(&c->spec, c->selectivity, c->bed, err);
-    status = status == BF_OK ? bf_cycle_regenerate(recipe, &c->site, c->bed, err) : status;
-    status = status == BF_OK
-                 ? bf_steady_run(recipe, &c->site, &c->spec.steady, c->bed, &steady, err)
-                 : status;
-    if (status == BF_OK && steady.cycle.outcome != BF_RATED) {
+    const double dose = bf_recipe_dose_kg_per_m3(&c->spec.recipe);
+    bf_dose_point point = {0};
+    bf_status status = bf__regenerated_bed(&c->spec, c->selectivity, &c->bed, err);
+    status = status == BF_OK ? bf__settle_bed(&c->spec, dose, c->bed, &point, err) : status;
+    const bf_cycle_result *cycle = &point.steady.cycle;
+    if (status == BF_OK && cycle->outcome != BF_RATED) {
         status = bf_error_set(err, BF_E_RANGE, "service", "the bed without deposits has %s",
-                              bf_outcome_words(steady.cycle.outcome));
+                              bf_outcome_words(cycle->outcome));
     }
-    c->capacity_eq_per_m3 = steady.cycle.capacity_eq_per_m3;
+    c->capacity_eq_per_m3 = cycle->capacity_eq_per_m3;
     return status;
 }
 
@@ -83,8 +81,6 @@ bf_status bf__clean_bed_create(const bf_campaign_spec *spec, const bf_campaign_s
     }
     bf_status status = describe(spec, season, made, err);
     status = status == BF_OK ? bf_rating_selectivity(&made->spec, &made->selectivity, err) : status;
-    status =
-        status == BF_OK ? bf_rating_bed(&made->spec, made->selectivity, &made->bed, err) : status;
     status = status == BF_OK ? settle(made, err) : status;
     if (status == BF_OK) {
         *out = made;

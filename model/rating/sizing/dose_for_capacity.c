@@ -7,7 +7,7 @@
  * capacity so small that the least dose with a rating gives more has that dose for its answer:
  * leakage decides.
  */
-#include "rating/curve/rate_dose.h"
+#include "rating/curve/one_rating.h"
 #include "rating/sizing/practical.h"
 #include "rating/sizing/probe.h"
 

@@ -9,7 +9,7 @@
  * A lower E ends the runs sooner and leaves less hardness at the foot of the bed, so that c1 falls
  * with E, but by less than E itself: E/c1(E) rises.
  */
-#include "rating/curve/rate_dose.h"
+#include "rating/curve/one_rating.h"
 #include "rating/sizing/probe.h"
 
 #include <math.h>

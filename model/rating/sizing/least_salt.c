@@ -12,7 +12,7 @@
  * There salt is flat: the noise of a rating, 2e-4, hides some percent of dose. The search stops at
  * it.
  */
-#include "rating/curve/rate_dose.h"
+#include "rating/curve/one_rating.h"
 #include "rating/sizing/probe.h"
 
 #include <math.h>

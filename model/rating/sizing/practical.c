@@ -40,8 +40,7 @@ static bf_status ratio_at(const bf_practical *how, const bf_rating_spec *rating,
     spec.samples = how->samples;
     spec.dose_kg_per_m3 = dose_kg_per_m3;
     spec.threads = how->threads;
-    spec.progress = how->progress;
-    spec.context = how->context;
+    spec.watch = how->watch;
     bf_status status = bf_band_create(rating, &spec, &band, err);
     if (status == BF_OK) {
         *ratio = bf_band_quantile(band, BF_BAND_CAPACITY, how->quantile) /

@@ -7,7 +7,7 @@
  * computed for each V tried. Velocity, bed volumes an hour and pressure (tank_pressure.c) do not
  * need a rating; they say from where to where V may lie, before the search.
  */
-#include "rating/curve/rate_dose.h"
+#include "rating/curve/one_rating.h"
 #include "rating/sizing/practical.h"
 #include "rating/sizing/probe.h"
 #include "rating/tank/tank_fill.h"

@@ -10,8 +10,7 @@
 #include "brinefront/draws.h"
 
 #include "cycle/account.h"
-#include "cycle/approach.h"
-#include "rating/curve/rate_dose.h"
+#include "rating/curve/one_rating.h"
 
 #include <math.h>
 #include <string.h>
@@ -191,65 +190,39 @@ static double mean_of(const portion *of)
     return of->bed_volumes > 0.0 ? of->hardness / of->bed_volumes : (double)NAN;
 }
 
-static bf_status check(const bf_rating_spec *rating, const bf_draws *draws, double dose_kg_per_m3,
-                       bf_error *err)
-{
-    bf_status status = bf_draws_check(draws, err);
-    if (status == BF_OK && !(dose_kg_per_m3 > 0.0 && isfinite(dose_kg_per_m3))) {
-        status = bf_error_set(err, BF_E_RANGE, "bf_draws_rate",
-                              "dose is %g kg/m3; doses are above zero", dose_kg_per_m3);
-    }
-    if (status == BF_OK) {
-        bf_rating_spec probe = *rating;
-        bf_recipe_set_dose(&probe.recipe, dose_kg_per_m3);
-        status = bf_rating_spec_check(&probe, err);
-    }
-    return status;
-}
-
 bf_status bf_draws_rate(const bf_rating_spec *rating, const bf_draws *draws, double dose_kg_per_m3,
                         bf_draws_point *out, bf_error *err)
 {
     bf_selectivity *selectivity = NULL;
     bf_bed *bed = NULL;
-    bf_recipe recipe = rating->recipe;
-    const bf_site site = bf_rating_site(rating);
-    bf_status status = check(rating, draws, dose_kg_per_m3, err);
+    bf_rating_spec dosed;
+    bf_status status = bf_draws_check(draws, err);
+    if (status == BF_OK) {
+        status = bf__dosed_spec("bf_draws_rate", rating, &dose_kg_per_m3, 1, &dosed, err);
+    }
     if (status != BF_OK) {
         return status;
     }
-    bf_recipe_set_dose(&recipe, dose_kg_per_m3);
-    for (size_t s = 0; s < recipe.count; s++) {
-        recipe.step[s].observe = NULL;
-        recipe.step[s].finish = NULL;
+    for (size_t s = 0; s < dosed.recipe.count; s++) {
+        dosed.recipe.step[s].observe = NULL;
+        dosed.recipe.step[s].finish = NULL;
     }
-    *out = (bf_draws_point){.point = {.dose_kg_per_m3 = dose_kg_per_m3,
-                                      .dose_eq_per_m3 = bf_recipe_dose_eq_per_m3(&recipe),
-                                      .efficiency_eq_per_eq = (double)NAN}};
+    *out = (bf_draws_point){.point = bf__point_start(&dosed, dose_kg_per_m3)};
     status = bf_rating_selectivity(rating, &selectivity, err);
     if (status == BF_OK) {
-        status = bf_rating_bed(rating, selectivity, &bed, err);
+        status = bf__regenerated_bed(&dosed, selectivity, &bed, err);
     }
     if (status == BF_OK) {
-        status = bf_rating_exhaust(rating, selectivity, bed, err);
-    }
-    if (status == BF_OK) {
-        status = bf_cycle_regenerate(&recipe, &site, bed, err);
-    }
-    if (status == BF_OK) {
+        const bf_site site = bf_rating_site(&dosed);
         intermittent of = {.draws = draws,
-                           .recipe = &recipe,
+                           .recipe = &dosed.recipe,
                            .site = &site,
                            .bed = bed,
                            .run_before = (double)INFINITY};
-        const bf_cycle_result *cycle = &out->point.steady.cycle;
-        status = bf__steady_repeat(&rating->steady, run_cycle, &of, &out->point.steady, err);
+        status = bf__settle(&dosed, dose_kg_per_m3, run_cycle, &of, &out->point, err);
         out->draws = of.run.draws;
         out->first_eq_per_m3 = mean_of(&of.run.first);
         out->later_eq_per_m3 = mean_of(&of.run.later);
-        if (status == BF_OK && cycle->outcome == BF_RATED) {
-            out->point.efficiency_eq_per_eq = cycle->capacity_eq_per_m3 / out->point.dose_eq_per_m3;
-        }
     }
     bf_bed_free(bed);
     bf_selectivity_free(selectivity);

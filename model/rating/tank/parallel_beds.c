@@ -17,14 +17,11 @@
  */
 #include "brinefront/parallel_beds.h"
 
+#include "base/parallel.h"
 #include "cycle/account.h"
-#include "cycle/approach.h"
-#include "rating/curve/rate_dose.h"
+#include "rating/curve/one_rating.h"
 
 #include <math.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
 #include <stdlib.h>
 #include <string.h>
 
@@ -49,11 +46,11 @@ typedef struct lane {
 } lane;
 
 typedef struct beds {
-    const bf_rating_spec *spec;
+    bf_rating_spec dosed; /* its recipe is that of the mean */
     const bf_selectivity *selectivity;
     bf_site site;
-    bf_recipe recipe; /* of the mean */
     size_t count;
+    int threads;
     lane *lane;
 } beds;
 
@@ -145,7 +142,7 @@ static double crossing(const beds *all, const size_t at[MOST_BEDS], double level
  * been below it. */
 static mixed follow_mixture(const beds *all, double reached)
 {
-    const bf_step *service = &all->recipe.step[0];
+    const bf_step *service = &all->dosed.recipe.step[0];
     mixed out = {(double)NAN, (double)NAN, (double)NAN, (double)INFINITY};
     size_t at[MOST_BEDS] = {0};
     size_t before_at[MOST_BEDS] = {0};
@@ -184,30 +181,27 @@ static mixed follow_mixture(const beds *all, double reached)
 
 /* ---- all beds at once ------------------------------------------------------------------------ */
 
-typedef bf_status (*task)(const beds *all, lane *on, double from, double to, bf_error *err);
+typedef bf_status task(const beds *all, lane *on, double from, double to, bf_error *err);
 
-/* Every bed does the same in a thread of its own; they share nothing that is written to. */
-static bf_status each(const beds *all, task what, double from, double to, bf_error *err)
+typedef struct lane_jobs {
+    const beds *all;
+    task *what;
+    double from, to;
+} lane_jobs;
+
+static bf_status run_lane(void *context, size_t job, bf_error *err)
 {
-    bf_status status[MOST_BEDS];
-    bf_error own[MOST_BEDS] = {{0}};
-    int threads = 1;
-#ifdef _OPENMP
-    threads = omp_get_num_procs();
-#endif
-#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-    for (size_t k = 0; k < all->count; k++) {
-        status[k] = what(all, &all->lane[k], from, to, &own[k]);
-    }
-    for (size_t k = 0; k < all->count; k++) {
-        if (status[k] != BF_OK) {
-            if (err != NULL) {
-                *err = own[k];
-            }
-            return status[k];
-        }
-    }
-    return BF_OK;
+    const lane_jobs *jobs = context;
+    return jobs->what(jobs->all, &jobs->all->lane[job], jobs->from, jobs->to, err);
+}
+
+/* Every bed does the same, in any thread; they share nothing that is written to. */
+static bf_status each(const beds *all, task *what, double from, double to, bf_error *err)
+{
+    lane_jobs lanes = {.all = all, .what = what, .from = from, .to = to};
+    const bf__jobs jobs = {
+        .count = all->count, .threads = all->threads, .run = run_lane, .context = &lanes};
+    return bf__parallel(&jobs, err);
 }
 
 /* Service from one of the mean's bed volumes to another. */
@@ -273,14 +267,12 @@ static bf_status regenerate_task(const beds *all, lane *on, double from, double 
 
 static bf_status open_task(const beds *all, lane *on, double from, double to, bf_error *err)
 {
-    bf_status status = bf_rating_bed(all->spec, all->selectivity, &on->bed, err);
-    if (status == BF_OK) {
-        status = bf_rating_bed(all->spec, all->selectivity, &on->scout, err);
-    }
-    if (status == BF_OK) {
-        status = bf_rating_exhaust(all->spec, all->selectivity, on->bed, err);
-    }
-    return status == BF_OK ? regenerate_task(all, on, from, to, err) : status;
+    bf_rating_spec own = all->dosed;
+    own.recipe = on->recipe;
+    (void)from;
+    (void)to;
+    bf_status status = bf__regenerated_bed(&own, all->selectivity, &on->bed, err);
+    return status == BF_OK ? bf_rating_bed(&own, all->selectivity, &on->scout, err) : status;
 }
 
 /* ---- accounts -------------------------------------------------------------------------------- */
@@ -342,7 +334,7 @@ static void mean_service(const beds *all, const mixed *mix, bf_passage *out)
  * @param guess  bed volumes at which it probably has */
 static bf_status scout(const beds *all, double guess, double longest, mixed *out, bf_error *err)
 {
-    const bf_step *service = &all->recipe.step[0];
+    const bf_step *service = &all->dosed.recipe.step[0];
     const int to_stop = !isnan(service->stop_hardness_eq_per_m3);
     double reached = 0.0;
     double stretch = guess;
@@ -364,7 +356,7 @@ static bf_status scout(const beds *all, double guess, double longest, mixed *out
 
 static bf_status run_cycle(const beds *all, double *guess, bf_cycle_result *out, bf_error *err)
 {
-    const bf_step *service = &all->recipe.step[0];
+    const bf_step *service = &all->dosed.recipe.step[0];
     const double longest = bf__longest_service(service, &all->site);
     mixed mix = {(double)NAN, (double)NAN, (double)NAN, (double)NAN};
     memset(out, 0, sizeof *out);
@@ -392,13 +384,13 @@ static bf_status run_cycle(const beds *all, double *guess, bf_cycle_result *out,
     if (status != BF_OK) {
         return status;
     }
-    out->step_count = all->recipe.count;
+    out->step_count = all->dosed.recipe.count;
     for (size_t s = 0; s < out->step_count; s++) {
         mean_step(all, s, &out->step[s]);
     }
     mean_service(all, &mix, &out->step[0].passage);
     out->step[0].counted = to_end;
-    bf__cycle_account(&all->recipe, out);
+    bf__cycle_account(&all->dosed.recipe, out);
     *guess = 1.02 * whole;
     return BF_OK;
 }
@@ -434,24 +426,8 @@ static bf_recipe recipe_of(const bf_recipe *mean, double velocity)
     return own;
 }
 
-static bf_status check(const bf_rating_spec *rating, const bf_uneven_flow *uneven,
-                       double dose_kg_per_m3, bf_error *err)
-{
-    bf_status status = bf_uneven_flow_check(uneven, err);
-    if (status == BF_OK && !(dose_kg_per_m3 > 0.0 && isfinite(dose_kg_per_m3))) {
-        status = bf_error_set(err, BF_E_RANGE, "bf_parallel_beds_rate",
-                              "dose is %g kg/m3; doses are above zero", dose_kg_per_m3);
-    }
-    if (status == BF_OK) {
-        bf_rating_spec probe = *rating;
-        bf_recipe_set_dose(&probe.recipe, dose_kg_per_m3);
-        status = bf_rating_spec_check(&probe, err);
-    }
-    return status == BF_OK ? bf__steady_check(&rating->steady, err) : status;
-}
-
-static bf_status rate_beds(beds *all, const bf_uneven_flow *uneven, bf_dose_point *out,
-                           bf_error *err)
+static bf_status rate_beds(beds *all, const bf_uneven_flow *uneven, double dose_kg_per_m3,
+                           bf_dose_point *out, bf_error *err)
 {
     double share[MOST_BEDS];
     double velocity[MOST_BEDS];
@@ -466,13 +442,13 @@ static bf_status rate_beds(beds *all, const bf_uneven_flow *uneven, bf_dose_poin
         on->share = share[k];
         on->velocity = velocity[k];
         on->seen.velocity = velocity[k];
-        on->recipe = recipe_of(&all->recipe, velocity[k]);
+        on->recipe = recipe_of(&all->dosed.recipe, velocity[k]);
     }
     bf_status status = each(all, open_task, 0.0, 0.0, err);
     if (status == BF_OK) {
         repeated of = {.all = all,
-                       .guess = 0.2 * bf__longest_service(&all->recipe.step[0], &all->site)};
-        status = bf__steady_repeat(&all->spec->steady, run_again, &of, &out->steady, err);
+                       .guess = 0.2 * bf__longest_service(&all->dosed.recipe.step[0], &all->site)};
+        status = bf__settle(&all->dosed, dose_kg_per_m3, run_again, &of, out, err);
     }
     for (size_t k = 0; k < all->count; k++) {
         bf_bed_free(all->lane[k].bed);
@@ -485,31 +461,30 @@ static bf_status rate_beds(beds *all, const bf_uneven_flow *uneven, bf_dose_poin
 }
 
 bf_status bf_parallel_beds_rate(const bf_rating_spec *rating, const bf_uneven_flow *uneven,
-                                double dose_kg_per_m3, bf_dose_point *out, bf_error *err)
+                                double dose_kg_per_m3, int threads, bf_dose_point *out,
+                                bf_error *err)
 {
     bf_selectivity *selectivity = NULL;
-    bf_status status = check(rating, uneven, dose_kg_per_m3, err);
+    beds all = {.threads = threads, .site = bf_rating_site(rating)};
+    bf_status status = bf_uneven_flow_check(uneven, err);
+    if (status == BF_OK) {
+        status =
+            bf__dosed_spec("bf_parallel_beds_rate", rating, &dose_kg_per_m3, 1, &all.dosed, err);
+    }
+    if (status == BF_OK) {
+        status = bf__steady_check(&rating->steady, err);
+    }
     if (status == BF_OK) {
         status = bf_rating_selectivity(rating, &selectivity, err);
     }
     if (status != BF_OK) {
         return status;
     }
+    all.selectivity = selectivity;
     if (uneven->beds == 1 && uneven->wall_share == 0.0) {
         status = bf__rate_dose(rating, selectivity, dose_kg_per_m3, out, err);
     } else {
-        beds all = {.spec = rating,
-                    .selectivity = selectivity,
-                    .site = bf_rating_site(rating),
-                    .recipe = rating->recipe};
-        bf_recipe_set_dose(&all.recipe, dose_kg_per_m3);
-        out->dose_kg_per_m3 = dose_kg_per_m3;
-        out->dose_eq_per_m3 = bf_recipe_dose_eq_per_m3(&all.recipe);
-        out->efficiency_eq_per_eq = (double)NAN;
-        status = rate_beds(&all, uneven, out, err);
-        if (status == BF_OK && out->steady.cycle.outcome == BF_RATED) {
-            out->efficiency_eq_per_eq = out->steady.cycle.capacity_eq_per_m3 / out->dose_eq_per_m3;
-        }
+        status = rate_beds(&all, uneven, dose_kg_per_m3, out, err);
     }
     bf_selectivity_free(selectivity);
     return status;

@@ -12,6 +12,7 @@
  */
 #include "brinefront/tank_study.h"
 
+#include "base/parallel.h"
 #include "brinefront/convert.h"
 
 #include <math.h>
@@ -23,21 +24,27 @@ enum { BANDS = 3 };
 /* Share of the work done, by ratings: those of a band on their coarse grid count as much. */
 typedef struct work {
     const bf_tank_study_spec *spec;
-    double before, now, total;
+    double before, total;
+    bf__part part;
 } work;
 
-static void pass_on(void *context, size_t done, size_t total)
+/* Begin a part of the work that is worth so many ratings. */
+static bf_watch begin(work *w, double ratings)
 {
-    const work *w = context;
-    const double share = (w->before + w->now * (double)done / (double)total) / w->total;
-    w->spec->progress(w->spec->context, fmin(share, 1.0));
+    w->part.start = fmin(w->before / w->total, 1.0);
+    w->before += ratings;
+    w->part.end = fmin(w->before / w->total, 1.0);
+    return bf__watch_part(&w->part);
 }
 
-/* Begin a part of the work that is worth so many ratings. */
-static void begin(work *w, double ratings)
+/* After a part that has told nothing by itself. */
+static bf_status tell_done(work *w, double ratings, bf_error *err)
 {
-    w->before += w->now;
-    w->now = ratings;
+    const bf_watch watch = begin(w, ratings);
+    if (watch.tell != NULL && watch.tell(watch.context, 1.0) != 0) {
+        return bf_error_set(err, BF_E_STOPPED, "bf_tank_study_run", "stopped before it was done");
+    }
+    return BF_OK;
 }
 
 static bf_status check(const bf_tank_study_spec *spec, bf_error *err)
@@ -101,9 +108,7 @@ static bf_status rate_all(work *w, bf_tank_study *out, bf_error *err)
                                       .count = spec->count,
                                       .threads = spec->threads,
                                       .estimate_grid = 1,
-                                      .progress = spec->progress == NULL ? NULL : pass_on,
-                                      .context = w};
-    begin(w, (double)spec->count + 2.0);
+                                      .watch = begin(w, (double)spec->count + 2.0)};
     bf_status status = bf_dose_curve(&out->rating, &curve, points, &out->grid, err);
     for (size_t d = 0; d < spec->count; d++) {
         out->dose[d].point = points[d];
@@ -113,35 +118,41 @@ static bf_status rate_all(work *w, bf_tank_study *out, bf_error *err)
 }
 
 /* The middle dose of a rating that differs from the study's. */
-static bf_status rate_middle(const bf_tank_study_spec *spec, const bf_tank_study *study,
-                             const bf_rating_spec *at, bf_dose_point *out, bf_error *err)
+static bf_status rate_middle(work *w, const bf_tank_study *study, const bf_rating_spec *rating,
+                             bf_dose_point *out, bf_error *err)
 {
-    const bf_dose_curve_spec curve = {.dose_kg_per_m3 = &spec->dose_kg_per_m3[study->middle],
+    const bf_dose_curve_spec curve = {.dose_kg_per_m3 = &w->spec->dose_kg_per_m3[study->middle],
                                       .count = 1,
-                                      .threads = spec->threads};
-    return bf_dose_curve(at, &curve, out, NULL, err);
+                                      .threads = w->spec->threads,
+                                      .watch = begin(w, 1.0)};
+    return bf_dose_curve(rating, &curve, out, NULL, err);
 }
 
-static bf_status rate_at_flow(const bf_tank_study_spec *spec, const bf_tank_study *study,
-                              double m3_per_s, bf_dose_point *out, bf_error *err)
+/* At a flow that may not be stated. */
+static bf_status rate_at_flow(work *w, const bf_tank_study *study, double m3_per_s, int *has,
+                              bf_dose_point *out, bf_error *err)
 {
-    bf_rating_spec at = study->rating;
-    at.recipe.step[0].velocity_m_per_s = m3_per_s / bf_bed_area_m2(&at.bed);
-    return rate_middle(spec, study, &at, out, err);
+    bf_rating_spec rating = study->rating;
+    if (isnan(m3_per_s)) {
+        return BF_OK;
+    }
+    rating.recipe.step[0].velocity_m_per_s = m3_per_s / bf_bed_area_m2(&rating.bed);
+    bf_status status = rate_middle(w, study, &rating, out, err);
+    *has = status == BF_OK;
+    return status;
 }
 
 /* A season whose water does not dissolve the brine has no rating, and is no failure. */
-static bf_status rate_in_season(const bf_tank_study_spec *spec, const bf_tank_study *study,
-                                double temperature_K, int *has, bf_dose_point *out, bf_notes *notes,
-                                bf_error *err)
+static bf_status rate_in_season(work *w, const bf_tank_study *study, double temperature_K, int *has,
+                                bf_dose_point *out, bf_notes *notes, bf_error *err)
 {
     bf_error inner = {0};
-    bf_rating_spec at = study->rating;
-    if (fabs(temperature_K - at.water.temperature_K) < 1e-6) {
+    bf_rating_spec rating = study->rating;
+    if (fabs(temperature_K - rating.water.temperature_K) < 1e-6) {
         return BF_OK;
     }
-    at.water.temperature_K = temperature_K;
-    bf_status status = rate_middle(spec, study, &at, out, &inner);
+    rating.water.temperature_K = temperature_K;
+    bf_status status = rate_middle(w, study, &rating, out, &inner);
     *has = status == BF_OK;
     if (status == BF_E_RANGE) {
         bf_notes_add(notes, BF_NOTE_CAUTION,
@@ -155,40 +166,60 @@ static bf_status rate_in_season(const bf_tank_study_spec *spec, const bf_tank_st
     return status;
 }
 
+enum { RATINGS_OF_DRAWS = 5, RATINGS_OF_UNEVEN_FLOW = 2 }; /* draws.h, parallel_beds.h */
+
+static bf_status rate_draws(work *w, bf_tank_study *out, bf_error *err)
+{
+    const bf_tank_study_spec *spec = w->spec;
+    if (isnan(spec->draws.bed_volumes)) {
+        return BF_OK;
+    }
+    bf_status status = bf_draws_rate(&out->rating, &spec->draws, spec->dose_kg_per_m3[out->middle],
+                                     &out->drawn, err);
+    out->has_draws = status == BF_OK;
+    return status == BF_OK ? tell_done(w, RATINGS_OF_DRAWS, err) : status;
+}
+
+static bf_status rate_uneven(work *w, bf_tank_study *out, bf_error *err)
+{
+    const bf_tank_study_spec *spec = w->spec;
+    if (!(spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0)) {
+        return BF_OK;
+    }
+    bf_status status =
+        bf_parallel_beds_rate(&out->rating, &spec->uneven, spec->dose_kg_per_m3[out->middle],
+                              spec->threads, &out->uneven, err);
+    out->has_uneven = status == BF_OK;
+    return status == BF_OK ? tell_done(w, RATINGS_OF_UNEVEN_FLOW, err) : status;
+}
+
 static bf_status rate_otherwise(work *w, bf_tank_study *out, bf_notes *notes, bf_error *err)
 {
     const bf_tank_study_spec *spec = w->spec;
-    const bf_tank_spec *tank = spec->tank;
-    out->has_peak = !isnan(tank->peak_m3_per_s);
-    out->has_average = !isnan(tank->average_m3_per_s);
-    out->has_uneven = spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0;
-    out->has_draws = !isnan(spec->draws.bed_volumes);
-    begin(w, out->has_draws ? 10.0 : 5.0); /* draws: draws.h */
     bf_status status = bf_first_minutes_rate(&out->rating, spec->dose_kg_per_m3[out->least],
                                              out->sheet.rated_m3_per_s, &out->full_flow, err);
-    if (status == BF_OK && out->has_peak) {
-        status = rate_at_flow(spec, out, tank->peak_m3_per_s, &out->peak, err);
-    }
-    if (status == BF_OK && out->has_average) {
-        status = rate_at_flow(spec, out, tank->average_m3_per_s, &out->average, err);
+    if (status == BF_OK) {
+        status = tell_done(w, 1.0, err);
     }
     if (status == BF_OK) {
-        status = rate_in_season(spec, out, out->sheet.cold.temperature_K, &out->has_cold,
-                                &out->cold, notes, err);
+        status = rate_at_flow(w, out, spec->tank->peak_m3_per_s, &out->has_peak, &out->peak, err);
     }
     if (status == BF_OK) {
-        status = rate_in_season(spec, out, out->sheet.warm.temperature_K, &out->has_warm,
-                                &out->warm, notes, err);
+        status = rate_at_flow(w, out, spec->tank->average_m3_per_s, &out->has_average,
+                              &out->average, err);
     }
-    if (status == BF_OK && out->has_draws) {
-        status = bf_draws_rate(&out->rating, &spec->draws, spec->dose_kg_per_m3[out->middle],
-                               &out->drawn, err);
+    if (status == BF_OK) {
+        status = rate_in_season(w, out, out->sheet.cold.temperature_K, &out->has_cold, &out->cold,
+                                notes, err);
     }
-    if (status == BF_OK && out->has_uneven) {
-        status = bf_parallel_beds_rate(&out->rating, &spec->uneven,
-                                       spec->dose_kg_per_m3[out->middle], &out->uneven, err);
+    if (status == BF_OK) {
+        status = rate_in_season(w, out, out->sheet.warm.temperature_K, &out->has_warm, &out->warm,
+                                notes, err);
     }
-    return status;
+    if (status == BF_OK) {
+        status = rate_draws(w, out, err);
+    }
+    return status == BF_OK ? rate_uneven(w, out, err) : status;
 }
 
 /* ---- bands ----------------------------------------------------------------------------------- */
@@ -241,9 +272,7 @@ static bf_status band_at(work *w, size_t dose, bf_tank_study *out, bf_error *err
     how.samples = spec->samples;
     how.dose_kg_per_m3 = spec->dose_kg_per_m3[dose];
     how.threads = spec->threads;
-    how.progress = spec->progress == NULL ? NULL : pass_on;
-    how.context = w;
-    begin(w, (double)spec->samples);
+    how.watch = begin(w, (double)spec->samples + BF_BAND_LEAST_SAMPLES);
     bf_status status = bf_band_create(&out->rating, &how, &band, err);
     if (status == BF_OK) {
         take_spans(band, spec->quantile, &out->dose[dose]);
@@ -322,11 +351,35 @@ static bf_status tell_all(const bf_tank_study_spec *spec, bf_tank_study *out, bf
     return status;
 }
 
+static bf_status compute(work *w, bf_tank_study *out, bf_notes *notes, bf_error *err)
+{
+    bf_status status = rate_all(w, out, err);
+    if (status == BF_OK) {
+        status = rate_otherwise(w, out, notes, err);
+    }
+    const size_t banded[BANDS] = {out->least, out->middle, out->most};
+    for (size_t b = 0; b < BANDS && status == BF_OK; b++) {
+        status = band_at(w, banded[b], out, err);
+    }
+    if (status == BF_OK || status == BF_E_STOPPED) {
+        const bf_status told = tell_all(w->spec, out, notes, err);
+        status = told == BF_OK ? status : told;
+    }
+    return status;
+}
+
 bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, bf_notes *notes,
                             bf_error *err)
 {
-    work w = {.spec = spec, .total = (double)(spec->count + 5) + BANDS * (double)spec->samples};
-    *out = (bf_tank_study){.samples = spec->samples, .count = spec->count};
+    work w = {.spec = spec,
+              .total = (double)(spec->count + 2 + 5) + RATINGS_OF_DRAWS + RATINGS_OF_UNEVEN_FLOW +
+                       BANDS * (double)(spec->samples + BF_BAND_LEAST_SAMPLES),
+              .part = {.whole = spec->watch}};
+    *out =
+        (bf_tank_study){.samples = spec->samples,
+                        .count = spec->count,
+                        .full_flow = {.point = {.steady = {.cycle = {.outcome = BF_NOT_COMPUTED}}},
+                                      .highest_eq_per_m3 = (double)NAN}};
     bf_status status = check(spec, err);
     if (status == BF_OK) {
         out->dose = calloc(spec->count, sizeof *out->dose);
@@ -343,19 +396,9 @@ bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, 
                                    &out->rating, notes, err);
     }
     if (status == BF_OK) {
-        status = rate_all(&w, out, err);
+        status = compute(&w, out, notes, err);
     }
-    if (status == BF_OK) {
-        status = rate_otherwise(&w, out, notes, err);
-    }
-    const size_t banded[BANDS] = {out->least, out->middle, out->most};
-    for (size_t b = 0; b < BANDS && status == BF_OK; b++) {
-        status = band_at(&w, banded[b], out, err);
-    }
-    if (status == BF_OK) {
-        status = tell_all(spec, out, notes, err);
-    }
-    if (status != BF_OK) {
+    if (status != BF_OK && status != BF_E_STOPPED) {
         bf_tank_study_free(out);
     }
     return status;

@@ -38,7 +38,7 @@ static void indices(const bf_tank_study *study, int k, const char *group, bf__sh
         return;
     }
     for (size_t i = 0; i < bf_uncertain_count(); i++) {
-        const bf_band_index *of = &study->index[k][i];
+        const bf_sobol_index *of = &study->index[k][i];
         const char *name = bf_uncertain_get(of->uncertain).name;
         bf__sheet_item *item =
             bf__sheet_add(to, group, (double)NAN, BF__QUANTITY_SHARE, of->total, name);
