@@ -16,23 +16,23 @@ extern "C" {
 typedef struct bf_deduced {
     double area_m2;
     double resin_m3;
-    double contact_s;           /**< empty-bed contact time of service */
-    double service_pressure_Pa; /**< pressure drop of the settled clean bed in service (Ergun) */
-    double backwash_expansion;  /**< depth over settled depth; NAN without a backwash */
+    double empty_bed_contact_s;  /**< of service */
+    double service_pressure_Pa;  /**< pressure drop of the settled clean bed in service (Ergun) */
+    double backwash_depth_ratio; /**< depth over settled depth; NAN without a backwash */
     double brine_normality_eq_per_m3;
     double brine_density_kg_per_m3;
     double brine_saturation;                /**< share of saturation */
     double brine_bed_volumes_per_kg_per_m3; /**< brine volume per dose */
     double brine_s_per_kg_per_m3;           /**< time the brine takes per dose */
-    double
-        salt_to_hold_all_kg_per_m3; /**< the dose whose equivalents fill the bed's capacity once */
+    double salt_to_hold_all_kg_per_m3;      /**< dose whose equivalents fill the bed once */
 } bf_deduced;
 
 /** @return BF_OK; what bf_rating_spec_check() returns */
 BF_API BF_MUST_CHECK bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out,
                                          bf_error *err);
 
-/** Add a BF_NOTE_CAUTION for everything outside practice: value, range and source of the range.
+/** Add a BF_NOTE_CAUTION for everything outside practice: value, range and source of the range, in
+ *  both unit systems. Ranges and sources: practice.c.
  *  @param dose_kg_per_m3  the doses asked for */
 BF_API BF_MUST_CHECK bf_status bf_practice_notes(const bf_rating_spec *spec,
                                                  const double *dose_kg_per_m3, size_t dose_count,

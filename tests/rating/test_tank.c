@@ -715,7 +715,7 @@ START_TEST(a_blend_is_its_parts)
                      BF_E_RANGE, "between the two");
     }
     assert_fails(bf_blend_share(6.17, 0.083, 6.84, &share, &err), BF_E_RANGE,
-                 "342.3 mg/L (20 gpg)");
+                 "342.3 mg/L as CaCO3 (20 gpg)");
 }
 END_TEST
 

@@ -9,88 +9,87 @@
 #include "brinefront/practice.h"
 
 #include "brinefront/convert.h"
-#include "brinefront/hydraulics.h"
+#include "rating/practice/both_units.h"
 
 #include <math.h>
 #include <stdio.h>
 
-bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
-{
-    const bf_bed_spec *bed = &spec->bed;
-    bf_fluid water;
-    bf_status status = bf_fluid_of_water(spec->water.temperature_K, &water, err);
-    if (status != BF_OK) {
-        return status;
-    }
-    *out = (bf_deduced){.backwash_expansion = (double)NAN,
-                        .brine_normality_eq_per_m3 = (double)NAN,
-                        .brine_density_kg_per_m3 = (double)NAN,
-                        .brine_saturation = (double)NAN,
-                        .brine_bed_volumes_per_kg_per_m3 = (double)NAN,
-                        .brine_s_per_kg_per_m3 = (double)NAN,
-                        .salt_to_hold_all_kg_per_m3 = (double)NAN};
-    out->area_m2 = bf_bed_area_m2(bed);
-    out->resin_m3 = bf_bed_volume_m3(bed);
-    const bf_step *service = &spec->recipe.step[0];
-    out->contact_s = bed->depth_m / service->velocity_m_per_s;
-    out->service_pressure_Pa =
-        bed->depth_m * bf_pressure_gradient_Pa_per_m(&water, service->velocity_m_per_s,
-                                                     bed->resin.bead_diameter_m,
-                                                     bed->resin.void_fraction);
-    const bf_step *backwash = bf_recipe_find(&spec->recipe, BF_ROLE_BACKWASH);
-    if (backwash != NULL) {
-        out->backwash_expansion =
-            bf_bed_expansion(&water, backwash->velocity_m_per_s, bed->resin.bead_diameter_m,
-                             bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
-    }
-    const bf_step *step = bf_recipe_find(&spec->recipe, BF_ROLE_BRINE);
-    if (step != NULL && step->supply == BF_SUPPLY_SEA) {
-        double sea[BF_ION_COUNT];
-        bf_site site = bf_rating_site(spec);
-        bf_site_supply(&site, BF_SUPPLY_SEA, sea);
-        out->brine_normality_eq_per_m3 = 0.0;
-        for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-            out->brine_normality_eq_per_m3 += sea[i];
-        }
-        out->brine_bed_volumes_per_kg_per_m3 = 1.0 / bf_sea_salt_kg_per_m3();
-        out->brine_s_per_kg_per_m3 =
-            out->brine_bed_volumes_per_kg_per_m3 * bed->depth_m / step->velocity_m_per_s;
-    } else if (step != NULL) {
-        bf_brine brine;
-        status = bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
-                                           spec->water.temperature_K, &brine, err);
-        if (status != BF_OK) {
-            return status;
-        }
-        out->brine_normality_eq_per_m3 = brine.normality_eq_per_m3;
-        out->brine_density_kg_per_m3 = brine.fluid.density_kg_per_m3;
-        out->brine_saturation = brine.saturation;
-        out->brine_bed_volumes_per_kg_per_m3 = 1.0 / brine.salt_per_solution_kg_per_m3;
-        out->brine_s_per_kg_per_m3 =
-            out->brine_bed_volumes_per_kg_per_m3 * bed->depth_m / step->velocity_m_per_s;
-        out->salt_to_hold_all_kg_per_m3 =
-            bed->resin.capacity_eq_per_m3 * 1e-3 * bf_salt_equivalent_mass_g_per_eq(step->salt);
-    }
-    return BF_OK;
-}
+#define PER_H (1.0 / BF_S_PER_H)
+#define LB_PER_FT3 BF_KG_PER_M3_PER_LB_PER_FT3
 
-/* One value against its range; `scale` turns SI into the unit of range and words. */
-static void compare(bf_notes *notes, const char *where, double value, double scale, double low,
-                    double high, const char *unit, const char *source)
+enum {
+    BED_DEPTH,
+    FREEBOARD,
+    SERVICE_BED_VOLUMES,
+    SERVICE_VELOCITY,
+    SERVICE_PRESSURE,
+    BACKWASH_VELOCITY,
+    BACKWASH_RISE,
+    BRINE_STRENGTH,
+    BRINE_FLOW,
+    SLOW_RINSE,
+    FAST_RINSE,
+    DOSE,
+    BRINE_TIME,
+    METALS,
+    RANGES
+};
+
+/* A range of practice in SI; low 0: none. `what` begins the sentence that says where a value lies. */
+static const struct {
+    const char *key, *what;
+    bf__quantity quantity;
+    double low, high;
+    const char *source;
+} ranges[RANGES] = {
+    [BED_DEPTH] = {"bed.depth", "the bed's depth is", BF__QUANTITY_LENGTH, 0.61, 4.0,
+                   "product data: 24 in or more; Davis: about 4 m at most"},
+    [FREEBOARD] = {"bed.freeboard", "freeboard over the bed's depth is", BF__QUANTITY_SHARE, 0.5,
+                   1.0, "Davis; product data"},
+    [SERVICE_BED_VOLUMES] = {"service.flow", "service runs at", BF__QUANTITY_BED_VOLUMES_PER_TIME,
+                             8.0 * PER_H, 40.0 * PER_H, "product data: 1-5 gpm/ft3"},
+    [SERVICE_VELOCITY] = {"service.flow", "service runs at", BF__QUANTITY_VELOCITY, 5.0 * PER_H,
+                          50.0 * PER_H,
+                          "product data: 2-20 gpm/ft2; standards ask for 17 m/h or less"},
+    [SERVICE_PRESSURE] = {"service.flow", "the clean bed takes", BF__QUANTITY_PRESSURE, 0.0, 135e3,
+                          "Davis: 35-70 kPa typical, 135 kPa at most"},
+    [BACKWASH_VELOCITY] = {"regeneration.backwash_flow", "backwash runs at", BF__QUANTITY_VELOCITY,
+                           7.0 * PER_H, 20.0 * PER_H,
+                           "product data: 7-16 m/h; standards: 15-20 m/h"},
+    [BACKWASH_RISE] = {"regeneration.backwash_flow", "backwash lifts the bed by",
+                       BF__QUANTITY_SHARE, 0.4, 0.75, "product data: 50-75 %, 40-75 % at 25 C"},
+    [BRINE_STRENGTH] = {"regeneration.brine_strength", "brine holds", BF__QUANTITY_MASS_FRACTION,
+                        0.05, 0.2, "Davis: 5-10 %; product data: 8-20 %"},
+    [BRINE_FLOW] = {"regeneration.brine_flow", "brine runs at", BF__QUANTITY_BED_VOLUMES_PER_TIME,
+                    2.0 * PER_H, 8.0 * PER_H, "product data: 2-8 BV/h; Davis: 2-5 BV/h"},
+    [SLOW_RINSE] = {"regeneration.slow_rinse_volume", "the slow rinse takes",
+                    BF__QUANTITY_BED_VOLUMES, 1.0, 4.0, "product data: 2-4 BV; UFC: 1-3 BV"},
+    [FAST_RINSE] = {"regeneration.fast_rinse_volume", "the fast rinse takes",
+                    BF__QUANTITY_BED_VOLUMES, 2.0, 6.0, "product data: 2-6 BV"},
+    /* Doses of potassium chloride count as sodium chloride of equal equivalents. */
+    [DOSE] = {"regeneration.doses", "the dose is", BF__QUANTITY_DOSE, 4.0 * LB_PER_FT3,
+              20.0 * LB_PER_FT3, "product data: 4-20 lb/ft3; Davis: 5-10, at most 20"},
+    [BRINE_TIME] = {"regeneration.doses", "brine takes", BF__QUANTITY_MINUTES, 15.0 * BF_S_PER_MIN,
+                    60.0 * BF_S_PER_MIN, "product data: 15-60 min"},
+    [METALS] = {"water.iron", "iron and manganese together are", BF__QUANTITY_DISSOLVED, 0.0,
+                0.3e-3, "12VAC5-590-900: remove them first above 0.3 mg/L"},
+};
+
+/* Compare one value with its range. NAN: there is none. `before` opens the sentence. */
+static void compare(bf_notes *notes, int range, const char *before, double value)
 {
-    double shown = value * scale;
+    const double low = ranges[range].low;
+    const double high = ranges[range].high;
+    const bf__quantity quantity = ranges[range].quantity;
     /* A range of practice is no sharper than a percent. */
-    if (isnan(shown) || (shown >= 0.99 * low && shown <= 1.01 * high)) {
+    if (isnan(value) || (value >= 0.99 * low && value <= 1.01 * high)) {
         return;
     }
-    bf_notes_add(notes, BF_NOTE_CAUTION, where, "%.3g %s is %s practice, %.4g to %.4g %s (%s)",
-                 shown, unit, shown < low ? "below" : "above", low, high, unit, source);
-}
-
-/* A rate per settled bed, BV/h, of a step that may be missing. */
-static double bed_volumes_per_h(const bf_rating_spec *spec, const bf_step *step)
-{
-    return step == NULL ? (double)NAN : step->velocity_m_per_s / spec->bed.depth_m * BF_S_PER_H;
+    bf_notes_add(notes, BF_NOTE_CAUTION, ranges[range].key, "%s%s %s, %s practice, %s%s%s (%s)",
+                 before, ranges[range].what, bf__both(quantity, value).text,
+                 value < low ? "below" : "above", low > 0.0 ? bf__both(quantity, low).text : "",
+                 low > 0.0 ? " to " : "at most ", bf__both(quantity, high).text,
+                 ranges[range].source);
 }
 
 static void note_bed(const bf_rating_spec *spec, const bf_deduced *deduced, bf_notes *notes)
@@ -98,21 +97,14 @@ static void note_bed(const bf_rating_spec *spec, const bf_deduced *deduced, bf_n
     const bf_bed_spec *bed = &spec->bed;
     const bf_step *service = &spec->recipe.step[0];
     const bf_step *backwash = bf_recipe_find(&spec->recipe, BF_ROLE_BACKWASH);
-    compare(notes, "bed.depth", bed->depth_m, 1.0, 0.61, 4.0, "m",
-            "product data: 24 in or more; Davis: about 4 m at most");
-    compare(notes, "bed.freeboard", bed->freeboard_m / bed->depth_m, 100.0, 50.0, 100.0,
-            "% of the bed depth", "Davis; product data");
-    compare(notes, "service.flow", bed_volumes_per_h(spec, service), 1.0, 8.0, 40.0, "BV/h",
-            "product data: 1-5 gpm/ft3");
-    compare(notes, "service.flow", service->velocity_m_per_s, BF_S_PER_H, 5.0, 50.0, "m/h",
-            "product data: 2-20 gpm/ft2; standards ask for 17 m/h or less");
-    compare(notes, "service.flow", deduced->service_pressure_Pa, 1e-3, 0.0, 135.0,
-            "kPa across the clean bed", "Davis: 35-70 kPa typical, 135 kPa at most");
+    compare(notes, BED_DEPTH, "", bed->depth_m);
+    compare(notes, FREEBOARD, "", bed->freeboard_m / bed->depth_m);
+    compare(notes, SERVICE_BED_VOLUMES, "", service->velocity_m_per_s / bed->depth_m);
+    compare(notes, SERVICE_VELOCITY, "", service->velocity_m_per_s);
+    compare(notes, SERVICE_PRESSURE, "", deduced->service_pressure_Pa);
     if (backwash != NULL) {
-        compare(notes, "regeneration.backwash_flow", backwash->velocity_m_per_s, BF_S_PER_H, 7.0,
-                20.0, "m/h", "product data: 7-16 m/h; standards: 15-20 m/h");
-        compare(notes, "regeneration.backwash_flow", deduced->backwash_expansion - 1.0, 100.0, 40.0,
-                75.0, "% bed expansion", "product data: 50-75 %, 40-75 % at 25 C");
+        compare(notes, BACKWASH_VELOCITY, "", backwash->velocity_m_per_s);
+        compare(notes, BACKWASH_RISE, "", deduced->backwash_depth_ratio - 1.0);
     }
 }
 
@@ -125,16 +117,11 @@ static void note_regeneration(const bf_rating_spec *spec, const bf_deduced *dedu
     if (brine == NULL) {
         return;
     }
-    double strength =
-        brine->supply == BF_SUPPLY_SEA ? bf_sea_salt_kg_per_kg() : brine->mass_fraction;
-    compare(notes, "regeneration.brine_strength", strength, 100.0, 5.0, 20.0, "wt%",
-            "Davis: 5-10 %; product data: 8-20 %");
-    compare(notes, "regeneration.brine_flow", bed_volumes_per_h(spec, brine), 1.0, 2.0, 8.0, "BV/h",
-            "product data: 2-8 BV/h; Davis: 2-5 BV/h");
-    compare(notes, "regeneration.slow_rinse_volume", slow == NULL ? 0.0 : slow->bed_volumes, 1.0,
-            1.0, 4.0, "BV", "product data: 2-4 BV; UFC: 1-3 BV");
-    compare(notes, "regeneration.fast_rinse_volume", fast == NULL ? 0.0 : fast->bed_volumes, 1.0,
-            2.0, 6.0, "BV", "product data: 2-6 BV");
+    compare(notes, BRINE_STRENGTH, "",
+            brine->supply == BF_SUPPLY_SEA ? bf_sea_salt_kg_per_kg() : brine->mass_fraction);
+    compare(notes, BRINE_FLOW, "", brine->velocity_m_per_s / spec->bed.depth_m);
+    compare(notes, SLOW_RINSE, "", slow == NULL ? 0.0 : slow->bed_volumes);
+    compare(notes, FAST_RINSE, "", fast == NULL ? 0.0 : fast->bed_volumes);
     if (slow != NULL && brine->direction == BF_FLOW_UP && slow->supply == BF_SUPPLY_RAW) {
         bf_notes_add(notes, BF_NOTE_CAUTION, "regeneration.slow_rinse_water",
                      "raw water rinsing up through a counter-current bed loads its cleanest end "
@@ -148,19 +135,15 @@ static void note_regeneration(const bf_rating_spec *spec, const bf_deduced *dedu
                      "blocking flow, or bed.freeboard: 0 for a packed vessel");
     }
     for (size_t d = 0; d < dose_count; d++) {
-        char where[64];
-        (void)snprintf(where, sizeof where, "regeneration.doses, %.3g lb/ft3",
-                       dose_kg_per_m3[d] / BF_KG_PER_M3_PER_LB_PER_FT3);
-        double salt = dose_kg_per_m3[d];
-        if (brine->salt == BF_SALT_KCL) { /* compare equal equivalents */
-            salt *= bf_salt_equivalent_mass_g_per_eq(BF_SALT_NACL) /
-                    bf_salt_equivalent_mass_g_per_eq(BF_SALT_KCL);
-        }
-        compare(notes, where, salt, 1.0 / BF_KG_PER_M3_PER_LB_PER_FT3, 4.0, 20.0,
-                brine->salt == BF_SALT_KCL ? "lb/ft3 (as NaCl)" : "lb/ft3",
-                "product data: 4-20 lb/ft3; Davis: 5-10, at most 20");
-        compare(notes, where, deduced->brine_s_per_kg_per_m3 * dose_kg_per_m3[d],
-                1.0 / BF_S_PER_MIN, 15.0, 60.0, "min of brine", "product data: 15-60 min");
+        const int is_KCl = brine->salt == BF_SALT_KCL;
+        const double as_NaCl = is_KCl ? bf_salt_equivalent_mass_g_per_eq(BF_SALT_NACL) /
+                                            bf_salt_equivalent_mass_g_per_eq(BF_SALT_KCL)
+                                      : 1.0;
+        char before[96];
+        (void)snprintf(before, sizeof before, "at a dose of %s, ",
+                       bf__both(BF__QUANTITY_DOSE, dose_kg_per_m3[d]).text);
+        compare(notes, DOSE, is_KCl ? "counted as NaCl, " : "", as_NaCl * dose_kg_per_m3[d]);
+        compare(notes, BRINE_TIME, before, deduced->brine_s_per_kg_per_m3 * dose_kg_per_m3[d]);
     }
 }
 
@@ -174,10 +157,9 @@ bf_status bf_practice_notes(const bf_rating_spec *spec, const double *dose_kg_pe
     }
     note_bed(spec, &deduced, notes);
     note_regeneration(spec, &deduced, dose_kg_per_m3, dose_count, notes);
-    double metals =
-        spec->water.ion_eq_per_m3[BF_ION_FE] * bf_ion_equivalent_mass_g_per_eq(BF_ION_FE) +
-        spec->water.ion_eq_per_m3[BF_ION_MN] * bf_ion_equivalent_mass_g_per_eq(BF_ION_MN);
-    compare(notes, "water.iron", metals, 1.0, 0.0, 0.3, "mg/L of iron and manganese",
-            "12VAC5-590-900: remove them first above 0.3 mg/L");
+    compare(
+        notes, METALS, "",
+        1e-3 * (spec->water.ion_eq_per_m3[BF_ION_FE] * bf_ion_equivalent_mass_g_per_eq(BF_ION_FE) +
+                spec->water.ion_eq_per_m3[BF_ION_MN] * bf_ion_equivalent_mass_g_per_eq(BF_ION_MN)));
     return BF_OK;
 }

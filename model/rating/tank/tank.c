@@ -105,14 +105,16 @@ bf_status bf_tank_spec_check(const bf_tank_spec *tank, bf_error *err)
         status = check_pair("distributor", tank->distributor_Pa, tank->distributor_m3_per_s, err);
     }
     if (status == BF_OK && tank->coldest_K > tank->warmest_K) {
-        status = bf_error_set(
-            err, BF_E_RANGE, where, "the coldest water, %s, is warmer than the warmest, %s",
-            bf__both_temperature(tank->coldest_K).text, bf__both_temperature(tank->warmest_K).text);
+        status = bf_error_set(err, BF_E_RANGE, where,
+                              "the coldest water, %s, is warmer than the warmest, %s",
+                              bf__both(BF__QUANTITY_TEMPERATURE, tank->coldest_K).text,
+                              bf__both(BF__QUANTITY_TEMPERATURE, tank->warmest_K).text);
     }
     if (status == BF_OK && tank->average_m3_per_s > tank->peak_m3_per_s) {
-        status = bf_error_set(
-            err, BF_E_RANGE, where, "the average flow, %s, is more than the peak flow, %s",
-            bf__both_flow(tank->average_m3_per_s).text, bf__both_flow(tank->peak_m3_per_s).text);
+        status = bf_error_set(err, BF_E_RANGE, where,
+                              "the average flow, %s, is more than the peak flow, %s",
+                              bf__both(BF__QUANTITY_FLOW, tank->average_m3_per_s).text,
+                              bf__both(BF__QUANTITY_FLOW, tank->peak_m3_per_s).text);
     }
     return status;
 }
@@ -147,8 +149,9 @@ bf_status bf_tank_fill(const bf_tank_spec *tank, double resin_m3, bf_bed_spec *b
         return bf_error_set(err, BF_E_RANGE, where,
                             "%s of resin does not go into the vessel, swollen by %.3g %%: it holds "
                             "%s above the underbedding, above 0 and at most %s",
-                            bf__both_volume(resin_m3).text, 100.0 * tank->swelling,
-                            bf__both_length(holds_m).text, bf__both_volume_at_most(most_m3).text);
+                            bf__both(BF__QUANTITY_RESIN, resin_m3).text, 100.0 * tank->swelling,
+                            bf__both(BF__QUANTITY_LENGTH, holds_m).text,
+                            bf__both_at_most(BF__QUANTITY_RESIN, most_m3).text);
     }
     filled.depth_m = resin_m3 / area_m2;
     filled.freeboard_m = holds_m - filled.depth_m;

@@ -53,14 +53,15 @@ bf_status bf__tank_fit_resin(const bf_tank_spec *tank, const bf_rating_spec *rat
     char lifted[120] = "";
     if (bf__tank_backwash_of(&rating->recipe) != NULL && !isnan(tank->expansion)) {
         (void)snprintf(lifted, sizeof lifted, ", and at most %s to be lifted by %.3g %%",
-                       bf__both_volume_at_most(lifted_m3).text, 100.0 * tank->expansion);
+                       bf__both_at_most(BF__QUANTITY_RESIN, lifted_m3).text,
+                       100.0 * tank->expansion);
     }
     return bf_error_set(err, BF_E_RANGE, where,
                         "the resin, %s deep and swollen by %.3g %%, does not go into the %s "
                         "that the vessel holds above the underbedding; fill in at most %s%s",
-                        bf__both_length(sheet->bed_depth_m).text, 100.0 * tank->swelling,
-                        bf__both_length(holds_m).text, bf__both_volume_at_most(most_m3).text,
-                        lifted);
+                        bf__both(BF__QUANTITY_LENGTH, sheet->bed_depth_m).text,
+                        100.0 * tank->swelling, bf__both(BF__QUANTITY_LENGTH, holds_m).text,
+                        bf__both_at_most(BF__QUANTITY_RESIN, most_m3).text, lifted);
 }
 
 static bf_status judge_backwash(const bf_tank_spec *tank, const bf_rating_spec *rating,
@@ -81,18 +82,19 @@ static bf_status judge_backwash(const bf_tank_spec *tank, const bf_rating_spec *
             "a rise of %.3g %% in backwash does not fit: the freeboard of %s holds "
             "%.3g %% over the swollen bed; want at most that, or fill in at most %s "
             "of resin",
-            100.0 * tank->expansion, bf__both_length(sheet->freeboard_m).text,
+            100.0 * tank->expansion, bf__both(BF__QUANTITY_LENGTH, sheet->freeboard_m).text,
             bf_round_down(100.0 * fmax(sheet->room, 0.0), 3),
-            bf__both_volume_at_most(less_m3).text);
+            bf__both_at_most(BF__QUANTITY_RESIN, less_m3).text);
     }
     const double flow_m3_per_s = own->velocity_m_per_s * sheet->area_m2;
-    return bf_error_set(err, BF_E_RANGE, where,
-                        "backwash at %s lifts beads out of the vessel in the coldest water, %s: "
-                        "the freeboard of %s holds a rise of %.3g %%; backwash with at most %s",
-                        bf__both_flow(flow_m3_per_s).text,
-                        bf__both_temperature(sheet->cold.temperature_K).text,
-                        bf__both_length(sheet->freeboard_m).text, 100.0 * sheet->room,
-                        bf__both_flow_at_most(sheet->cold.carries_away_m3_per_s).text);
+    return bf_error_set(
+        err, BF_E_RANGE, where,
+        "backwash at %s lifts beads out of the vessel in the coldest water, %s: "
+        "the freeboard of %s holds a rise of %.3g %%; backwash with at most %s",
+        bf__both(BF__QUANTITY_FLOW, flow_m3_per_s).text,
+        bf__both(BF__QUANTITY_TEMPERATURE, sheet->cold.temperature_K).text,
+        bf__both(BF__QUANTITY_LENGTH, sheet->freeboard_m).text, 100.0 * sheet->room,
+        bf__both_at_most(BF__QUANTITY_FLOW, sheet->cold.carries_away_m3_per_s).text);
 }
 
 static int is_more(double m3_per_s, double limit_m3_per_s)
@@ -116,9 +118,9 @@ static bf_status judge_drain(const bf_tank_spec *tank, const bf_rating_spec *rat
         }
         const double m3_per_s = needs.drain_m_per_s * sheet->area_m2; /* 0: it does not drain */
         if (is_more(m3_per_s, tank->drain_m3_per_s) && length < sizeof steps) {
-            const int more =
-                snprintf(steps + length, sizeof steps - length, "%sthe %s gives %s",
-                         length == 0 ? "" : ", ", step->type->name, bf__both_flow(m3_per_s).text);
+            const int more = snprintf(steps + length, sizeof steps - length, "%sthe %s gives %s",
+                                      length == 0 ? "" : ", ", step->type->name,
+                                      bf__both(BF__QUANTITY_FLOW, m3_per_s).text);
             length += (size_t)more;
         }
     }
@@ -127,18 +129,18 @@ static bf_status judge_drain(const bf_tank_spec *tank, const bf_rating_spec *rat
     }
     return bf_error_set(err, BF_E_RANGE, where,
                         "%s, and the drain takes %s: lower the flow of each such step to that",
-                        steps, bf__both_flow_at_most(tank->drain_m3_per_s).text);
+                        steps, bf__both_at_most(BF__QUANTITY_FLOW, tank->drain_m3_per_s).text);
 }
 
 /* The limit in its own measure. */
-static bf__words limit_words(const bf_tank_spec *tank, bf_tank_limit limit, double resin_m3)
+static bf__words limit_words(const bf_tank_spec *tank, bf_tank_limit limit)
 {
     switch (limit) {
-    case BF_TANK_PRESSURE: return bf__both_pressure(tank->pressure_limit_Pa);
-    case BF_TANK_VELOCITY: return bf__both_velocity(tank->velocity_limit_m_per_s);
+    case BF_TANK_PRESSURE: return bf__both(BF__QUANTITY_PRESSURE, tank->pressure_limit_Pa);
+    case BF_TANK_VELOCITY: return bf__both(BF__QUANTITY_VELOCITY, tank->velocity_limit_m_per_s);
     default: break;
     }
-    return bf__both_per_bed(tank->bed_volumes_per_h_limit / BF_S_PER_H * resin_m3, resin_m3);
+    return bf__both(BF__QUANTITY_BED_VOLUMES_PER_TIME, tank->bed_volumes_per_h_limit / BF_S_PER_H);
 }
 
 /* The flows that are asked for. */
@@ -168,10 +170,9 @@ static bf_status judge_flows(const bf_tank_spec *tank, const bf_rating_spec *rat
             return bf_error_set(
                 err, BF_E_RANGE, where,
                 "the %s flow, %s, breaks the limit of %s, %s: at most %s passes this bed",
-                asked[f].name, bf__both_flow(asked[f].m3_per_s).text,
-                bf_tank_limit_words(BF_TANK_PRESSURE),
-                limit_words(tank, BF_TANK_PRESSURE, sheet->resin_m3).text,
-                bf__both_flow_at_most(most).text);
+                asked[f].name, bf__both(BF__QUANTITY_FLOW, asked[f].m3_per_s).text,
+                bf_tank_limit_words(BF_TANK_PRESSURE), limit_words(tank, BF_TANK_PRESSURE).text,
+                bf__both_at_most(BF__QUANTITY_FLOW, most).text);
         }
     }
     return BF_OK;
@@ -184,11 +185,12 @@ void bf_tank_notes(const bf_tank_spec *tank, const bf_rating_spec *rating,
     const double own_K = rating->water.temperature_K;
     if (own_K < tank->coldest_K || own_K > tank->warmest_K) {
         const int is_cold = own_K < tank->coldest_K;
-        bf_notes_add(notes, BF_NOTE_CAUTION, is_cold ? "tank.coldest" : "tank.warmest",
-                     "the %s water of the year, %s, is not as %s as the water of the rating, %s",
-                     is_cold ? "coldest" : "warmest",
-                     bf__both_temperature(is_cold ? tank->coldest_K : tank->warmest_K).text,
-                     is_cold ? "cold" : "warm", bf__both_temperature(own_K).text);
+        bf_notes_add(
+            notes, BF_NOTE_CAUTION, is_cold ? "tank.coldest" : "tank.warmest",
+            "the %s water of the year, %s, is not as %s as the water of the rating, %s",
+            is_cold ? "coldest" : "warmest",
+            bf__both(BF__QUANTITY_TEMPERATURE, is_cold ? tank->coldest_K : tank->warmest_K).text,
+            is_cold ? "cold" : "warm", bf__both(BF__QUANTITY_TEMPERATURE, own_K).text);
     }
     asked_flow asked[FLOWS];
     flows_of(tank, rating, asked);
@@ -198,9 +200,9 @@ void bf_tank_notes(const bf_tank_spec *tank, const bf_rating_spec *rating,
             if (is_more(asked[f].m3_per_s, most)) {
                 bf_notes_add(notes, BF_NOTE_CAUTION, asked[f].key,
                              "the %s flow, %s, is more than %s at the limit of %s, %s",
-                             asked[f].name, bf__both_flow(asked[f].m3_per_s).text,
-                             bf__both_flow_at_most(most).text, bf_tank_limit_words(told[k]),
-                             limit_words(tank, told[k], sheet->resin_m3).text);
+                             asked[f].name, bf__both(BF__QUANTITY_FLOW, asked[f].m3_per_s).text,
+                             bf__both_at_most(BF__QUANTITY_FLOW, most).text,
+                             bf_tank_limit_words(told[k]), limit_words(tank, told[k]).text);
             }
         }
     }

@@ -36,9 +36,10 @@ static bf_status fill_geometry(const bf_tank_spec *tank, const bf_rating_spec *r
 {
     const bf_bed_spec *bed = &rating->bed;
     if (!isnan(tank->diameter_m) && !(fabs(tank->diameter_m / bed->diameter_m - 1.0) <= 1e-3)) {
-        return bf_error_set(
-            err, BF_E_RANGE, where, "the bed is %s across and the vessel %s: make them one",
-            bf__both_length(bed->diameter_m).text, bf__both_length(tank->diameter_m).text);
+        return bf_error_set(err, BF_E_RANGE, where,
+                            "the bed is %s across and the vessel %s: make them one",
+                            bf__both(BF__QUANTITY_LENGTH, bed->diameter_m).text,
+                            bf__both(BF__QUANTITY_LENGTH, tank->diameter_m).text);
     }
     const double holds_m = isnan(tank->height_m) ? bed->depth_m + bed->freeboard_m
                                                  : tank->height_m - tank->underbedding_m;

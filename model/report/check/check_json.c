@@ -28,9 +28,9 @@ bf_status bf_report_check_json(const bf_check_report *report, FILE *out, bf_erro
     json_t *deduced = json_object();
     bf__json_number(deduced, "resin_L", 1e3 * d->resin_m3);
     bf__json_number(deduced, "area_m2", d->area_m2);
-    bf__json_number(deduced, "contact_min", d->contact_s / 60.0);
+    bf__json_number(deduced, "contact_min", d->empty_bed_contact_s / 60.0);
     bf__json_number(deduced, "service_pressure_kPa", 1e-3 * d->service_pressure_Pa);
-    bf__json_number(deduced, "backwash_expansion", d->backwash_expansion);
+    bf__json_number(deduced, "backwash_expansion", d->backwash_depth_ratio);
     bf__json_number(deduced, "brine_normality_meq_per_L", d->brine_normality_eq_per_m3);
     bf__json_number(deduced, "brine_density_kg_per_m3", d->brine_density_kg_per_m3);
     bf__json_number(deduced, "brine_salometer_degrees", 100.0 * d->brine_saturation);
