@@ -10,6 +10,7 @@
 #include "brinefront/dose_curve.h"
 #include "brinefront/draws.h"
 #include "brinefront/parallel_beds.h"
+#include "brinefront/unit_system.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -89,13 +90,11 @@ typedef struct bf_case_key {
     const char *source; /**< of the default */
 } bf_case_key;
 
-/** In which units a value is shown. */
-typedef enum bf_show { BF_SHOW_SI, BF_SHOW_US } bf_show;
-
-/** A value in the units people read, e.g. "6.195 meq/L" and "18.11 gpg". @return nonzero when it
- * has a unit to show; else `text` is what the case says */
-BF_API int bf_case_value_show(const bf_case *of, const bf_case_value *value, bf_show in, char *text,
-                              size_t room);
+/** A value in the units people read, e.g. "6.195 meq/L" and "18.11 gpg".
+ * @param bed  of the case: flows and volumes of water are stored by it
+ * @return nonzero when it has a unit to show; else `text` is what the case says */
+BF_API int bf_case_value_show(const bf_bed_spec *bed, const bf_case_value *value,
+                              bf_unit_system units, char *text, size_t room);
 
 BF_API size_t bf_case_key_count(void);
 BF_API bf_case_key bf_case_key_get(size_t index);

@@ -50,15 +50,28 @@ BF_API BF_MUST_CHECK bf_status bf_output_check(const char *file_name, bf_error *
 /** Drop what was collected; also after delivery. */
 BF_API void bf_output_close(bf_output *output);
 
+/** The head of a report: what is printed, and all that its numbers are to be read with. */
+typedef struct bf_page {
+    const char *title;            /**< "": none */
+    const bf_rating_spec *rating; /**< water, bed and steps */
+    const bf_notes *notes;      /**< what was assumed, and what deserves less trust; may be NULL */
+    bf_unit_system units;       /**< of tables; CSV and JSON say their units themselves */
+    const bf_case_value *value; /**< of a case file, as stated or filled in; NULL: there is none */
+    size_t value_count;
+} bf_page;
+
+/** The head of a report on a case; it points into it. */
+BF_API bf_page bf_page_of_case(const bf_case *input, const bf_notes *notes, bf_unit_system units);
+
 /** A rating and everything needed to read it. */
 typedef struct bf_rate_report {
-    const bf_case *input;
+    bf_page page;
     const bf_dose_point *points;
     size_t count;
     bf_grid_estimate grid;      /**< NAN where it was not estimated */
-    const bf_notes *notes;      /**< what was assumed */
     const bf_tank_study *study; /**< NULL: no vessel; else a rating sheet takes the table's place,
-                                     and the input's rating is to be the study's */
+                                     and the page's rating is to be the study's */
+    const bf_case_tank *tank;   /**< as it was rated, where there is a study */
     const bf_overlay *overlay;  /**< NULL: none */
     const bf_dose_point *overlay_points; /**< one computed for each row of it */
 } bf_rate_report;
@@ -79,11 +92,13 @@ typedef struct bf_overlay_residual {
 BF_API bf_overlay_residual bf_report_overlay_residual(const bf_rate_report *report, size_t row);
 
 /** A table for people: units in its head, assumptions and cautions at its foot. */
-BF_API void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_rate_table(const bf_rate_report *report, FILE *out,
+                                                    bf_error *err);
 
 /** Comma-separated values (RFC 4180), lines beginning with # before the header carry assumptions.
  */
-BF_API void bf_report_rate_csv(const bf_rate_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_rate_csv(const bf_rate_report *report, FILE *out,
+                                                  bf_error *err);
 
 /** A JSON document (RFC 8259); docs/output.schema.json describes it. @return BF_OK; BF_E_MEMORY */
 BF_API BF_MUST_CHECK bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out,
@@ -96,7 +111,8 @@ typedef struct bf_check_report {
     const bf_notes *notes; /**< of reading, and of bf_practice_notes() */
 } bf_check_report;
 
-BF_API void bf_report_check_table(const bf_check_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_check_table(const bf_check_report *report, FILE *out,
+                                                     bf_error *err);
 BF_API BF_MUST_CHECK bf_status bf_report_check_json(const bf_check_report *report, FILE *out,
                                                     bf_error *err);
 
@@ -108,17 +124,18 @@ BF_API void bf_report_errors(FILE *out);
 
 /** One cycle and the case it belongs to. */
 typedef struct bf_cycle_report {
-    const bf_case *input;
+    bf_page page;
     const bf_cycle_study *study;
-    const bf_notes *notes;
 } bf_cycle_report;
 
 /** What each step takes, gives and costs; a chart of the service effluent; the elution of the
  *  regeneration as a field study reads it; the bed at the end of each step. */
-BF_API void bf_report_cycle_table(const bf_cycle_report *report, bf_unit_system units, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_cycle_table(const bf_cycle_report *report, FILE *out,
+                                                     bf_error *err);
 
 /** The effluent of every step, one row a moment; # lines carry assumptions. */
-BF_API void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_cycle_csv(const bf_cycle_report *report, FILE *out,
+                                                   bf_error *err);
 
 /** Steps, series and profiles as a JSON document; docs/output.schema.json. */
 BF_API BF_MUST_CHECK bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out,
@@ -135,7 +152,7 @@ typedef enum bf_size_question {
 
 /** An answer and everything needed to read it. Of what was asked only the part of the question. */
 typedef struct bf_size_report {
-    const bf_case *input;
+    bf_page page;
     bf_size_question question;
     double capacity_eq_per_m3;         /**< dose */
     double dose_kg_per_m3;             /**< bed, end point */
@@ -147,20 +164,20 @@ typedef struct bf_size_report {
     const bf_sizing *in_vessel;    /**< ... and the bed in it; NULL: not looked for */
     const bf_practical *practical; /**< as it was searched for; NULL: the case as it stands */
     const bf_sizing *found;
-    const bf_notes *notes;
 } bf_size_report;
 
 /** The answer in a sentence and what decides it, the rating there, how it was found. */
-BF_API void bf_report_size_table(const bf_size_report *report, bf_unit_system units, FILE *out);
-BF_API void bf_report_size_csv(const bf_size_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_size_table(const bf_size_report *report, FILE *out,
+                                                    bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_report_size_csv(const bf_size_report *report, FILE *out,
+                                                  bf_error *err);
 BF_API BF_MUST_CHECK bf_status bf_report_size_json(const bf_size_report *report, FILE *out,
                                                    bf_error *err);
 
 /** Cases side by side: bf_compare(). */
 typedef struct bf_compare_report {
-    const bf_case *const *input;  /**< `cases` */
-    const char *const *name;      /**< of their files */
-    const bf_notes *const *notes; /**< of each */
+    const bf_page *page;     /**< `cases` */
+    const char *const *name; /**< of their files */
     size_t cases;
     const bf_compared_point *points; /**< doses rows of cases */
     size_t doses;
@@ -168,9 +185,10 @@ typedef struct bf_compare_report {
 } bf_compare_report;
 
 /** What differs between the cases; then at each dose what each gives, against the first. */
-BF_API void bf_report_compare_table(const bf_compare_report *report, bf_unit_system units,
-                                    FILE *out);
-BF_API void bf_report_compare_csv(const bf_compare_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_compare_table(const bf_compare_report *report, FILE *out,
+                                                       bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_report_compare_csv(const bf_compare_report *report, FILE *out,
+                                                     bf_error *err);
 BF_API BF_MUST_CHECK bf_status bf_report_compare_json(const bf_compare_report *report, FILE *out,
                                                       bf_error *err);
 
@@ -186,69 +204,74 @@ typedef enum bf_foul_by {
 
 /** A campaign, the range around it, and what was measured meanwhile. */
 typedef struct bf_foul_report {
-    const bf_case *input;
+    bf_page page;
+    const bf_case_campaign *campaign; /**< as it was asked for */
     const bf_campaign_spec *spec;     /**< as it was run */
     const bf_campaign_series *series; /**< BF_FOULING_SERIES of them, each of a cycle at least */
     bf_foul_by by;
     const bf_observations *observations; /**< NULL: none */
-    const bf_notes *notes;
 } bf_foul_report;
 
 /** Month by month what the bed gives and what stays in it; in words what limits it first; where the
  *  iron went; observed against computed. */
-BF_API void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_foul_table(const bf_foul_report *report, FILE *out,
+                                                    bf_error *err);
 
 /** One row a month or quarter, then one an observation; # lines carry assumptions and limits. */
-BF_API void bf_report_foul_csv(const bf_foul_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_foul_csv(const bf_foul_report *report, FILE *out,
+                                                  bf_error *err);
 
 BF_API BF_MUST_CHECK bf_status bf_report_foul_json(const bf_foul_report *report, FILE *out,
                                                    bf_error *err);
 
 /** A ranking of changes: bf_fouling_what_if(). */
 typedef struct bf_what_if_report {
-    const bf_case *input;
-    const bf_campaign_spec *spec; /**< as it was run, unchanged */
+    bf_page page;
+    const bf_case_campaign *campaign; /**< as it was asked for */
+    const bf_campaign_spec *spec;     /**< as it was run, unchanged */
     const bf_fouling_end *unchanged;
     const bf_what_if *rows;
     size_t count;
-    const bf_notes *notes;
 } bf_what_if_report;
 
-BF_API void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system units,
-                                    FILE *out);
-BF_API void bf_report_what_if_csv(const bf_what_if_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_what_if_table(const bf_what_if_report *report, FILE *out,
+                                                       bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_report_what_if_csv(const bf_what_if_report *report, FILE *out,
+                                                     bf_error *err);
 BF_API BF_MUST_CHECK bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out,
                                                       bf_error *err);
 
 /** What hardness to count for iron: bf_fouling_compensation(). */
 typedef struct bf_compensation_report {
-    const bf_case *input;
+    bf_page page;
+    const bf_case_campaign *campaign; /**< as it was asked for */
     const bf_campaign_spec *spec;
     const bf_compensation *found;
     /** The same with the ageing of iron at the low and the high end of its range: the specs of
      *  bf_fouling_range(). NULL: not asked for. */
     const bf_compensation *low, *high;
-    const bf_notes *notes;
 } bf_compensation_report;
 
-BF_API void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_system units,
-                                         FILE *out);
-BF_API void bf_report_compensation_csv(const bf_compensation_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_compensation_table(const bf_compensation_report *report,
+                                                            FILE *out, bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_report_compensation_csv(const bf_compensation_report *report,
+                                                          FILE *out, bf_error *err);
 BF_API BF_MUST_CHECK bf_status bf_report_compensation_json(const bf_compensation_report *report,
                                                            FILE *out, bf_error *err);
 
 /** What the uncertain parameters do: bf_fouling_sensitivities(). */
 typedef struct bf_sensitivity_report {
-    const bf_case *input;
+    bf_page page;
+    const bf_case_campaign *campaign; /**< as it was asked for */
     const bf_campaign_spec *spec;
     const bf_fouling_end *expected;
     const bf_fouling_sensitivity *rows; /**< bf_iron_parameter_count() of them */
-    const bf_notes *notes;
 } bf_sensitivity_report;
 
-BF_API void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_system units,
-                                        FILE *out);
-BF_API void bf_report_sensitivity_csv(const bf_sensitivity_report *report, FILE *out);
+BF_API BF_MUST_CHECK bf_status bf_report_sensitivity_table(const bf_sensitivity_report *report,
+                                                           FILE *out, bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_report_sensitivity_csv(const bf_sensitivity_report *report,
+                                                         FILE *out, bf_error *err);
 BF_API BF_MUST_CHECK bf_status bf_report_sensitivity_json(const bf_sensitivity_report *report,
                                                           FILE *out, bf_error *err);
 

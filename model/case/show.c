@@ -14,9 +14,9 @@ typedef struct shown {
     double shift;
 } shown;
 
-static shown in_si(const bf_case *of, bf__key_id id)
+static shown in_si(const bf_bed_spec *bed, bf__key_id id)
 {
-    const double area_m2 = bf_bed_area_m2(&of->rating.bed);
+    const double area_m2 = bf_bed_area_m2(bed);
     switch (bf__key_get(id)->kind) {
     case BF__KIND_HARDNESS: return (shown){"meq/L", 1.0, 0.0};
     case BF__KIND_ION: return (shown){"meq/L", 1.0, 0.0};
@@ -38,7 +38,7 @@ static shown in_si(const bf_case *of, bf__key_id id)
     case BF__KIND_MASS_FRACTION:
     case BF__KIND_STRENGTH: return (shown){"wt%", 100.0, 0.0};
     case BF__KIND_FLOW: return (shown){"m3/h", area_m2 * BF_S_PER_H, 0.0};
-    case BF__KIND_WATER: return (shown){"L", bf_bed_volume_m3(&of->rating.bed) * 1e3, 0.0};
+    case BF__KIND_WATER: return (shown){"L", bf_bed_volume_m3(bed) * 1e3, 0.0};
     case BF__KIND_TEXT:
     case BF__KIND_CHOICE:
     case BF__KIND_NUMBER:
@@ -52,9 +52,9 @@ static shown in_si(const bf_case *of, bf__key_id id)
     return (shown){"", 1.0, 0.0};
 }
 
-static shown in_us(const bf_case *of, bf__key_id id)
+static shown in_us(const bf_bed_spec *bed, bf__key_id id)
 {
-    const double area_m2 = bf_bed_area_m2(&of->rating.bed);
+    const double area_m2 = bf_bed_area_m2(bed);
     switch (bf__key_get(id)->kind) {
     case BF__KIND_HARDNESS: return (shown){"gpg", 1.0 / BF_EQ_PER_M3_PER_GPG, 0.0};
     case BF__KIND_ION:
@@ -73,17 +73,16 @@ static shown in_us(const bf_case *of, bf__key_id id)
     case BF__KIND_PRESSURE: return (shown){"psi", 1.0 / BF_PA_PER_PSI, 0.0};
     case BF__KIND_TIME: return (shown){"min", 1.0 / BF_S_PER_MIN, 0.0};
     case BF__KIND_FLOW: return (shown){"gpm", area_m2 * BF_S_PER_MIN / BF_M3_PER_GAL, 0.0};
-    case BF__KIND_WATER:
-        return (shown){"gal", bf_bed_volume_m3(&of->rating.bed) / BF_M3_PER_GAL, 0.0};
-    default: return in_si(of, id);
+    case BF__KIND_WATER: return (shown){"gal", bf_bed_volume_m3(bed) / BF_M3_PER_GAL, 0.0};
+    default: return in_si(bed, id);
     }
 }
 
-int bf_case_value_show(const bf_case *of, const bf_case_value *value, bf_show in, char *text,
-                       size_t room)
+int bf_case_value_show(const bf_bed_spec *bed, const bf_case_value *value, bf_unit_system units,
+                       char *text, size_t room)
 {
     bf__key_id id = (bf__key_id)value->key;
-    shown how = in == BF_SHOW_SI ? in_si(of, id) : in_us(of, id);
+    shown how = units == BF_UNITS_SI ? in_si(bed, id) : in_us(bed, id);
     int has_unit = *how.unit != '\0' && !isnan(value->value);
     if (has_unit) {
         (void)snprintf(text, room, "%.4g %s", value->value * how.scale + how.shift, how.unit);

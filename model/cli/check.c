@@ -62,7 +62,7 @@ static bf_status check_case(const options *asked, bf_case *input, bf_notes *note
     if (status == BF_OK && asked->form == FORM_JSON) {
         status = bf_report_check_json(&report, out, err);
     } else if (status == BF_OK) {
-        bf_report_check_table(&report, out);
+        status = bf_report_check_table(&report, out, err);
     }
     return status;
 }

@@ -171,22 +171,19 @@ static bf_status compare(const options *asked, work *of, size_t samples, bf_erro
 static bf_status tell(const options *asked, const work *of, size_t samples, FILE *out,
                       bf_error *err)
 {
-    const bf_case *input[CASES];
-    const bf_notes *notes[CASES];
+    bf_page page[CASES];
     for (size_t c = 0; c < asked->cases; c++) {
-        input[c] = of->input[c];
-        notes[c] = of->notes[c];
+        page[c] = bf_page_of_case(of->input[c], of->notes[c], asked->page.units);
     }
-    const bf_compare_report report = {.input = input,
+    const bf_compare_report report = {.page = page,
                                       .name = asked->file_name,
-                                      .notes = notes,
                                       .cases = asked->cases,
                                       .points = of->points,
                                       .doses = of->doses,
                                       .samples = samples};
     switch (asked->page.form) {
-    case FORM_TABLE: bf_report_compare_table(&report, asked->page.units, out); break;
-    case FORM_CSV: bf_report_compare_csv(&report, out); break;
+    case FORM_TABLE: return bf_report_compare_table(&report, out, err);
+    case FORM_CSV: return bf_report_compare_csv(&report, out, err);
     case FORM_JSON: return bf_report_compare_json(&report, out, err);
     }
     return BF_OK;

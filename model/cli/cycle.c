@@ -96,10 +96,11 @@ int command_cycle(int argc, char **argv)
         status = bf_output_open(&output, &err);
     }
     if (status == BF_OK) {
-        bf_cycle_report report = {.input = input, .study = &study, .notes = notes};
+        bf_cycle_report report = {.page = bf_page_of_case(input, notes, asked.page.units),
+                                  .study = &study};
         switch (asked.page.form) {
-        case FORM_TABLE: bf_report_cycle_table(&report, asked.page.units, output.stream); break;
-        case FORM_CSV: bf_report_cycle_csv(&report, output.stream); break;
+        case FORM_TABLE: status = bf_report_cycle_table(&report, output.stream, &err); break;
+        case FORM_CSV: status = bf_report_cycle_csv(&report, output.stream, &err); break;
         case FORM_JSON: status = bf_report_cycle_json(&report, output.stream, &err); break;
         }
     }

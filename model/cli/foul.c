@@ -217,15 +217,15 @@ static bf_status tell_years(options *asked, const bf_case *input, const bf_campa
     bf_campaign_series series[BF_FOULING_SERIES] = {{0}};
     bf_status status = run_years(asked, spec, series, err);
     if (status == BF_OK) {
-        const bf_foul_report report = {.input = input,
+        const bf_foul_report report = {.page = bf_page_of_case(input, notes, asked->page.units),
+                                       .campaign = &input->campaign,
                                        .spec = spec,
                                        .series = series,
                                        .by = asked->by,
-                                       .observations = observations,
-                                       .notes = notes};
+                                       .observations = observations};
         switch (asked->page.form) {
-        case FORM_TABLE: bf_report_foul_table(&report, asked->page.units, out); break;
-        case FORM_CSV: bf_report_foul_csv(&report, out); break;
+        case FORM_TABLE: status = bf_report_foul_table(&report, out, err); break;
+        case FORM_CSV: status = bf_report_foul_csv(&report, out, err); break;
         case FORM_JSON: status = bf_report_foul_json(&report, out, err); break;
         }
     }
@@ -257,15 +257,15 @@ static bf_status tell_what_if(const options *asked, const bf_case *input,
     bf_status status = bf_fouling_what_if(spec, &run, &unchanged, rows, &count, err);
     clear_progress();
     if (status == BF_OK) {
-        const bf_what_if_report report = {.input = input,
+        const bf_what_if_report report = {.page = bf_page_of_case(input, notes, asked->page.units),
+                                          .campaign = &input->campaign,
                                           .spec = spec,
                                           .unchanged = &unchanged,
                                           .rows = rows,
-                                          .count = count,
-                                          .notes = notes};
+                                          .count = count};
         switch (asked->page.form) {
-        case FORM_TABLE: bf_report_what_if_table(&report, asked->page.units, out); break;
-        case FORM_CSV: bf_report_what_if_csv(&report, out); break;
+        case FORM_TABLE: status = bf_report_what_if_table(&report, out, err); break;
+        case FORM_CSV: status = bf_report_what_if_csv(&report, out, err); break;
         case FORM_JSON: status = bf_report_what_if_json(&report, out, err); break;
         }
     }
@@ -298,15 +298,16 @@ static bf_status tell_compensation(const options *asked, const bf_case *input,
     }
     clear_progress();
     if (status == BF_OK) {
-        const bf_compensation_report report = {.input = input,
+        const bf_compensation_report report = {.page =
+                                                   bf_page_of_case(input, notes, asked->page.units),
+                                               .campaign = &input->campaign,
                                                .spec = spec,
                                                .found = &found[BF_FOULING_EXPECTED],
                                                .low = &found[BF_FOULING_LOW],
-                                               .high = &found[BF_FOULING_HIGH],
-                                               .notes = notes};
+                                               .high = &found[BF_FOULING_HIGH]};
         switch (asked->page.form) {
-        case FORM_TABLE: bf_report_compensation_table(&report, asked->page.units, out); break;
-        case FORM_CSV: bf_report_compensation_csv(&report, out); break;
+        case FORM_TABLE: status = bf_report_compensation_table(&report, out, err); break;
+        case FORM_CSV: status = bf_report_compensation_csv(&report, out, err); break;
         case FORM_JSON: status = bf_report_compensation_json(&report, out, err); break;
         }
     }
@@ -326,11 +327,15 @@ static bf_status tell_sensitivity(const options *asked, const bf_case *input,
     bf_status status = bf_fouling_sensitivities(spec, &run, &expected, rows, err);
     clear_progress();
     if (status == BF_OK) {
-        const bf_sensitivity_report report = {
-            .input = input, .spec = spec, .expected = &expected, .rows = rows, .notes = notes};
+        const bf_sensitivity_report report = {.page =
+                                                  bf_page_of_case(input, notes, asked->page.units),
+                                              .campaign = &input->campaign,
+                                              .spec = spec,
+                                              .expected = &expected,
+                                              .rows = rows};
         switch (asked->page.form) {
-        case FORM_TABLE: bf_report_sensitivity_table(&report, asked->page.units, out); break;
-        case FORM_CSV: bf_report_sensitivity_csv(&report, out); break;
+        case FORM_TABLE: status = bf_report_sensitivity_table(&report, out, err); break;
+        case FORM_CSV: status = bf_report_sensitivity_csv(&report, out, err); break;
         case FORM_JSON: status = bf_report_sensitivity_json(&report, out, err); break;
         }
     }

@@ -229,17 +229,17 @@ int command_rate(int argc, char **argv)
         status = bf_output_open(&output, &err);
     }
     if (status == BF_OK) {
-        const bf_rate_report report = {.input = input,
+        const bf_rate_report report = {.page = bf_page_of_case(input, notes, asked.page.units),
                                        .points = made->points,
                                        .count = input->dose_count,
                                        .grid = grid,
-                                       .notes = notes,
                                        .study = input->tank.is_stated ? &made->study : NULL,
+                                       .tank = &input->tank,
                                        .overlay = asked.overlay != NULL ? &made->overlay : NULL,
                                        .overlay_points = made->overlay_points};
         switch (asked.page.form) {
-        case FORM_TABLE: bf_report_rate_table(&report, asked.page.units, output.stream); break;
-        case FORM_CSV: bf_report_rate_csv(&report, output.stream); break;
+        case FORM_TABLE: status = bf_report_rate_table(&report, output.stream, &err); break;
+        case FORM_CSV: status = bf_report_rate_csv(&report, output.stream, &err); break;
         case FORM_JSON: status = bf_report_rate_json(&report, output.stream, &err); break;
         }
     }

@@ -306,8 +306,8 @@ static bf_status tell(const command_page *page, const bf_size_report *report, FI
                       bf_error *err)
 {
     switch (page->form) {
-    case FORM_TABLE: bf_report_size_table(report, page->units, out); break;
-    case FORM_CSV: bf_report_size_csv(report, out); break;
+    case FORM_TABLE: return bf_report_size_table(report, out, err);
+    case FORM_CSV: return bf_report_size_csv(report, out, err);
     case FORM_JSON: return bf_report_size_json(report, out, err);
     }
     return BF_OK;
@@ -333,8 +333,7 @@ int command_size(int argc, char **argv)
     bf_tank_spec tank = bf_tank_spec_default();
     bf_output output = {0};
     bf_status status = argp_parse(&parser, argc, argv, 0, NULL, &asked) == 0 ? BF_OK : BF_E_INPUT;
-    bf_size_report report = {.input = input,
-                             .question = question_of(&asked),
+    bf_size_report report = {.question = question_of(&asked),
                              .tank = asked.asked[BF_SIZE_BED] ? &tank : NULL,
                              .practical = asked.practical ? &practical : NULL,
                              .found = found};
@@ -343,7 +342,6 @@ int command_size(int argc, char **argv)
     }
     if (status == BF_OK) {
         status = bf_notes_create(&notes, &err);
-        report.notes = notes;
     }
     if (status == BF_OK) {
         status = bf_case_read(asked.file_name, input, notes, &err);
@@ -378,6 +376,7 @@ int command_size(int argc, char **argv)
         status = bf_output_open(&output, &err);
     }
     if (status == BF_OK) {
+        report.page = bf_page_of_case(input, notes, asked.page.units);
         status = tell(&asked.page, &report, output.stream, &err);
     }
     if (status == BF_OK) {

@@ -338,8 +338,8 @@ START_TEST(values_are_printed_back)
         for (size_t v = 0; v < c.value_count; v++) {
             char si[64], us[64];
             if (strcmp(bf_case_key_get(c.value[v].key).path, shown[i].path) == 0) {
-                (void)bf_case_value_show(&c, &c.value[v], BF_SHOW_SI, si, sizeof si);
-                (void)bf_case_value_show(&c, &c.value[v], BF_SHOW_US, us, sizeof us);
+                (void)bf_case_value_show(&c.rating.bed, &c.value[v], BF_UNITS_SI, si, sizeof si);
+                (void)bf_case_value_show(&c.rating.bed, &c.value[v], BF_UNITS_US, us, sizeof us);
                 ck_assert_str_eq(si, shown[i].si);
                 ck_assert_str_eq(us, shown[i].us);
                 found++;

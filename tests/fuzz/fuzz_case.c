@@ -49,8 +49,10 @@ static void read_case(const char *text, size_t length)
                bf_campaign_spec_check(&out.campaign.spec, &err) == BF_OK);
         for (size_t v = 0; v < out.value_count; v++) {
             char shown[100];
-            (void)bf_case_value_show(&out, &out.value[v], BF_SHOW_SI, shown, sizeof shown);
-            (void)bf_case_value_show(&out, &out.value[v], BF_SHOW_US, shown, sizeof shown);
+            (void)bf_case_value_show(&out.rating.bed, &out.value[v], BF_UNITS_SI, shown,
+                                     sizeof shown);
+            (void)bf_case_value_show(&out.rating.bed, &out.value[v], BF_UNITS_US, shown,
+                                     sizeof shown);
         }
     } else {
         demand(err.code == status && err.message[0] != '\0');

@@ -30,12 +30,13 @@ static void tear_down(void)
 /* The page as text; the caller frees it. */
 static char *page(bf_unit_system units)
 {
+    bf_error err = {0};
     char *text = NULL;
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
-    bf_cycle_report report = {.input = &input, .study = &study, .notes = notes};
-    bf_report_cycle_table(&report, units, out);
+    bf_cycle_report report = {.page = bf_page_of_case(&input, notes, units), .study = &study};
+    assert_ok(bf_report_cycle_table(&report, out, &err));
     ck_assert_int_eq(fclose(out), 0);
     return text;
 }
@@ -88,12 +89,13 @@ END_TEST
 
 START_TEST(lines_of_csv_are_the_moments_of_the_trace)
 {
+    bf_error err = {0};
     set_up(0);
     char *text = NULL;
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);
-    bf_cycle_report report = {.input = &input, .study = &study, .notes = notes};
-    bf_report_cycle_csv(&report, out);
+    bf_cycle_report report = {.page = bf_page_of_case(&input, notes, BF_UNITS_SI), .study = &study};
+    assert_ok(bf_report_cycle_csv(&report, out, &err));
     ck_assert_int_eq(fclose(out), 0);
     size_t rows = 0;
     size_t commas_of_head = 0;
@@ -132,7 +134,7 @@ START_TEST(a_checked_case_shows_both_unit_systems)
     assert_ok(bf_deduce(&input.rating, &deduced, &err));
     FILE *out = open_memstream(&text, &length);
     bf_check_report report = {.input = &input, .deduced = &deduced, .notes = notes};
-    bf_report_check_table(&report, out);
+    assert_ok(bf_report_check_table(&report, out, &err));
     ck_assert_int_eq(fclose(out), 0);
     /* 337 mg/L as CaCO3 / 50.0435 = 6.734 meq/L; / 17.118 = 19.69 gpg. 13 in = 0.3302 m. */
     ck_assert_ptr_nonnull(strstr(text, "6.734 meq/L"));

@@ -28,10 +28,12 @@ static char *text_of(const bf_foul_report *report, form as)
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
+    bf_foul_report shown = *report;
+    shown.page.units = as == TABLE_SI ? BF_UNITS_SI : BF_UNITS_US;
     switch (as) {
-    case TABLE_US: bf_report_foul_table(report, BF_UNITS_US, out); break;
-    case TABLE_SI: bf_report_foul_table(report, BF_UNITS_SI, out); break;
-    case CSV: bf_report_foul_csv(report, out); break;
+    case TABLE_US:
+    case TABLE_SI: assert_ok(bf_report_foul_table(&shown, out, &err)); break;
+    case CSV: assert_ok(bf_report_foul_csv(report, out, &err)); break;
     case JSON: assert_ok(bf_report_foul_json(report, out, &err)); break;
     }
     ck_assert_int_eq(fclose(out), 0);

@@ -99,49 +99,50 @@ static char *text_of(study which, form as)
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
     const bf_unit_system units = as == TABLE_SI ? BF_UNITS_SI : BF_UNITS_US;
-    const bf_what_if_report changes = {.input = &y.input,
+    const bf_page page = bf_page_of_case(&y.input, y.notes, units);
+    const bf_what_if_report changes = {.page = page,
+                                       .campaign = &y.input.campaign,
                                        .spec = &y.spec,
                                        .unchanged = &unchanged,
                                        .rows = change,
-                                       .count = COUNT(change),
-                                       .notes = y.notes};
-    const bf_compensation_report addition = {.input = &y.input,
+                                       .count = COUNT(change)};
+    const bf_compensation_report addition = {.page = page,
+                                             .campaign = &y.input.campaign,
                                              .spec = &y.spec,
                                              .found = &found,
                                              .low = &slow,
-                                             .high = &fast,
-                                             .notes = y.notes};
-    const bf_sensitivity_report uncertain = {.input = &y.input,
+                                             .high = &fast};
+    const bf_sensitivity_report uncertain = {.page = page,
+                                             .campaign = &y.input.campaign,
                                              .spec = &y.spec,
                                              .expected = &unchanged,
-                                             .rows = parameter,
-                                             .notes = y.notes};
+                                             .rows = parameter};
     switch (which) {
     case WHAT_IF:
         if (as == CSV) {
-            bf_report_what_if_csv(&changes, out);
+            assert_ok(bf_report_what_if_csv(&changes, out, &err));
         } else if (as == JSON) {
             assert_ok(bf_report_what_if_json(&changes, out, &err));
         } else {
-            bf_report_what_if_table(&changes, units, out);
+            assert_ok(bf_report_what_if_table(&changes, out, &err));
         }
         break;
     case COMPENSATION:
         if (as == CSV) {
-            bf_report_compensation_csv(&addition, out);
+            assert_ok(bf_report_compensation_csv(&addition, out, &err));
         } else if (as == JSON) {
             assert_ok(bf_report_compensation_json(&addition, out, &err));
         } else {
-            bf_report_compensation_table(&addition, units, out);
+            assert_ok(bf_report_compensation_table(&addition, out, &err));
         }
         break;
     case SENSITIVITY:
         if (as == CSV) {
-            bf_report_sensitivity_csv(&uncertain, out);
+            assert_ok(bf_report_sensitivity_csv(&uncertain, out, &err));
         } else if (as == JSON) {
             assert_ok(bf_report_sensitivity_json(&uncertain, out, &err));
         } else {
-            bf_report_sensitivity_table(&uncertain, units, out);
+            assert_ok(bf_report_sensitivity_table(&uncertain, out, &err));
         }
         break;
     }

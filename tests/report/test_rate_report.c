@@ -95,11 +95,10 @@ static void page_begin(page *p)
     p->points[3] = point_of(84.5678912, BF_NOT_STEADY);
     p->points[4] = point_of(298.765432, BF_RATED);
     p->points[4].steady.cycle.throughput_bed_volumes = 1876.54321; /* wide in gallons */
-    p->report = (bf_rate_report){.input = &p->input,
+    p->report = (bf_rate_report){.page = bf_page_of_case(&p->input, p->notes, BF_UNITS_US),
                                  .points = p->points,
                                  .count = COUNT(p->points),
-                                 .grid = {160.18463374, 0.00271828, -0.0131415},
-                                 .notes = p->notes};
+                                 .grid = {160.18463374, 0.00271828, -0.0131415}};
 }
 
 static void split_lines(page *p)
@@ -117,15 +116,17 @@ static void split_lines(page *p)
 
 static void page_print(page *p, int as_csv, bf_unit_system units)
 {
+    bf_error err = {0};
     free(p->text);
     p->text = NULL;
+    p->report.page.units = units;
     size_t length = 0;
     FILE *out = open_memstream(&p->text, &length);
     ck_assert_ptr_nonnull(out);
     if (as_csv) {
-        bf_report_rate_csv(&p->report, out);
+        assert_ok(bf_report_rate_csv(&p->report, out, &err));
     } else {
-        bf_report_rate_table(&p->report, units, out);
+        assert_ok(bf_report_rate_table(&p->report, out, &err));
     }
     ck_assert_int_eq(fclose(out), 0);
     ck_assert_uint_eq(strlen(p->text), length);

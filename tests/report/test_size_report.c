@@ -41,11 +41,14 @@ static void tear_down(void)
 /* The page on one line, blanks single, for sentences that are broken somewhere. */
 static char *flat_page(const bf_size_report *report, bf_unit_system units)
 {
+    bf_error err = {0};
     char *text = NULL;
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
-    bf_report_size_table(report, units, out);
+    bf_size_report shown = *report;
+    shown.page.units = units;
+    assert_ok(bf_report_size_table(&shown, out, &err));
     ck_assert_int_eq(fclose(out), 0);
     size_t line = 0;
     size_t to = 0;
@@ -70,7 +73,7 @@ static void page_holds(const bf_size_report *report, bf_unit_system units, const
 
 static bf_size_report asked(bf_size_question question)
 {
-    return (bf_size_report){.input = &input,
+    return (bf_size_report){.page = bf_page_of_case(&input, notes, BF_UNITS_US),
                             .question = question,
                             .capacity_eq_per_m3 = 914.546,  /* 20 kgr/ft3 */
                             .dose_kg_per_m3 = 96.11077,     /* 6 lb/ft3 of 16.01846 */
@@ -80,8 +83,7 @@ static bf_size_report asked(bf_size_question question)
                             .water_m3_per_day = 1.1356235, /* 300 gal */
                             .least_days = 2.0,
                             .most_days = 14.0,
-                            .found = &found,
-                            .notes = notes};
+                            .found = &found};
 }
 
 START_TEST(figures_are_rounded_to_the_unfavourable_side)
@@ -203,11 +205,9 @@ static bf_compared_point points[2];
 
 static bf_compare_report compared(size_t samples)
 {
-    static const bf_case *inputs[2];
-    static const bf_notes *both[2];
+    static bf_page pages[2];
     static const char *const names[2] = {"one.yaml", "say, \"two\".yaml"};
-    inputs[0] = inputs[1] = &input;
-    both[0] = both[1] = notes;
+    pages[0] = pages[1] = bf_page_of_case(&input, notes, BF_UNITS_US);
     memset(points, 0, sizeof points);
     for (size_t c = 0; c < 2; c++) {
         points[c].point = found.point;
@@ -224,13 +224,8 @@ static bf_compare_report compared(size_t samples)
     points[1].of[BF_COMPARED_CAPACITY].high = 0.0777;
     points[1].of[BF_COMPARED_CAPACITY].is_beyond = 1;
     points[1].of[BF_COMPARED_HELD].difference = -0.0001;
-    return (bf_compare_report){.input = inputs,
-                               .name = names,
-                               .notes = both,
-                               .cases = 2,
-                               .points = points,
-                               .doses = 1,
-                               .samples = samples};
+    return (bf_compare_report){
+        .page = pages, .name = names, .cases = 2, .points = points, .doses = 1, .samples = samples};
 }
 
 START_TEST(differences_are_marked)
@@ -244,7 +239,8 @@ START_TEST(differences_are_marked)
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
-    bf_report_compare_table(&report, BF_UNITS_US, out);
+    bf_error err = {0};
+    assert_ok(bf_report_compare_table(&report, out, &err));
     ck_assert_int_eq(fclose(out), 0);
     for (size_t p = 0; p < sizeof parts / sizeof *parts; p++) {
         ck_assert_msg(strstr(text, parts[p]) != NULL, "no \"%s\" in %s", parts[p], text);
@@ -265,7 +261,8 @@ START_TEST(rows_of_a_comparison_have_as_many_fields_as_their_head)
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
-    bf_report_compare_csv(&report, out);
+    bf_error err = {0};
+    assert_ok(bf_report_compare_csv(&report, out, &err));
     ck_assert_int_eq(fclose(out), 0);
     ck_assert_ptr_nonnull(strstr(text, "\nB,\"say, \"\"two\"\".yaml\",100,6.24"));
     ck_assert_ptr_nonnull(strstr(text, ",rated,20,0.914546,5.23,2.11,7.77,1,"));

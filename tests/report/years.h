@@ -100,8 +100,10 @@ static inline void years_fill(years *y, size_t which, double loss, double bound)
 
 static inline bf_foul_report years_report(const years *y)
 {
-    return (bf_foul_report){
-        .input = &y->input, .spec = &y->spec, .series = y->series, .notes = y->notes};
+    return (bf_foul_report){.page = bf_page_of_case(&y->input, y->notes, BF_UNITS_US),
+                            .campaign = &y->input.campaign,
+                            .spec = &y->spec,
+                            .series = y->series};
 }
 
 static inline void years_tear_down(years *y)

@@ -54,10 +54,10 @@ static json_t *cleaning_of(const bf_campaign_cleaning *cleaning)
     return of;
 }
 
-static json_t *campaign_of(const bf_case *input, const bf_campaign_spec *spec)
+static json_t *campaign_of(const bf_case_campaign *asked, const bf_campaign_spec *spec)
 {
     json_t *campaign = json_object();
-    bf__json_text(campaign, "start", input->campaign.start);
+    bf__json_text(campaign, "start", asked->start);
     (void)json_object_set_new(campaign, "waters", waters_of(spec));
     bf__json_number(campaign, "contact_min", spec->contact_s / BF_S_PER_MIN);
     bf__json_number(campaign, "ferric_share", spec->ferric_share);
@@ -76,7 +76,7 @@ static json_t *campaign_of(const bf_case *input, const bf_campaign_spec *spec)
     bf__json_number(campaign, "bound_iron_at_start_g_per_L_bed", spec->deposit.bound_kg_per_m3);
     (void)json_object_set_new(campaign, "cycles", json_integer((json_int_t)spec->cycles));
     bf__json_number(campaign, "duration_days", (double)spec->cycles * bf_campaign_days(spec));
-    bf__json_number(campaign, "duration_stated_days", input->campaign.duration_days);
+    bf__json_number(campaign, "duration_stated_days", asked->duration_days);
     (void)json_object_set_new(campaign, "cells", json_integer((json_int_t)spec->bed.cells));
     (void)json_object_set_new(campaign, "shells", json_integer((json_int_t)spec->bed.shells));
     return campaign;
@@ -108,11 +108,12 @@ static json_t *safety(void)
     return facts;
 }
 
-json_t *bf__fouling_document(const char *command, const bf_case *input,
-                             const bf_campaign_spec *spec, const bf_notes *notes, int with_safety)
+json_t *bf__fouling_document(const char *command, const bf_page *page,
+                             const bf_case_campaign *asked, const bf_campaign_spec *spec,
+                             int with_safety)
 {
-    json_t *document = bf__json_document(command, input, notes);
-    (void)json_object_set_new(document, "campaign", campaign_of(input, spec));
+    json_t *document = bf__json_document(command, page);
+    (void)json_object_set_new(document, "campaign", campaign_of(asked, spec));
     (void)json_object_set_new(document, "remarks", remarks_of(spec));
     (void)json_object_set_new(document, "safety",
                               with_safety || bf__campaign_names_chemicals(spec) ? safety()

@@ -113,7 +113,7 @@ static void print_cleaning(const bf_campaign_spec *spec, bf_unit_system units, c
 }
 
 /* Of what nobody stated, the values that a campaign hangs on most. */
-static void print_what_decides(const bf_case *input, const bf_campaign_spec *spec,
+static void print_what_decides(const bf_page *page, const bf_campaign_spec *spec,
                                bf_unit_system units, const char *prefix, FILE *out)
 {
     static const struct {
@@ -128,22 +128,21 @@ static void print_what_decides(const bf_case *input, const bf_campaign_spec *spe
     const int has_iron = bf__campaign_meets_iron(spec);
     const char *between = " ";
     char text[80];
-    for (size_t v = 0; v < input->value_count; v++) {
-        const bf_case_value *value = &input->value[v];
+    for (size_t v = 0; v < page->value_count; v++) {
+        const bf_case_value *value = &page->value[v];
         for (size_t k = 0; k < sizeof values / sizeof *values; k++) {
             if (!value->is_default || (values[k].only_with_iron && !has_iron) ||
                 strcmp(bf_case_key_get(value->key).path, values[k].path) != 0) {
                 continue;
             }
-            (void)bf_case_value_show(input, value, units == BF_UNITS_US ? BF_SHOW_US : BF_SHOW_SI,
-                                     text, sizeof text);
+            (void)bf_case_value_show(&page->rating->bed, value, units, text, sizeof text);
             (void)fprintf(out, "%s%s%s %s", *between == ' ' ? prefix : "",
                           *between == ' ' ? "nobody stated, and much hangs on it: " : between,
                           values[k].word, text);
             between = "; ";
         }
     }
-    if (has_iron && !bf__case_states(input, "water.alkalinity")) {
+    if (has_iron && !bf__case_states(page, "water.alkalinity")) {
         (void)fprintf(out, "%s%salkalinity, not known", *between == ' ' ? prefix : "",
                       *between == ' ' ? "nobody stated, and much hangs on it: " : between);
         between = "; ";
@@ -153,47 +152,47 @@ static void print_what_decides(const bf_case *input, const bf_campaign_spec *spe
     }
 }
 
-void bf__campaign_print(const bf_case *input, const bf_campaign_spec *spec, bf_unit_system units,
-                        const char *prefix, FILE *out)
+void bf__campaign_print(const bf_page *page, const bf_case_campaign *asked,
+                        const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
+                        FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    if (input->campaign.start[0] != '\0') {
-        (void)fprintf(lines, "%sbegins %s\n", prefix, input->campaign.start);
+    bf__wrap_begin(out);
+    if (asked->start[0] != '\0') {
+        (void)fprintf(out, "%sbegins %s\n", prefix, asked->start);
     }
-    print_waters(spec, units, prefix, lines);
-    print_running(spec, units, prefix, lines);
-    print_cleaning(spec, units, prefix, lines);
-    (void)fprintf(lines, "%sgrid of the campaign: %zu cells, %zu shells", prefix, spec->bed.cells,
+    print_waters(spec, units, prefix, out);
+    print_running(spec, units, prefix, out);
+    print_cleaning(spec, units, prefix, out);
+    (void)fprintf(out, "%sgrid of the campaign: %zu cells, %zu shells", prefix, spec->bed.cells,
                   spec->bed.shells);
-    if (spec->bed.cells < input->rating.bed.cells || spec->bed.shells < input->rating.bed.shells) {
+    if (spec->bed.cells < page->rating->bed.cells || spec->bed.shells < page->rating->bed.shells) {
         (void)fprintf(
-            lines,
+            out,
             "; coarser than that of `rate`, %zu and %zu: for this, and because the bed is "
             "regenerated before it is used up, its new capacity is not the rated one",
-            input->rating.bed.cells, input->rating.bed.shells);
+            page->rating->bed.cells, page->rating->bed.shells);
     }
-    (void)fputc('\n', lines);
-    print_what_decides(input, spec, units, prefix, lines);
-    bf__wrap_close(&page, prefix, out);
+    (void)fputc('\n', out);
+    print_what_decides(page, spec, units, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
-void bf__study_print(const bf_case *input, const bf_campaign_spec *spec, bf_unit_system units,
-                     const char *prefix, FILE *out)
+void bf__study_print(const bf_page *page, const bf_case_campaign *asked,
+                     const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
+                     FILE *out)
 {
     const double days = (double)spec->cycles * bf_campaign_days(spec);
-    const double stated = input->campaign.duration_days;
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    (void)fprintf(lines, "%severy campaign runs %.3g years, %zu cycles", prefix,
+    const double stated = asked->duration_days;
+    bf__wrap_begin(out);
+    (void)fprintf(out, "%severy campaign runs %.3g years, %zu cycles", prefix,
                   days / BF__DAYS_PER_YEAR, spec->cycles);
     if (fabs(stated - days) > bf_campaign_days(spec)) {
-        (void)fprintf(lines, "; the case's own, of %.3g years, was %s to that",
+        (void)fprintf(out, "; the case's own, of %.3g years, was %s to that",
                       stated / BF__DAYS_PER_YEAR, stated > days ? "shortened" : "lengthened");
     }
-    (void)fputc('\n', lines);
-    bf__wrap_close(&page, prefix, out);
-    bf__campaign_print(input, spec, units, prefix, out);
+    (void)fputc('\n', out);
+    bf__wrap_end(prefix, out);
+    bf__campaign_print(page, asked, spec, units, prefix, out);
 }
 
 /* ---- what is always said --------------------------------------------------------------------- */
@@ -217,24 +216,22 @@ const char *bf__foul_truth(size_t index)
 
 void bf__foul_truths_print(const char *prefix, FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     for (size_t t = 0; t < bf__foul_truth_count(); t++) {
-        (void)fprintf(lines, "%s%s\n", prefix, truths[t]);
+        (void)fprintf(out, "%s%s\n", prefix, truths[t]);
     }
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 void bf__safety_print(const char *prefix, FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    (void)fprintf(lines, "%sBefore anybody cleans a resin with chemicals:\n", prefix);
+    bf__wrap_begin(out);
+    (void)fprintf(out, "%sBefore anybody cleans a resin with chemicals:\n", prefix);
     for (size_t f = 0; f < bf_cleaning_safety_count(); f++) {
         const bf_safety_fact fact = bf_cleaning_safety_get(f);
-        (void)fprintf(lines, "%s%s: %s (%s)\n", prefix, fact.subject, fact.text, fact.source);
+        (void)fprintf(out, "%s%s: %s (%s)\n", prefix, fact.subject, fact.text, fact.source);
     }
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 int bf__campaign_names_chemicals(const bf_campaign_spec *spec)
@@ -251,15 +248,14 @@ const char *bf__iron_advice(const bf_campaign_spec *spec)
                : "";
 }
 
-void bf__foul_foot_print(const bf_case *input, const bf_notes *notes, int names_chemicals,
-                         bf_unit_system units, FILE *out)
+void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_system units, FILE *out)
 {
     if (names_chemicals) {
         (void)fputc('\n', out);
         bf__safety_print("", out);
     }
     (void)fputc('\n', out);
-    bf__setting_print(input, notes, units, "", out);
+    bf__setting_print(page, units, "", out);
     (void)fputc('\n', out);
     bf__foul_cautions_print("", out);
 }

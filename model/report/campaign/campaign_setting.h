@@ -6,12 +6,14 @@
 #include "brinefront/report.h"
 
 /* The water's iron, its way to the bed, how the bed is run, cleaning, grid: one fact a line. */
-void bf__campaign_print(const bf_case *input, const bf_campaign_spec *spec, bf_unit_system units,
-                        const char *prefix, FILE *out);
+void bf__campaign_print(const bf_page *page, const bf_case_campaign *asked,
+                        const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
+                        FILE *out);
 
 /* The same for a study of campaigns, with what became of the case's own horizon. */
-void bf__study_print(const bf_case *input, const bf_campaign_spec *spec, bf_unit_system units,
-                     const char *prefix, FILE *out);
+void bf__study_print(const bf_page *page, const bf_case_campaign *asked,
+                     const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
+                     FILE *out);
 
 /* What is true of every result: nobody has published it, what is not modelled. */
 size_t bf__foul_truth_count(void);
@@ -23,8 +25,7 @@ void bf__safety_print(const char *prefix, FILE *out);
 
 /* The foot of every page: cautions about chemicals where some are named, the case, and what the
  * numbers are. */
-void bf__foul_foot_print(const bf_case *input, const bf_notes *notes, int names_chemicals,
-                         bf_unit_system units, FILE *out);
+void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_system units, FILE *out);
 
 /* Nonzero where a campaign cleans, or regenerates with brine made acid. */
 int bf__campaign_names_chemicals(const bf_campaign_spec *spec);

@@ -7,7 +7,8 @@
 bf_status bf_report_check_json(const bf_check_report *report, FILE *out, bf_error *err)
 {
     const bf_deduced *d = report->deduced;
-    json_t *document = bf__json_document("check", report->input, report->notes);
+    const bf_page page = bf_page_of_case(report->input, report->notes, BF_UNITS_SI);
+    json_t *document = bf__json_document("check", &page);
     json_t *values = json_array();
     for (size_t v = 0; v < report->input->value_count; v++) {
         const bf_case_value *from = &report->input->value[v];
@@ -17,9 +18,9 @@ bf_status bf_report_check_json(const bf_check_report *report, FILE *out, bf_erro
         bf__json_text(value, "key", key.path);
         bf__json_text(value, "text", from->text);
         (void)json_object_set_new(value, "filled_in", json_boolean(from->is_default));
-        (void)bf_case_value_show(report->input, from, BF_SHOW_SI, text, sizeof text);
+        (void)bf_case_value_show(&report->input->rating.bed, from, BF_UNITS_SI, text, sizeof text);
         bf__json_text(value, "SI", text);
-        (void)bf_case_value_show(report->input, from, BF_SHOW_US, text, sizeof text);
+        (void)bf_case_value_show(&report->input->rating.bed, from, BF_UNITS_US, text, sizeof text);
         bf__json_text(value, "US", text);
         bf__json_text(value, "source", from->is_default ? key.source : "");
         (void)json_array_append_new(values, value);

@@ -3,6 +3,7 @@
  * follows from it, and where it leaves practice. */
 #include "brinefront/convert.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
@@ -19,8 +20,8 @@ static void print_values(const bf_case *input, FILE *out)
         char si[48];
         char us[48];
         char stated[80];
-        int has_unit = bf_case_value_show(input, value, BF_SHOW_SI, si, sizeof si);
-        (void)bf_case_value_show(input, value, BF_SHOW_US, us, sizeof us);
+        int has_unit = bf_case_value_show(&input->rating.bed, value, BF_UNITS_SI, si, sizeof si);
+        (void)bf_case_value_show(&input->rating.bed, value, BF_UNITS_US, us, sizeof us);
         if (strcmp(key.path, "title") == 0) {
             continue;
         }
@@ -31,17 +32,16 @@ static void print_values(const bf_case *input, FILE *out)
             (void)fprintf(out, "%-30s %s\n", key.path, stated);
         }
     }
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    (void)fprintf(lines, "\n= filled in, not stated; its source:\n");
+    bf__wrap_begin(out);
+    (void)fprintf(out, "\n= filled in, not stated; its source:\n");
     for (size_t v = 0; v < input->value_count; v++) {
         const bf_case_value *value = &input->value[v];
         bf_case_key key = bf_case_key_get(value->key);
         if (value->is_default && *key.source != '\0') {
-            (void)fprintf(lines, "  %s: %s\n", key.path, key.source);
+            (void)fprintf(out, "  %s: %s\n", key.path, key.source);
         }
     }
-    bf__wrap_close(&page, "  ", out);
+    bf__wrap_end("  ", out);
 }
 
 static void print_pair(FILE *out, const char *what, double si, const char *si_unit, double us,
@@ -101,18 +101,28 @@ static void print_doses(const bf_check_report *report, FILE *out)
     }
 }
 
-void bf_report_check_table(const bf_check_report *report, FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
+    const bf_check_report *report = context;
+    /* the notes stand at the foot */
+    const bf_page page = bf_page_of_case(report->input, NULL, BF_UNITS_US);
     if (report->input->title[0] != '\0') {
         (void)fprintf(out, "%s\n\n", report->input->title);
     }
     print_values(report->input, out);
     (void)fprintf(out, "\nSteps of a cycle\n");
-    bf__setting_print(report->input, NULL, BF_UNITS_US, "  ", out);
+    bf__setting_print(&page, BF_UNITS_US, "  ", out);
     print_deduced(report, out);
     print_doses(report, out);
     (void)fprintf(out, "\nDeduced, assumed, outside practice\n");
     bf__notes_print(report->notes, "  ", out);
     (void)fputc('\n', out);
     bf__cautions_print("", out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_check_table(const bf_check_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

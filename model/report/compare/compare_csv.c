@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cases side by side as comma-separated values: a row a dose and case; # lines carry words. */
 #include "brinefront/convert.h"
+#include "report/campaign/campaign_end_csv.h"
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/compare/compare_words.h"
-#include "report/campaign/campaign_end_csv.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 
 static void print_header(FILE *out)
 {
@@ -46,8 +47,9 @@ static void print_row(const bf_compare_report *report, size_t which, const bf_co
     (void)fputc('\n', out);
 }
 
-void bf_report_compare_csv(const bf_compare_report *report, FILE *out)
+static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 {
+    const bf_compare_report *report = context;
     bf__compare_cases_print(report, "# ", out);
     (void)fputs("# what differs\n", out);
     bf__compare_keys_print(report, "# ", out);
@@ -60,4 +62,11 @@ void bf_report_compare_csv(const bf_compare_report *report, FILE *out)
             print_row(report, c, &report->points[d * report->cases + c], out);
         }
     }
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_compare_csv(const bf_compare_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_csv, report, out, err);
 }

@@ -12,8 +12,8 @@ static json_t *cases_of(const bf_compare_report *report)
         json_t *one = json_object();
         bf__json_text(one, "case", letter);
         bf__json_text(one, "file", report->name[c]);
-        bf__json_text(one, "title", report->input[c]->title);
-        bf__json_case(one, report->input[c], report->notes[c]);
+        bf__json_text(one, "title", report->page[c].title);
+        bf__json_case(one, &report->page[c]);
         (void)json_array_append_new(cases, one);
     }
     return cases;
@@ -29,7 +29,7 @@ static json_t *differing_of(const bf_compare_report *report)
             json_t *values = json_array();
             bf__json_text(key, "key", bf_case_key_get(k).path);
             for (size_t c = 0; c < report->cases; c++) {
-                bf__compare_value_text(report->input[c], k, text, sizeof text);
+                bf__compare_value_text(&report->page[c], k, text, sizeof text);
                 (void)json_array_append_new(values, json_string(text));
             }
             (void)json_object_set_new(key, "values", values);
@@ -73,7 +73,7 @@ static json_t *row_of(const bf_compare_report *report, const bf_compared_point *
 
 bf_status bf_report_compare_json(const bf_compare_report *report, FILE *out, bf_error *err)
 {
-    json_t *document = bf__json_head("compare", report->input[0]->title);
+    json_t *document = bf__json_head("compare", report->page[0].title);
     json_t *doses = json_array();
     (void)json_object_set_new(document, "cases", cases_of(report));
     (void)json_object_set_new(document, "differing_keys", differing_of(report));

@@ -10,11 +10,11 @@ char bf__compare_letter(size_t which)
     return (char)('A' + (int)which);
 }
 
-const bf_case_value *bf__compare_value(const bf_case *input, size_t key)
+const bf_case_value *bf__compare_value(const bf_page *page, size_t key)
 {
-    for (size_t v = 0; v < input->value_count; v++) {
-        if (input->value[v].key == key) {
-            return &input->value[v];
+    for (size_t v = 0; v < page->value_count; v++) {
+        if (page->value[v].key == key) {
+            return &page->value[v];
         }
     }
     return NULL;
@@ -35,18 +35,18 @@ int bf__compare_key_differs(const bf_compare_report *report, size_t key)
     if (strcmp(path, "title") == 0 || strcmp(path, "regeneration.doses") == 0) {
         return 0;
     }
-    const bf_case_value *first = bf__compare_value(report->input[0], key);
+    const bf_case_value *first = bf__compare_value(&report->page[0], key);
     for (size_t c = 1; c < report->cases; c++) {
-        if (!is_alike(first, bf__compare_value(report->input[c], key))) {
+        if (!is_alike(first, bf__compare_value(&report->page[c], key))) {
             return 1;
         }
     }
     return 0;
 }
 
-void bf__compare_value_text(const bf_case *input, size_t key, char *text, size_t room)
+void bf__compare_value_text(const bf_page *page, size_t key, char *text, size_t room)
 {
-    const bf_case_value *value = bf__compare_value(input, key);
+    const bf_case_value *value = bf__compare_value(page, key);
     if (value == NULL) {
         (void)snprintf(text, room, "not stated");
     } else {

@@ -15,9 +15,9 @@ char bf__compare_letter(size_t which);
 int bf__compare_key_differs(const bf_compare_report *report, size_t key);
 
 /* The value of a key in a case; NULL where it has none. */
-const bf_case_value *bf__compare_value(const bf_case *input, size_t key);
+const bf_case_value *bf__compare_value(const bf_page *page, size_t key);
 
 /* The same as text in the units of a page; "not stated" where it has none. */
-void bf__compare_value_text(const bf_case *input, size_t key, char *text, size_t room);
+void bf__compare_value_text(const bf_page *page, size_t key, char *text, size_t room);
 
 #endif

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cases side by side as a page for people. */
+#include "report/campaign/campaign_show.h"
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/compare/compare_words.h"
-#include "report/campaign/campaign_show.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 
 #include <math.h>
 
@@ -107,8 +108,10 @@ static void print_doses(const bf_compare_report *report, const bf_compared_point
                 out);
 }
 
-void bf_report_compare_table(const bf_compare_report *report, bf_unit_system units, FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
+    const bf_compare_report *report = context;
+    const bf_unit_system units = report->page[0].units;
     (void)fputs("Beds side by side, each at its steady cycle\n\n", out);
     bf__compare_cases_print(report, "", out);
     (void)fputs("\nWhat differs\n\n", out);
@@ -130,4 +133,11 @@ void bf_report_compare_table(const bf_compare_report *report, bf_unit_system uni
     bf__compare_setting_print(report, "", out);
     (void)fputc('\n', out);
     bf__cautions_print("", out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_compare_table(const bf_compare_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

@@ -136,10 +136,9 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
 {
     const bf_compensation *found = report->found;
     const char *unit = bf__unit_of_addition(units);
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     if (isnan(found->addition_eq_per_g)) {
-        (void)fprintf(lines, "%sNo answer for a loss of %.3g %%: %s.\n", prefix,
+        (void)fprintf(out, "%sNo answer for a loss of %.3g %%: %s.\n", prefix,
                       100.0 * found->allowed_loss,
                       found->why != NULL ? found->why : "no addition tried keeps to it");
     } else {
@@ -147,7 +146,7 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
         const double iron = bf__ion_mg_per_L(water, BF_ION_FE);
         const double hardness = water->hardness_eq_per_m3;
         (void)fprintf(
-            lines,
+            out,
             "%sSet %.3g %s: %.3g of hardness and %.3g for iron, %.3g %s of iron. So counted "
             "the bed is regenerated each %.3g days and loses %.2g %% of its capacity, of "
             "%.3g %% allowed, against a new bed regenerated at the same interval.\n",
@@ -156,42 +155,41 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
             setting(units, found->addition_eq_per_g * iron),
             bf__show_addition(units, found->addition_eq_per_g), unit, found->at.days_between,
             100.0 * found->at.capacity_loss, 100.0 * found->allowed_loss);
-        (void)fprintf(lines,
+        (void)fprintf(out,
                       "%sThat is to regenerate at %.0f %% of what the bed would hold by hardness "
                       "alone (operating manuals and trade pages: 50 to 75 %%).\n",
                       prefix, 100.0 * hardness / (hardness + found->addition_eq_per_g * iron));
     }
     if (!isnan(found->addition_eq_per_g) && !isnan(found->too_little_eq_per_g)) {
-        print_too_little(found, units, prefix, lines);
+        print_too_little(found, units, prefix, out);
     }
     if (!isnan(found->addition_eq_per_g)) {
-        print_neighbours(found, units, prefix, lines);
+        print_neighbours(found, units, prefix, out);
     }
-    print_range(report, units, prefix, lines);
+    print_range(report, units, prefix, out);
     if (!found->falls) {
-        (void)fprintf(lines,
+        (void)fprintf(out,
                       "%sA larger addition sometimes lost more: the least is the least of those "
                       "tried.\n",
                       prefix);
     }
     if (*bf__iron_advice(report->spec)) {
-        (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));
+        (void)fprintf(out, "%s%s\n", prefix, bf__iron_advice(report->spec));
     }
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 void bf__compensation_rules(bf_unit_system units, const char *prefix, FILE *out)
 {
     const double own = 1.0 / bf_ion_equivalent_mass_g_per_eq(BF_ION_FE);
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     (void)fprintf(
-        lines,
+        out,
         "%sBeside it, in %s: iron's own charge %.3g; trade rules %.3g (the lenient) and "
         "%.3g to %.3g (the usual; trade pages and operating manuals, which have no method "
         "in common). An addition beyond the charge is no exchange: it makes the bed "
         "regenerate earlier, before iron has aged.\n",
         prefix, bf__unit_of_addition(units), bf__show_addition(units, own), trade(units, 2.0),
         trade(units, 3.0), trade(units, 5.0));
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
 }

@@ -26,7 +26,8 @@ bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE
                                       bf_error *err)
 {
     const bf_compensation *found = report->found;
-    json_t *document = bf__fouling_document("foul", report->input, report->spec, report->notes, 0);
+    json_t *document =
+        bf__fouling_document("foul", &report->page, report->campaign, report->spec, 0);
     json_t *points = json_array();
     bf__json_text(document, "study", "compensation");
     bf__json_number(document, "loss_allowed_percent", 100.0 * found->allowed_loss);

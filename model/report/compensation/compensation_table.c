@@ -4,6 +4,7 @@
 #include "report/campaign/campaign_show.h"
 #include "report/compensation/compensation.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 
 #include <math.h>
 
@@ -26,13 +27,14 @@ static void print_point(const bf_compensation_report *report, const bf_compensat
     (void)fprintf(out, "%s\n", point->end.state == BF_CAMPAIGN_SPENT ? "  spent" : "");
 }
 
-void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_system units,
-                                  FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
+    const bf_compensation_report *report = context;
+    const bf_unit_system units = report->page.units;
     enum { WIDTH = 87 };
     const bf_compensation *found = report->found;
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
     }
     (void)fprintf(out, "Hardness to count for iron, so that the bed loses no more than %.3g %%\n\n",
                   100.0 * found->allowed_loss);
@@ -63,8 +65,15 @@ void bf_report_compensation_table(const bf_compensation_report *report, bf_unit_
         "iron             of the softened water, mean of a run\n"
         "salt, water      of regeneration in a year, for the whole bed\n\n",
         out);
-    bf__study_print(report->input, report->spec, units, "", out);
+    bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
     bf__foul_truths_print("", out);
-    bf__foul_foot_print(report->input, report->notes, bf__campaign_names_chemicals(report->spec),
-                        units, out);
+    bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_compensation_table(const bf_compensation_report *report, FILE *out,
+                                       bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

@@ -3,16 +3,18 @@
 #include "brinefront/convert.h"
 #include "report/cycle/elution.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 
-void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out)
+static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 {
+    const bf_cycle_report *report = context;
     const bf_cycle_study *study = report->study;
     const bf_cycle_result *cycle = &study->cycle[0];
-    const double temperature_K = report->input->rating.water.temperature_K;
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "# %s\n", report->input->title);
+    const double temperature_K = report->page.rating->water.temperature_K;
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "# %s\n", report->page.title);
     }
-    bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
+    bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
     (void)fprintf(out, "# %s at %.6g g/L of salt; balance closes to %.1g of the capacity\n",
                   study->steady.cycles > 0 ? "steady cycle" : "first cycle of resin as delivered",
                   study->dose_kg_per_m3, cycle->balance_error);
@@ -42,4 +44,11 @@ void bf_report_cycle_csv(const bf_cycle_report *report, FILE *out)
             (void)fputc('\n', out);
         }
     }
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_cycle_csv(const bf_cycle_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_csv, report, out, err);
 }

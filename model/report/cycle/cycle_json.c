@@ -81,7 +81,7 @@ static json_t *cycle_of(const bf_cycle_result *cycle)
 bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out, bf_error *err)
 {
     const bf_cycle_study *study = report->study;
-    json_t *document = bf__json_document("cycle", report->input, report->notes);
+    json_t *document = bf__json_document("cycle", &report->page);
     bf__json_number(document, "dose_g_per_L", study->dose_kg_per_m3);
     bf__json_text(document, "from", study->steady.cycles > 0 ? "steady" : "new");
     (void)json_object_set_new(document, "cycles_to_steady",

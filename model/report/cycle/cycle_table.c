@@ -3,6 +3,7 @@
 #include "brinefront/convert.h"
 #include "report/cycle/elution.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 
 #include <math.h>
 #include <string.h>
@@ -175,7 +176,7 @@ static void print_effluent(const page *to)
  */
 static int has_iron(const page *to)
 {
-    const double *feed = to->report->input->rating.water.ion_eq_per_m3;
+    const double *feed = to->report->page.rating->water.ion_eq_per_m3;
     return feed[BF_ION_FE] > 0.0 || feed[BF_ION_MN] > 0.0;
 }
 
@@ -191,7 +192,7 @@ static void print_elution(const page *to)
 {
     enum { ROWS_PER_STEP = 6 };
     const bf_cycle_result *cycle = &to->study->cycle[0];
-    const double temperature_K = to->report->input->rating.water.temperature_K;
+    const double temperature_K = to->report->page.rating->water.temperature_K;
     const bf_salt kind = salt_kind(&to->study->recipe);
     const int with_iron = has_iron(to);
     (void)fprintf(
@@ -307,13 +308,15 @@ static void print_first_cycles(const page *to)
     }
 }
 
-void bf_report_cycle_table(const bf_cycle_report *report, bf_unit_system units, FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
+    const bf_cycle_report *report = context;
+    const bf_unit_system units = report->page.units;
     const bf_cycle_study *study = report->study;
     const bf_cycle_result *cycle = &study->cycle[0];
     const page to = {.report = report, .study = study, .units = units, .out = out};
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
     }
     (void)fprintf(out, "%s at %.4g %s of salt",
                   study->steady.cycles > 0 ? "A steady cycle" : "The first cycle",
@@ -340,8 +343,15 @@ void bf_report_cycle_table(const bf_cycle_report *report, bf_unit_system units, 
     print_elution(&to);
     print_profiles(&to);
     (void)fputc('\n', out);
-    bf__setting_print(report->input, report->notes, units, "", out);
+    bf__setting_print(&report->page, units, "", out);
     (void)fprintf(out, "balance: every ion over every step closes to %.1g of the capacity\n\n",
                   cycle->balance_error);
     bf__cautions_print("", out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_cycle_table(const bf_cycle_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

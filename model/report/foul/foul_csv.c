@@ -8,6 +8,7 @@
 #include "report/foul/foul_words.h"
 #include "report/observed/observed.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 
 #include <math.h>
 
@@ -59,15 +60,16 @@ static void print_computed(const bf_foul_report *report, double day, int is_row,
     print_value(bf__show_pressure(BF_UNITS_US, drop_Pa), out);
 }
 
-void bf_report_foul_csv(const bf_foul_report *report, FILE *out)
+static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 {
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "# %s\n", report->input->title);
+    const bf_foul_report *report = context;
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "# %s\n", report->page.title);
     }
     (void)fputs("# ", out);
     bf__foul_headline(report, out);
     (void)fputc('\n', out);
-    bf__campaign_print(report->input, report->spec, BF_UNITS_SI, "# ", out);
+    bf__campaign_print(&report->page, report->campaign, report->spec, BF_UNITS_SI, "# ", out);
     bf__foul_skips_print(report, BF_UNITS_SI, "# ", out);
     bf__foul_limits_print(report, BF_UNITS_SI, "# ", out);
     bf__foul_balance_print(report, BF_UNITS_SI, "# ", out);
@@ -75,7 +77,7 @@ void bf_report_foul_csv(const bf_foul_report *report, FILE *out)
     if (bf__campaign_names_chemicals(report->spec)) {
         bf__safety_print("# ", out);
     }
-    bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
+    bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
     bf__foul_cautions_print("# ", out);
     print_head(out);
     for (size_t row = 0; row < bf__foul_row_count(report); row++) {
@@ -93,4 +95,11 @@ void bf_report_foul_csv(const bf_foul_report *report, FILE *out)
         }
         (void)fputc('\n', out);
     }
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_foul_csv(const bf_foul_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_csv, report, out, err);
 }

@@ -22,7 +22,7 @@ static json_t *row_of(const bf_foul_report *report, double day)
 {
     char date[16];
     json_t *row = json_object();
-    bf__date_after(report->input->campaign.start, day, date);
+    bf__date_after(report->campaign->start, day, date);
     bf__json_number(row, "day", day);
     bf__json_number(row, "month", day / BF__DAYS_PER_MONTH);
     bf__json_text(row, "date", date);
@@ -148,10 +148,10 @@ static json_t *observed_of(const bf_foul_report *report)
 
 bf_status bf_report_foul_json(const bf_foul_report *report, FILE *out, bf_error *err)
 {
-    json_t *document = bf__fouling_document("foul", report->input, report->spec, report->notes, 0);
+    json_t *document =
+        bf__fouling_document("foul", &report->page, report->campaign, report->spec, 0);
     bf__json_text(document, "study", "years");
-    bf__json_number(document, "rating_stated_eq_per_L",
-                    1e-3 * report->input->campaign.needed_eq_per_m3);
+    bf__json_number(document, "rating_stated_eq_per_L", 1e-3 * report->campaign->needed_eq_per_m3);
     (void)json_object_set_new(document, "series", series_of(report));
     (void)json_object_set_new(document, "rows", rows_of(report));
     (void)json_object_set_new(document, "limits", limits_of(report));

@@ -25,7 +25,7 @@ typedef double excess(const bf_foul_report *report, const bf_campaign_cycle *cyc
 
 static double below_rating(const bf_foul_report *report, const bf_campaign_cycle *cycle)
 {
-    return report->input->campaign.needed_eq_per_m3 - cycle->potential_eq_per_m3;
+    return report->campaign->needed_eq_per_m3 - cycle->potential_eq_per_m3;
 }
 
 static double below_need(const bf_foul_report *report, const bf_campaign_cycle *cycle)
@@ -176,7 +176,7 @@ static int earlier_first(const void *a, const void *b)
 static void add_capacity(const bf_foul_report *report, bf_unit_system units, bf__limit *out,
                          size_t *count)
 {
-    const double needed = report->input->campaign.needed_eq_per_m3;
+    const double needed = report->campaign->needed_eq_per_m3;
     const char *unit = bf__unit_of_capacity(units);
     bf__limit *limit;
     if (!isnan(needed)) {
@@ -246,7 +246,7 @@ size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__l
                    "pressure drop of the bed alone above %.4g %s at service flow",
                    bf__show_pressure(units, drop_psi * BF_PA_PER_PSI), bf__unit_of_pressure(units));
     if (bf__campaign_brings(report->spec, BF_ION_FE) &&
-        bf__case_states(report->input, "water.alkalinity")) {
+        bf__case_states(&report->page, "water.alkalinity")) {
         limit = add(report, "alkalinity used up", "", no_alkalinity, out, &count);
         (void)snprintf(limit->text, sizeof limit->text,
                        "alkalinity used up: the water no longer holds the pH that was stated");

@@ -49,7 +49,7 @@ bf__span bf__foul_row_span(const bf_foul_report *report, bf_campaign_quantity wh
 {
     const bf__span untold = {(double)NAN, (double)NAN, (double)NAN};
     const bf_campaign_series *expected = &report->series[BF_FOULING_EXPECTED];
-    if (what == BF_CAMPAIGN_ALKALINITY && !bf__case_states(report->input, "water.alkalinity")) {
+    if (what == BF_CAMPAIGN_ALKALINITY && !bf__case_states(&report->page, "water.alkalinity")) {
         return untold; /* anions that were made up say nothing of it */
     }
     for (size_t c = 0; what == BF_CAMPAIGN_POTENTIAL && c < expected->count; c++) {
@@ -66,11 +66,11 @@ int bf__foul_reaches(const bf_foul_report *report, double day)
     return day >= 0.0 && day <= end;
 }
 
-int bf__case_states(const bf_case *input, const char *path)
+int bf__case_states(const bf_page *page, const char *path)
 {
-    for (size_t v = 0; v < input->value_count; v++) {
-        if (strcmp(bf_case_key_get(input->value[v].key).path, path) == 0) {
-            return !input->value[v].is_default;
+    for (size_t v = 0; v < page->value_count; v++) {
+        if (strcmp(bf_case_key_get(page->value[v].key).path, path) == 0) {
+            return !page->value[v].is_default;
         }
     }
     return 0;

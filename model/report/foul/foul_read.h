@@ -25,7 +25,7 @@ bf__span bf__foul_row_span(const bf_foul_report *report, bf_campaign_quantity wh
 int bf__foul_reaches(const bf_foul_report *report, double day);
 
 /* Nonzero where the case states a key itself. */
-int bf__case_states(const bf_case *input, const char *path);
+int bf__case_states(const bf_page *page, const char *path);
 
 /* The last cycle as expected, and its day. */
 const bf_campaign_cycle *bf__foul_last(const bf_campaign_series *series);

@@ -6,6 +6,7 @@
 #include "report/foul/foul_words.h"
 #include "report/observed/observed.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
@@ -66,7 +67,7 @@ static void month(const page *to, double day, int width)
 static void date(const page *to, double day, int width)
 {
     char text[16];
-    bf__date_after(to->report->input->campaign.start, day, text);
+    bf__date_after(to->report->campaign->start, day, text);
     (void)fprintf(to->out, "%*s", width, text);
 }
 
@@ -292,26 +293,26 @@ static void print_observed(const page *to)
         }
     }
     const bf__residual_count sum = bf__residuals_count(to->report);
-    bf__wrap block;
-    FILE *lines = bf__wrap_open(&block, to->out);
-    (void)fprintf(lines,
+    FILE *out = to->out;
+    bf__wrap_begin(out);
+    (void)fprintf(out,
                   "\nOf its side: residual over the distance from computed to the end of the range "
                   "on that side; beyond 1 it lies outside. %zu of %zu observed values with a range "
                   "lie inside it.",
                   sum.inside, sum.has_range);
     if (sum.wide > 0) {
-        (void)fprintf(lines,
+        (void)fprintf(out,
                       " %zu of them lie in a range that spans more than a factor of 5 (wide): "
                       "nearly anything lies in one.",
                       sum.wide);
     }
-    (void)fprintf(lines,
+    (void)fprintf(out,
                   " Iron on the resin is compared with bound iron, hardness and iron with the mean "
                   "of a run of softened water.\n");
     for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
         const bf__rangeless of = bf__residuals_rangeless(to->report, (bf_observed)what);
         if (of.count > 0) {
-            (void)fprintf(lines,
+            (void)fprintf(out,
                           "%zu reading%s of %s %s no range to compare with (nothing in the model "
                           "moves %s, or hardly): off by %+.0f to %+.0f %%.\n",
                           of.count, of.count == 1 ? "" : "s", bf__observed_word((bf_observed)what),
@@ -319,25 +320,27 @@ static void print_observed(const page *to)
                           100.0 * of.least, 100.0 * of.most);
         }
     }
-    bf__wrap_close(&block, "", to->out);
+    bf__wrap_end("", out);
 }
 
-void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
+    const bf_foul_report *report = context;
+    const bf_unit_system units = report->page.units;
     const page to = {.report = report,
                      .units = units,
                      .out = out,
-                     .has_date = report->input->campaign.start[0] != '\0',
+                     .has_date = report->campaign->start[0] != '\0',
                      .has_iron = bf__campaign_brings(report->spec, BF_ION_FE),
-                     .has_alkalinity = bf__case_states(report->input, "water.alkalinity"),
+                     .has_alkalinity = bf__case_states(&report->page, "water.alkalinity"),
                      .has_manganese = bf__campaign_brings(report->spec, BF_ION_MN),
                      .has_chlorine = bf__campaign_has_chlorine(report->spec)};
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
     }
     bf__foul_headline(report, out);
     (void)fputs("\n\n", out);
-    bf__campaign_print(report->input, report->spec, units, "", out);
+    bf__campaign_print(&report->page, report->campaign, report->spec, units, "", out);
     bf__foul_skips_print(report, units, "", out);
     (void)fprintf(out, "\nWhat limits the bed\n\n");
     bf__foul_limits_print(report, units, "", out);
@@ -351,6 +354,12 @@ void bf_report_foul_table(const bf_foul_report *report, bf_unit_system units, FI
     print_observed(&to);
     (void)fputc('\n', out);
     bf__foul_remarks_print(report, "", out);
-    bf__foul_foot_print(report->input, report->notes, bf__campaign_names_chemicals(report->spec),
-                        units, out);
+    bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_foul_table(const bf_foul_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

@@ -38,26 +38,24 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
 {
     const bf_campaign_series *expected = &report->series[BF_FOULING_EXPECTED];
     const bf_campaign_cycle *last = bf__foul_last(report->series);
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    (void)fprintf(lines, "%s%zu of %zu cycles were simulated", prefix, expected->count,
-                  last->cycle);
+    bf__wrap_begin(out);
+    (void)fprintf(out, "%s%zu of %zu cycles were simulated", prefix, expected->count, last->cycle);
     if (expected->count < last->cycle && last->bound_kg_per_m3 > 0.0) {
-        (void)fprintf(lines,
+        (void)fprintf(out,
                       "; skipping the others puts bound iron off by some %.1g %s (estimated), "
                       "%.1g %% of it",
                       bf__show_deposit(units, last->skip_error_kg_per_m3),
                       bf__unit_of_deposit(units),
                       100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3);
     }
-    (void)fputc('\n', lines);
+    (void)fputc('\n', out);
     if (!bf__campaign_meets_iron(report->spec)) {
-        (void)fprintf(lines,
+        (void)fprintf(out,
                       "%sThe water brings no iron: no deposit forms, and the range, which is that "
                       "of how fast iron ages, has no width.\n",
                       prefix);
     }
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 /* ---- limits ---------------------------------------------------------------------------------- */
@@ -124,25 +122,24 @@ static void print_reached(const bf__limit *limits, size_t count, const char *len
 static void print_not_reached(const bf__limit *limits, size_t count, const char *length,
                               const char *prefix, FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     int any = 0;
     for (size_t l = 0; l < count; l++) {
         if (!isfinite(bf__limit_earliest(&limits[l]))) {
             if (!any) {
-                (void)fprintf(lines, "%sNot reached within %s at either end of the range: ", prefix,
+                (void)fprintf(out, "%sNot reached within %s at either end of the range: ", prefix,
                               length);
             }
-            (void)fprintf(lines, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
+            (void)fprintf(out, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
                           *limits[l].source ? " (" : "", limits[l].source,
                           *limits[l].source ? ")" : "");
             any = 1;
         }
     }
     if (any) {
-        (void)fputs(".\n", lines);
+        (void)fputs(".\n", out);
     }
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
@@ -156,9 +153,9 @@ void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, c
                    in_months ? "months" : "days");
     bf__limit limits[BF__LIMITS];
     const size_t count = bf__foul_limits(report, units, limits);
-    bf__wrap page;
-    print_first(&limits[0], length, prefix, bf__wrap_open(&page, out));
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_begin(out);
+    print_first(&limits[0], length, prefix, out);
+    bf__wrap_end(prefix, out);
     int any = 0;
     for (size_t l = 0; l < count; l++) {
         any = any || isfinite(bf__limit_earliest(&limits[l]));
@@ -169,7 +166,7 @@ void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, c
     }
     print_not_reached(limits, count, length, prefix, out);
     if (bf__campaign_brings(report->spec, BF_ION_FE) &&
-        !bf__case_states(report->input, "water.alkalinity")) {
+        !bf__case_states(&report->page, "water.alkalinity")) {
         (void)fprintf(
             out, "%sAlkalinity not stated, so whether the water holds its pH was not judged.\n",
             prefix);
@@ -257,21 +254,20 @@ static void print_retention(const bf_foul_report *report, FILE *out, const char 
 
 void bf__foul_remarks_print(const bf_foul_report *report, const char *prefix, FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     if (bf__campaign_meets_iron(report->spec)) {
         (void)fprintf(
-            lines,
+            out,
             "%sThe range is made by one parameter, the multiplier of the rate at which "
             "exchanged iron ages: %.3g as expected, %.3g and %.3g at its ends (a hypothesis of "
             "this project; no measurement). Other parameters add to it: see --sensitivity.\n",
             prefix, bf__foul_ageing(report, BF_FOULING_EXPECTED),
             bf__foul_ageing(report, BF_FOULING_LOW), bf__foul_ageing(report, BF_FOULING_HIGH));
     }
-    print_retention(report, lines, prefix);
+    print_retention(report, out, prefix);
     if (*bf__iron_advice(report->spec)) {
-        (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));
+        (void)fprintf(out, "%s%s\n", prefix, bf__iron_advice(report->spec));
     }
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
     bf__foul_truths_print(prefix, out);
 }

@@ -153,9 +153,9 @@ static void print_accuracy(const bf_rate_report *report, bf_unit_system units, c
     }
     (void)fprintf(out, "%sbalance: every ion over every step closes to %.1g of the capacity\n",
                   prefix, balance);
-    (void)fprintf(out, "%sgrid: %zu cells, %zu shells", prefix, report->input->rating.bed.cells,
-                  report->input->rating.bed.shells);
-    if (report->input->rating.bed.solver == BF_SOLVER_BANDED) {
+    (void)fprintf(out, "%sgrid: %zu cells, %zu shells", prefix, report->page.rating->bed.cells,
+                  report->page.rating->bed.shells);
+    if (report->page.rating->bed.solver == BF_SOLVER_BANDED) {
         (void)fputs(", solved as a banded matrix of difference quotients", out);
     }
     if (!isnan(report->grid.capacity_error)) {
@@ -203,34 +203,32 @@ static void print_notes(const bf_notes *notes, const char *prefix, FILE *out)
     }
 }
 
-void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_system units,
-                       const char *prefix, FILE *out)
+void bf__setting_print(const bf_page *page, bf_unit_system units, const char *prefix, FILE *out)
 {
-    const bf_rating_spec *rating = &input->rating;
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    print_water(&rating->water, units, prefix, lines);
-    print_bed(&rating->bed, units, prefix, lines);
+    const bf_rating_spec *rating = page->rating;
+    bf__wrap_begin(out);
+    print_water(&rating->water, units, prefix, out);
+    print_bed(&rating->bed, units, prefix, out);
     for (size_t s = 0; s < rating->recipe.count; s++) {
-        print_step(&rating->recipe.step[s], &rating->bed, units, prefix, lines);
+        print_step(&rating->recipe.step[s], &rating->bed, units, prefix, out);
     }
-    print_notes(notes, prefix, lines);
-    bf__wrap_close(&page, prefix, out);
+    print_notes(page->notes, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 void bf__notes_print(const bf_notes *notes, const char *prefix, FILE *out)
 {
-    bf__wrap page;
-    print_notes(notes, prefix, bf__wrap_open(&page, out));
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_begin(out);
+    print_notes(notes, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,
                         FILE *out)
 {
-    bf__wrap page;
-    print_accuracy(report, units, prefix, bf__wrap_open(&page, out));
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_begin(out);
+    print_accuracy(report, units, prefix, out);
+    bf__wrap_end(prefix, out);
 }
 
 void bf__cautions_print(const char *prefix, FILE *out)

@@ -6,8 +6,7 @@
 #include "brinefront/report.h"
 
 /* Feed, bed and steps, then the notes: one fact a line, each after `prefix`. */
-void bf__setting_print(const bf_case *input, const bf_notes *notes, bf_unit_system units,
-                       const char *prefix, FILE *out);
+void bf__setting_print(const bf_page *page, bf_unit_system units, const char *prefix, FILE *out);
 
 /* The notes alone, each on its own line. */
 void bf__notes_print(const bf_notes *notes, const char *prefix, FILE *out);

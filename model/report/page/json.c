@@ -125,18 +125,18 @@ json_t *bf__json_head(const char *command, const char *title)
     return document;
 }
 
-void bf__json_case(json_t *object, const bf_case *input, const bf_notes *notes)
+void bf__json_case(json_t *object, const bf_page *page)
 {
-    (void)json_object_set_new(object, "feed", feed_of(&input->rating.water));
-    (void)json_object_set_new(object, "bed", bed_of(&input->rating.bed));
-    (void)json_object_set_new(object, "steps", steps_of(&input->rating));
-    (void)json_object_set_new(object, "notes", notes_of(notes));
+    (void)json_object_set_new(object, "feed", feed_of(&page->rating->water));
+    (void)json_object_set_new(object, "bed", bed_of(&page->rating->bed));
+    (void)json_object_set_new(object, "steps", steps_of(page->rating));
+    (void)json_object_set_new(object, "notes", notes_of(page->notes));
 }
 
-json_t *bf__json_document(const char *command, const bf_case *input, const bf_notes *notes)
+json_t *bf__json_document(const char *command, const bf_page *page)
 {
-    json_t *document = bf__json_head(command, input->title);
-    bf__json_case(document, input, notes);
+    json_t *document = bf__json_head(command, page->title);
+    bf__json_case(document, page);
     return document;
 }
 

@@ -16,12 +16,12 @@ void bf__json_text(json_t *object, const char *name, const char *value);
 json_t *bf__json_cations(const double *per_ion);
 
 /* The head of every document: program, version, command, title, feed, bed, steps, notes. */
-json_t *bf__json_document(const char *command, const bf_case *input, const bf_notes *notes);
+json_t *bf__json_document(const char *command, const bf_page *page);
 
 /* The same in two parts, for documents of several cases: what every document says, and what one
  * case adds to an object: feed, bed, steps, notes. */
 json_t *bf__json_head(const char *command, const char *title);
-void bf__json_case(json_t *object, const bf_case *input, const bf_notes *notes);
+void bf__json_case(json_t *object, const bf_page *page);
 
 /* One dose and what came of it. */
 json_t *bf__json_dose(const bf_dose_point *point);

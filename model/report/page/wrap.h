@@ -5,21 +5,17 @@
 
 #include <stdio.h>
 
-typedef struct bf__wrap {
-    FILE *lines;
-    char *text;
-    size_t length;
-} bf__wrap;
+/* What is printed between these two may have lines of any width: they are broken when the page is
+ * passed on. Following lines start with `prefix` and an indent. The ends are marked in the text
+ * itself, by control characters that no page shows. */
+void bf__wrap_begin(FILE *out);
+void bf__wrap_end(const char *prefix, FILE *out);
 
-/* Where to print lines of any width; `out` itself when memory is short. */
-FILE *bf__wrap_open(bf__wrap *to, FILE *out);
+/* Print a page, lines between marks broken at spaces, without the marks. */
+void bf__wrap_print(const char *text, FILE *out);
 
-/* Break what was printed at spaces and pass it on; following lines start with `prefix` and an
- * indent. */
-void bf__wrap_close(bf__wrap *from, const char *prefix, FILE *out);
-
-/* Print `text` from column `from` on, broken at spaces so that no line is wider than `to`; the
+/* Print `text` from column `first` on, broken at spaces so that no line is wider than `width`; the
  * lines that follow start with `prefix`, and the last one ends here. */
-void bf__print_column(const char *text, size_t from, size_t to, const char *prefix, FILE *out);
+void bf__print_column(const char *text, size_t first, size_t width, const char *prefix, FILE *out);
 
 #endif

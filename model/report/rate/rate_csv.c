@@ -2,6 +2,7 @@
 /* A rating as comma-separated values: one row a dose, in fixed SI and trade units side by side. */
 #include "brinefront/convert.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/rate/overlay.h"
 #include "report/sheet/sheet.h"
 
@@ -35,17 +36,18 @@ static void print_row(const bf_dose_point *point, FILE *out)
     (void)fprintf(out, "%.2g,%s", cycle->balance_error, bf_outcome_words(cycle->outcome));
 }
 
-void bf_report_rate_csv(const bf_rate_report *report, FILE *out)
+static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 {
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "# %s\n", report->input->title);
+    const bf_rate_report *report = context;
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "# %s\n", report->page.title);
     }
-    bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
+    bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
     bf__accuracy_print(report, BF_UNITS_SI, "# ", out);
     bf__cautions_print("# ", out);
     if (report->study != NULL) {
         bf__sheet_csv(report, out);
-        return;
+        return BF_OK;
     }
     (void)fputs(header, out);
     if (report->overlay != NULL) {
@@ -64,4 +66,11 @@ void bf_report_rate_csv(const bf_rate_report *report, FILE *out)
         bf__overlay_csv_row(report, r, out);
         (void)fputc('\n', out);
     }
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_rate_csv(const bf_rate_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_csv, report, out, err);
 }

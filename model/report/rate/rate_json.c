@@ -40,7 +40,7 @@ json_t *bf__json_dose(const bf_dose_point *point)
 
 bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out, bf_error *err)
 {
-    json_t *document = bf__json_document("rate", report->input, report->notes);
+    json_t *document = bf__json_document("rate", &report->page);
     json_t *doses = json_array();
     for (size_t p = 0; p < report->count; p++) {
         (void)json_array_append_new(doses, bf__json_dose(&report->points[p]));

@@ -2,6 +2,7 @@
 /* A rating as a table for people. */
 #include "brinefront/convert.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/rate/overlay.h"
 #include "report/rate/rate_rows.h"
 #include "report/sheet/sheet.h"
@@ -174,14 +175,16 @@ static void print_curve(const bf_rate_report *report, bf_unit_system units, FILE
                   "What the bed holds against its salt dose, each dose at its steady cycle\n\n");
     bf__rate_rows_print(report->points, report->count, units, out);
     (void)fputc('\n', out);
-    bf__rate_whole_bed_print(&report->input->rating.bed, report->points, report->count, units, out);
+    bf__rate_whole_bed_print(&report->page.rating->bed, report->points, report->count, units, out);
     bf__rate_legend_print(out);
 }
 
-void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
+    const bf_rate_report *report = context;
+    const bf_unit_system units = report->page.units;
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
     }
     if (report->study != NULL) {
         bf__sheet_table(report, units, out);
@@ -191,8 +194,15 @@ void bf_report_rate_table(const bf_rate_report *report, bf_unit_system units, FI
     if (report->overlay != NULL) {
         bf__overlay_table(report, units, out);
     }
-    bf__setting_print(report->input, report->notes, units, "", out);
+    bf__setting_print(&report->page, units, "", out);
     bf__accuracy_print(report, units, "", out);
     (void)fputc('\n', out);
     bf__cautions_print("", out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_rate_table(const bf_rate_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

@@ -3,24 +3,26 @@
 #include "report/campaign/campaign_end_csv.h"
 #include "report/campaign/campaign_setting.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 
 #include <math.h>
 
-void bf_report_sensitivity_csv(const bf_sensitivity_report *report, FILE *out)
+static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 {
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "# %s\n", report->input->title);
+    const bf_sensitivity_report *report = context;
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "# %s\n", report->page.title);
     }
     (void)fputs(
         "# each parameter at either end of its range, the others as expected; parameters in "
         "the unit of their name\n",
         out);
-    bf__study_print(report->input, report->spec, BF_UNITS_SI, "# ", out);
+    bf__study_print(&report->page, report->campaign, report->spec, BF_UNITS_SI, "# ", out);
     bf__foul_truths_print("# ", out);
     if (bf__campaign_names_chemicals(report->spec)) {
         bf__safety_print("# ", out);
     }
-    bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
+    bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
     bf__foul_cautions_print("# ", out);
     (void)fputs("parameter,value,low,high,basis,takes_part,spread_eq_per_L", out);
     bf__end_csv_head("_at_low", out);
@@ -43,4 +45,11 @@ void bf_report_sensitivity_csv(const bf_sensitivity_report *report, FILE *out)
         }
         (void)fputc('\n', out);
     }
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_sensitivity_csv(const bf_sensitivity_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_csv, report, out, err);
 }

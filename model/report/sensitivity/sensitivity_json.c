@@ -6,7 +6,8 @@
 
 bf_status bf_report_sensitivity_json(const bf_sensitivity_report *report, FILE *out, bf_error *err)
 {
-    json_t *document = bf__fouling_document("foul", report->input, report->spec, report->notes, 0);
+    json_t *document =
+        bf__fouling_document("foul", &report->page, report->campaign, report->spec, 0);
     json_t *parameters = json_array();
     bf__json_text(document, "study", "sensitivity");
     (void)json_object_set_new(document, "expected", bf__fouling_end(report->expected));

@@ -3,6 +3,7 @@
 #include "report/campaign/campaign_setting.h"
 #include "report/campaign/campaign_show.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
@@ -35,45 +36,44 @@ static void print_row(const bf_fouling_sensitivity *row, const bf_campaign_spec 
 
 static void print_idle(const bf_sensitivity_report *report, FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     int any = 0;
     for (size_t r = 0; r < bf_iron_parameter_count(); r++) {
         if (!report->rows[r].takes_part) {
-            (void)fprintf(lines, "%s%s", any ? ", " : "\nTake no part in this campaign: ",
+            (void)fprintf(out, "%s%s", any ? ", " : "\nTake no part in this campaign: ",
                           bf_iron_parameter_get(report->rows[r].parameter).name);
             any = 1;
         }
     }
-    (void)fputs(any ? ".\n" : "", lines);
-    bf__wrap_close(&page, "", out);
+    (void)fputs(any ? ".\n" : "", out);
+    bf__wrap_end("", out);
 }
 
 static void print_meanings(const bf_sensitivity_report *report, FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    (void)fputs("\nWhat they are, and what their range rests on\n", lines);
+    bf__wrap_begin(out);
+    (void)fputs("\nWhat they are, and what their range rests on\n", out);
     for (size_t r = 0; r < bf_iron_parameter_count(); r++) {
         if (report->rows[r].takes_part) {
             const bf_iron_parameter of = bf_iron_parameter_get(report->rows[r].parameter);
-            (void)fprintf(lines, "%s: %s (%s)\n", of.name, of.meaning, of.source);
+            (void)fprintf(out, "%s: %s (%s)\n", of.name, of.meaning, of.source);
         }
     }
-    bf__wrap_close(&page, "", out);
+    bf__wrap_end("", out);
 }
 
-void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_system units,
-                                 FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
+    const bf_sensitivity_report *report = context;
+    const bf_unit_system units = report->page.units;
     enum { WIDTH = 101 };
     const char *unit = bf__unit_of_capacity(units);
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
     }
     (void)fprintf(out, "What each uncertain parameter does to the capacity at the end, the others "
                        "as expected\n\n");
-    bf__study_print(report->input, report->spec, units, "", out);
+    bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
     (void)fprintf(out, "as expected the bed ends with %.3g %s, of %.3g when new\n\n",
                   bf__show_capacity(units, report->expected->potential_eq_per_m3), unit,
                   bf__show_capacity(units, report->expected->potential_new_eq_per_m3));
@@ -93,6 +93,12 @@ void bf_report_sensitivity_table(const bf_sensitivity_report *report, bf_unit_sy
     print_meanings(report, out);
     (void)fputc('\n', out);
     bf__foul_truths_print("", out);
-    bf__foul_foot_print(report->input, report->notes, bf__campaign_names_chemicals(report->spec),
-                        units, out);
+    bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_sensitivity_table(const bf_sensitivity_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

@@ -103,13 +103,13 @@ void bf__sheet_practical(const bf_rate_report *report, bf__sheet *to)
     criteria(report, to);
     (void)bf__sheet_add_words(
         to, group, "rated under",
-        report->input->tank.protocol == BF_PROTOCOL_OWN
+        report->tank->protocol == BF_PROTOCOL_OWN
             ? "the case as it stands"
             : "published test: 342 mg/L (20 gpg) of hardness, half of the rated flow, counted to "
               "1 gpg, the bed exhausted to 10 gpg before each regeneration");
     (void)snprintf(words, sizeof words,
                    "the unfavourable %.4g %% of the band, %zu samples of its uncertain constants; "
                    "every figure here rounded to the unfavourable side, 3 digits",
-                   100.0 * report->input->tank.quantile, study->samples);
+                   100.0 * report->tank->quantile, study->samples);
     (void)bf__sheet_add_words(to, group, "how", words);
 }

@@ -97,7 +97,7 @@ static void draws(const bf_tank_study *study, bf__sheet *to)
 static void uneven(const bf_rate_report *report, bf__sheet *to)
 {
     const char *group = "uneven flow, at the middle dose";
-    const bf_uneven_flow *flow = &report->input->tank.uneven;
+    const bf_uneven_flow *flow = &report->tank->uneven;
     const bf_cycle_result *even = &report->study->dose[report->study->middle].point.steady.cycle;
     const bf_cycle_result *found = &report->study->uneven.steady.cycle;
     const int both = even->outcome == BF_RATED && found->outcome == BF_RATED;
@@ -124,7 +124,7 @@ static void uneven(const bf_rate_report *report, bf__sheet *to)
 void bf__sheet_use(const bf_rate_report *report, bf__sheet *to)
 {
     const bf_tank_study *study = report->study;
-    const bf_case_tank *tank = &report->input->tank;
+    const bf_case_tank *tank = report->tank;
     if (study->has_peak) {
         otherwise(&study->peak, "at peak flow", to);
     }

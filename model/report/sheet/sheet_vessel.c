@@ -7,12 +7,12 @@
 
 static const double of_all = (double)NAN;
 
-static void vessel(const bf_case *input, const bf_tank_sheet *sheet, bf__sheet *to)
+static void vessel(const bf_rate_report *report, const bf_tank_sheet *sheet, bf__sheet *to)
 {
     const char *group = "vessel";
-    const bf_tank_spec *tank = &input->tank.spec;
+    const bf_tank_spec *tank = &report->tank->spec;
     const double above_m = sheet->freeboard_m;
-    (void)bf__sheet_add(to, group, of_all, BF__QUANTITY_LENGTH, input->rating.bed.diameter_m,
+    (void)bf__sheet_add(to, group, of_all, BF__QUANTITY_LENGTH, report->page.rating->bed.diameter_m,
                         "inside diameter");
     (void)bf__sheet_add(to, group, of_all, BF__QUANTITY_LENGTH,
                         tank->underbedding_m + sheet->bed_depth_m + above_m, "inside height");
@@ -27,10 +27,10 @@ static void vessel(const bf_case *input, const bf_tank_sheet *sheet, bf__sheet *
                         "rise that it holds, the resin swollen");
 }
 
-static void service(const bf_case *input, const bf_tank_sheet *sheet, bf__sheet *to)
+static void service(const bf_rate_report *report, const bf_tank_sheet *sheet, bf__sheet *to)
 {
     const char *group = "service flow";
-    const bf_tank_spec *tank = &input->tank.spec;
+    const bf_tank_spec *tank = &report->tank->spec;
     static const char *const names[BF_TANK_LIMITS] = {
         [BF_TANK_PRESSURE] = "flow at the limit of pressure drop",
         [BF_TANK_VELOCITY] = "flow at the limit of velocity",
@@ -91,10 +91,10 @@ static void backwash_at(const bf_tank_backwash *at, const char *word, bf__sheet 
     (void)bf__sheet_add(to, group, of_all, BF__QUANTITY_FLOW, at->carries_away_m3_per_s, name);
 }
 
-static void backwash(const bf_case *input, const bf_tank_sheet *sheet, bf__sheet *to)
+static void backwash(const bf_rate_report *report, const bf_tank_sheet *sheet, bf__sheet *to)
 {
     const char *group = "backwash";
-    const bf_tank_spec *tank = &input->tank.spec;
+    const bf_tank_spec *tank = &report->tank->spec;
     (void)bf__sheet_add(to, group, of_all, BF__QUANTITY_SHARE, tank->expansion, "wanted rise");
     backwash_at(&sheet->cold, "coldest", to);
     backwash_at(&sheet->warm, "warmest", to);
@@ -119,7 +119,7 @@ static void backwash(const bf_case *input, const bf_tank_sheet *sheet, bf__sheet
 
 void bf__sheet_vessel(const bf_rate_report *report, bf__sheet *to)
 {
-    vessel(report->input, &report->study->sheet, to);
-    service(report->input, &report->study->sheet, to);
-    backwash(report->input, &report->study->sheet, to);
+    vessel(report, &report->study->sheet, to);
+    service(report, &report->study->sheet, to);
+    backwash(report, &report->study->sheet, to);
 }

@@ -3,6 +3,7 @@
 #include "brinefront/convert.h"
 #include "report/campaign/campaign_end_csv.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 #include "report/size/size_words.h"
 
@@ -11,42 +12,43 @@
 #include <string.h>
 
 /* The sentences of the page, each a comment. */
-static void print_words(const bf_size_report *report, FILE *out)
+static bf_status print_words(const bf_size_report *report, FILE *out, bf_error *err)
 {
-    char *text = NULL;
-    size_t size = 0;
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    FILE *sentences = open_memstream(&text, &size);
-    if (sentences != NULL) {
-        bf__size_answer_print(report, BF_UNITS_SI, sentences);
-        bf__size_decided_print(report, BF_UNITS_SI, sentences);
-        bf__size_limits_print(report, BF_UNITS_SI, sentences);
-        if (fclose(sentences) == 0) {
-            for (const char *line = text; *line != '\0';) {
-                const size_t length = strcspn(line, "\n");
-                (void)fprintf(lines, "# %.*s\n", (int)length, line);
-                line += length + (line[length] == '\n' ? 1 : 0);
-            }
+    bf_output words = {0};
+    bf_status status = bf_output_open(&words, err);
+    if (status == BF_OK) {
+        bf__size_answer_print(report, BF_UNITS_SI, words.stream);
+        bf__size_decided_print(report, BF_UNITS_SI, words.stream);
+        bf__size_limits_print(report, BF_UNITS_SI, words.stream);
+        if (fflush(words.stream) != 0 || ferror(words.stream)) {
+            status = bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
         }
-        free(text);
     }
-    bf__wrap_close(&page, "# ", out);
+    bf__wrap_begin(out);
+    for (const char *line = words.text; status == BF_OK && *line != '\0';) {
+        const size_t length = strcspn(line, "\n");
+        (void)fprintf(out, "# %.*s\n", (int)length, line);
+        line += length + (line[length] == '\n' ? 1 : 0);
+    }
+    bf__wrap_end("# ", out);
+    bf_output_close(&words);
+    return status;
 }
 
-void bf_report_size_csv(const bf_size_report *report, FILE *out)
+static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 {
+    const bf_size_report *report = context;
     const bf_sizing *found = report->found;
     const bf_cycle_result *cycle = &found->point.steady.cycle;
     const int is_rated = found->ratings > 0 && cycle->outcome == BF_RATED;
     const double told = is_rated ? 1.0 : (double)NAN;
     const double bed_m3 = bf_bed_volume_m3(&found->bed);
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "# %s\n", report->input->title);
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "# %s\n", report->page.title);
     }
     (void)fprintf(out, "# %s\n", bf__size_title(report->question));
-    print_words(report, out);
-    bf__setting_print(report->input, report->notes, BF_UNITS_SI, "# ", out);
+    const bf_status status = print_words(report, out, err);
+    bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
     bf__cautions_print("# ", out);
     (void)fputs("question,binding,decided_by,answer_SI,nearest_SI,dose_g_per_L,dose_lb_per_ft3,"
                 "resin_L,resin_ft3,diameter_m,depth_m,days,salt_kg_per_year,capacity_eq_per_L,"
@@ -82,4 +84,10 @@ void bf_report_size_csv(const bf_size_report *report, FILE *out)
     (void)fprintf(out, ",%zu,%s,%s\n", found->ratings,
                   found->ratings > 0 ? bf_outcome_words(cycle->outcome) : "no rating was needed",
                   report->vessel != NULL ? report->vessel : "");
+    return status;
+}
+
+bf_status bf_report_size_csv(const bf_size_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_csv, report, out, err);
 }

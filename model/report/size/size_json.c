@@ -70,7 +70,7 @@ static void set_words(json_t *document, const bf_size_report *report)
 bf_status bf_report_size_json(const bf_size_report *report, FILE *out, bf_error *err)
 {
     const bf_sizing *found = report->found;
-    json_t *document = bf__json_document("size", report->input, report->notes);
+    json_t *document = bf__json_document("size", &report->page);
     bf__json_text(document, "question", short_names[report->question]);
     (void)json_object_set_new(document, "asked", asked_of(report));
     bf__json_text(document, "binding", bf_binding_words(found->binding));

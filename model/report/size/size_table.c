@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* An answer of size as a page for people: the answer first, then where it comes from. */
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 #include "report/rate/rate_rows.h"
 #include "report/size/size_words.h"
@@ -9,13 +10,12 @@
 
 static void print_answer(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
-    bf__size_answer_print(report, units, lines);
-    bf__size_decided_print(report, units, lines);
-    (void)fprintf(lines, "Figures are rounded to %d digits, to the unfavourable side.\n",
+    bf__wrap_begin(out);
+    bf__size_answer_print(report, units, out);
+    bf__size_decided_print(report, units, out);
+    (void)fprintf(out, "Figures are rounded to %d digits, to the unfavourable side.\n",
                   BF__SIZE_DIGITS);
-    bf__wrap_close(&page, "", out);
+    bf__wrap_end("", out);
 }
 
 static void print_rating(const bf_size_report *report, bf_unit_system units, FILE *out)
@@ -37,40 +37,47 @@ static void print_rating(const bf_size_report *report, bf_unit_system units, FIL
     }
 }
 
-void bf_report_size_table(const bf_size_report *report, bf_unit_system units, FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
-    const bf_rate_report rating = {.input = report->input,
+    const bf_size_report *report = context;
+    const bf_unit_system units = report->page.units;
+    const bf_rate_report rating = {.page = report->page,
                                    .points = &report->found->point,
                                    .count = report->found->ratings > 0 ? 1 : 0,
-                                   .grid = {(double)NAN, (double)NAN, (double)NAN},
-                                   .notes = report->notes};
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
+                                   .grid = {(double)NAN, (double)NAN, (double)NAN}};
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
     }
     (void)fprintf(out, "%s\n\n", bf__size_title(report->question));
     print_answer(report, units, out);
     print_rating(report, units, out);
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     if (report->found->ratings == 0) {
-        (void)fputs("\nfound: without any rating, from the limits of the flow alone\n", lines);
+        (void)fputs("\nfound: without any rating, from the limits of the flow alone\n", out);
     } else {
-        (void)fprintf(lines,
+        (void)fprintf(out,
                       "found: by %zu ratings, each at its steady cycle, until what was asked for "
                       "is met to %s\n",
                       report->found->ratings,
                       report->question == BF_SIZE_END_POINT ? "1 %" : "0.2 %");
     }
-    bf__size_limits_print(report, units, lines);
+    bf__size_limits_print(report, units, out);
     (void)fputs(report->question == BF_SIZE_BED
                     ? "asked of this case, its bed and its flow replaced by those above:\n"
                     : "asked of this case:\n",
-                lines);
-    bf__wrap_close(&page, "", out);
-    bf__setting_print(report->input, report->notes, units, "", out);
+                out);
+    bf__wrap_end("", out);
+    bf__setting_print(&report->page, units, "", out);
     if (rating.count > 0) {
         bf__accuracy_print(&rating, units, "", out);
     }
     (void)fputc('\n', out);
     bf__cautions_print("", out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_size_table(const bf_size_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

@@ -279,7 +279,7 @@ static void print_rinse(const bf_size_report *report, FILE *out)
         return;
     }
     const double left =
-        bf_salt_left_eq_per_m3(&report->input->rating.recipe, &found->point.steady.cycle) /
+        bf_salt_left_eq_per_m3(&report->page.rating->recipe, &found->point.steady.cycle) /
         found->point.dose_eq_per_m3;
     if (left > worth_a_word) {
         (void)fprintf(

@@ -69,34 +69,32 @@ static void print_best(const bf_what_if_report *report, bf_unit_system units, FI
 void bf__what_if_words(const bf_what_if_report *report, bf_unit_system units, const char *prefix,
                        FILE *out)
 {
-    bf__wrap page;
-    FILE *lines = bf__wrap_open(&page, out);
+    bf__wrap_begin(out);
     const bf_fouling_end *unchanged = report->unchanged;
     const int us = units == BF_UNITS_US;
     if (!isnan(unchanged->potential_eq_per_m3)) {
-        (void)fprintf(lines,
-                      "%sUnchanged, the bed ends with %.*f %s, %.0f %% of what it holds new.",
+        (void)fprintf(out, "%sUnchanged, the bed ends with %.*f %s, %.0f %% of what it holds new.",
                       prefix, us ? 1 : 3, bf__show_capacity(units, unchanged->potential_eq_per_m3),
                       bf__unit_of_capacity(units),
                       100.0 * unchanged->potential_eq_per_m3 / unchanged->potential_new_eq_per_m3);
         if (report->count > 0 && report->rows[0].gain_eq_per_m3 > 0.0) {
-            print_best(report, units, lines);
+            print_best(report, units, out);
         } else {
-            (void)fputs(" No change tried helps.", lines);
+            (void)fputs(" No change tried helps.", out);
         }
-        (void)fputc('\n', lines);
+        (void)fputc('\n', out);
     }
     if (*bf__iron_advice(report->spec)) {
-        (void)fprintf(lines, "%s%s\n", prefix, bf__iron_advice(report->spec));
+        (void)fprintf(out, "%s%s\n", prefix, bf__iron_advice(report->spec));
     } else if (bf__what_if_nothing_helps(report)) {
-        (void)fprintf(lines,
+        (void)fprintf(out,
                       "%sNo change keeps four fifths of the new bed's capacity: remove the iron "
                       "before the bed.\n",
                       prefix);
     }
-    (void)fprintf(lines,
+    (void)fprintf(out,
                   "%sThe order is that of the expected parameters; changes that lie close to each "
                   "other may change places within the range.\n",
                   prefix);
-    bf__wrap_close(&page, prefix, out);
+    bf__wrap_end(prefix, out);
 }

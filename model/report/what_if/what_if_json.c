@@ -5,7 +5,7 @@
 
 bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out, bf_error *err)
 {
-    json_t *document = bf__fouling_document("foul", report->input, report->spec, report->notes,
+    json_t *document = bf__fouling_document("foul", &report->page, report->campaign, report->spec,
                                             bf__what_if_names_chemicals(report));
     json_t *changes = json_array();
     bf__json_text(document, "study", "what if");

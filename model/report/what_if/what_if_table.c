@@ -4,6 +4,7 @@
 #include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
 #include "report/page/assumptions.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 #include "report/what_if/what_if.h"
 
@@ -59,13 +60,15 @@ static void print_rows(const bf_what_if_report *report, bf_unit_system units, FI
     print_row(report, report->unchanged, (double)NAN, "(unchanged)", units, out);
 }
 
-void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system units, FILE *out)
+static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
+    const bf_what_if_report *report = context;
+    const bf_unit_system units = report->page.units;
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
     }
     (void)fprintf(out, "What if: one change at a time, the most capacity at the end first\n\n");
-    bf__study_print(report->input, report->spec, units, "", out);
+    bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
     (void)fputc('\n', out);
     print_rows(report, units, out);
     (void)fprintf(
@@ -81,6 +84,12 @@ void bf_report_what_if_table(const bf_what_if_report *report, bf_unit_system uni
         bf__unit_of_capacity(units));
     bf__what_if_words(report, units, "", out);
     bf__foul_truths_print("", out);
-    bf__foul_foot_print(report->input, report->notes, bf__what_if_names_chemicals(report), units,
-                        out);
+    bf__foul_foot_print(&report->page, bf__what_if_names_chemicals(report), units, out);
+    (void)err;
+    return BF_OK;
+}
+
+bf_status bf_report_what_if_table(const bf_what_if_report *report, FILE *out, bf_error *err)
+{
+    return bf__page_print(print_table, report, out, err);
 }

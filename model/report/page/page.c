@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The head of a report, and its way to the reader: whole or not at all. */
+#include "report/page/page.h"
+
+#include "report/page/wrap.h"
+
+bf_page bf_page_of_case(const bf_case *input, const bf_notes *notes, bf_unit_system units)
+{
+    return (bf_page){.title = input->title,
+                     .rating = &input->rating,
+                     .notes = notes,
+                     .units = units,
+                     .value = input->value,
+                     .value_count = input->value_count};
+}
+
+bf_status bf__page_print(bf__page_printer *print, const void *context, FILE *out, bf_error *err)
+{
+    bf_output page = {0};
+    bf_status status = bf_output_open(&page, err);
+    if (status == BF_OK) {
+        status = print(context, page.stream, err);
+    }
+    if (status == BF_OK && (fflush(page.stream) != 0 || ferror(page.stream))) {
+        status = bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
+    }
+    if (status == BF_OK) {
+        bf__wrap_print(page.text, out);
+        if (ferror(out)) {
+            status = bf_error_set(err, BF_E_WRITE, "output", "the output cannot be written");
+        }
+    }
+    bf_output_close(&page);
+    return status;
+}

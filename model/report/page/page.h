@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A page of text arrives whole or not at all. */
+#ifndef BF_REPORT_PAGE_PAGE_H
+#define BF_REPORT_PAGE_PAGE_H
+
+#include "brinefront/report.h"
+
+/* Prints a report; `context` is the report. */
+typedef bf_status bf__page_printer(const void *context, FILE *out, bf_error *err);
+
+/* Print to memory, break its wrapped lines (wrap.h), and pass all of it on.
+ * @return BF_OK; BF_E_MEMORY or what the printer returns, and then `out` got nothing; BF_E_WRITE */
+BF_MUST_CHECK bf_status bf__page_print(bf__page_printer *print, const void *context, FILE *out,
+                                       bf_error *err);
+
+#endif
