@@ -55,6 +55,8 @@ static const bf__unit table[BF__QUANTITIES][2] = {
                                  {"g CaCO3/kg", "g/kg", 1e3, 0.0, 0}},
     [BF__QUANTITY_WASTE] = {{"gal/kgr", "gal/kgr", KG_PER_KGR / BF_M3_PER_GAL, 0.0, 2},
                             {"L/kg CaCO3", "L/kg", 1e3, 0.0, 1}},
+    [BF__QUANTITY_WASTE_PER_EQ] = UNITS("gal/kgr", KG_PER_KGR / KG_CACO3_PER_EQ / BF_M3_PER_GAL, 2,
+                                        "L/kg", 1e3 / KG_CACO3_PER_EQ, 1),
     [BF__QUANTITY_DEPOSIT] = UNITS("g/ft3", 1e3 * BF_M3_PER_FT3, 1, "g/L", 1.0, 2),
     [BF__QUANTITY_ADDITION] =
         UNITS("gpg per mg/L", 1.0 / BF_EQ_PER_M3_PER_GPG, 2, "meq per mg", 1.0, 3),

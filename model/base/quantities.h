@@ -38,6 +38,7 @@ typedef enum bf__quantity {
     BF__QUANTITY_SETTING,              /* eq/m3 of hardness as a valve is set to it */
     BF__QUANTITY_EFFICIENCY,           /* kg of CaCO3 per kg of salt */
     BF__QUANTITY_WASTE,                /* m3 per kg of CaCO3 */
+    BF__QUANTITY_WASTE_PER_EQ,         /* m3 per eq of hardness */
     BF__QUANTITY_DEPOSIT,              /* kg per m3 of resin */
     BF__QUANTITY_ADDITION,             /* eq of hardness counted per g of iron */
     BF__QUANTITY_CONDUCTIVITY,         /* S/m */

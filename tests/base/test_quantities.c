@@ -59,6 +59,7 @@ START_TEST(what_counts_as_CaCO3_by_hand)
         {BF__QUANTITY_SETTING, 6.841279, 20.0, 342.3612, "gpg", "mg/L as CaCO3"},
         {BF__QUANTITY_EFFICIENCY, 0.5, 3500.0, 500.0, "gr/lb", "g CaCO3/kg"},
         {BF__QUANTITY_WASTE, 0.01, 0.1711806, 10.0, "gal/kgr", "L/kg CaCO3"},
+        {BF__QUANTITY_WASTE_PER_EQ, 5.004345e-4, 0.1711806, 10.0, "gal/kgr", "L/kg"},
         {BF__QUANTITY_ADDITION, 0.1, 0.2923430, 0.1, "gpg per mg/L", "meq per mg"},
         {BF__QUANTITY_TEMPERATURE, 293.15, 68.0, 20.0, "F", "C"},
         {BF__QUANTITY_SHARE, 0.125, 12.5, 12.5, "%", "%"},

@@ -3,7 +3,6 @@
 
 #include "brinefront/convert.h"
 #include "report/campaign/campaign_setting.h"
-#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
 #include "report/page/assumptions.h"
 
@@ -119,23 +118,4 @@ json_t *bf__fouling_document(const char *command, const bf_page *page,
                               with_safety || bf__campaign_names_chemicals(spec) ? safety()
                                                                                 : json_array());
     return document;
-}
-
-json_t *bf__fouling_end(const bf_fouling_end *end)
-{
-    json_t *of = json_object();
-    bf__json_text(of, "state", bf_campaign_state_word(end->state));
-    bf__json_number(of, "day", end->day);
-    bf__json_number(of, "capacity_new_eq_per_L", 1e-3 * end->potential_new_eq_per_m3);
-    bf__json_number(of, "capacity_eq_per_L", 1e-3 * end->potential_eq_per_m3);
-    bf__json_number(of, "capacity_kgr_per_ft3",
-                    end->potential_eq_per_m3 / BF_EQ_PER_M3_PER_KGR_PER_FT3);
-    bf__json_number(of, "resin_capacity_eq_per_L", 1e-3 * end->capacity_eq_per_m3);
-    bf__json_number(of, "bound_iron_g_per_L_bed", end->bound_kg_per_m3);
-    bf__json_number(of, "hardness_mg_per_L_CaCO3", bf__mg_per_L_CaCO3(end->hardness_eq_per_m3));
-    bf__json_number(of, "iron_mg_per_L", end->iron_g_per_m3);
-    bf__json_number(of, "pressure_drop_per_clean", end->pressure_ratio);
-    bf__json_number(of, "salt_g_per_L_bed_year", end->salt_kg_per_m3_year);
-    bf__json_number(of, "regeneration_water_BV_per_year", end->water_bed_volumes_year);
-    return of;
 }

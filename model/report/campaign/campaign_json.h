@@ -11,7 +11,4 @@ json_t *bf__fouling_document(const char *command, const bf_page *page,
                              const bf_case_campaign *asked, const bf_campaign_spec *spec,
                              int with_safety);
 
-/* The end of a campaign. */
-json_t *bf__fouling_end(const bf_fouling_end *end);
-
 #endif

@@ -2,9 +2,9 @@
 #include "report/campaign/campaign_setting.h"
 
 #include "brinefront/convert.h"
-#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
 #include "report/page/assumptions.h"
+#include "report/page/figure.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
@@ -17,17 +17,15 @@ static const double pH_of_acid_brine = 6.5;
 static void print_water(const bf_water *water, double oxygen_mol_per_m3, bf_unit_system units,
                         FILE *out)
 {
-    const double celsius = water->temperature_K - BF_K_AT_0_C;
     (void)fprintf(out, "iron %.3g mg/L", bf__ion_mg_per_L(water, BF_ION_FE));
     if (water->ion_eq_per_m3[BF_ION_MN] > 0.0) {
         (void)fprintf(out, ", manganese %.3g mg/L", bf__ion_mg_per_L(water, BF_ION_MN));
     }
-    (void)fprintf(
-        out, ", pH %.3g, oxygen %.3g mg/L, hardness %.4g mg/L as CaCO3 (%.3g gpg), %.3g %s",
-        water->pH, oxygen_mol_per_m3 * g_per_mol_of_oxygen,
-        bf__mg_per_L_CaCO3(water->hardness_eq_per_m3),
-        water->hardness_eq_per_m3 / BF_EQ_PER_M3_PER_GPG,
-        units == BF_UNITS_US ? celsius * 1.8 + 32.0 : celsius, units == BF_UNITS_US ? "F" : "C");
+    (void)fprintf(out, ", pH %.3g, oxygen %.3g mg/L, hardness %.4g mg/L as CaCO3 (%.3g gpg), %s",
+                  water->pH, oxygen_mol_per_m3 * g_per_mol_of_oxygen,
+                  bf__mg_per_L_CaCO3(water->hardness_eq_per_m3),
+                  water->hardness_eq_per_m3 / BF_EQ_PER_M3_PER_GPG,
+                  bf__figure_digits(BF__QUANTITY_TEMPERATURE, units, water->temperature_K, 3).text);
 }
 
 static void print_waters(const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
@@ -71,12 +69,14 @@ static void print_running(const bf_campaign_spec *spec, bf_unit_system units, co
     const double between_m3 = bf_campaign_bed_volumes(spec) * bed_m3;
     (void)fprintf(
         out,
-        "%sregenerated each %.3g days (%.4g %s, %.3g BV) with %.3g %s of salt; %.4g %s and "
+        "%sregenerated each %.3g days (%s, %.3g BV) with %s of salt; %s and "
         "%.3g draws a day\n",
-        prefix, bf_campaign_days(spec), bf__show_volume(units, between_m3),
-        bf__unit_of_volume(units), bf_campaign_bed_volumes(spec),
-        bf__show_dose(units, bf_recipe_dose_kg_per_m3(&spec->recipe)), bf__unit_of_dose(units),
-        bf__show_volume(units, spec->water_m3_per_day), bf__unit_of_volume(units),
+        prefix, bf_campaign_days(spec),
+        bf__figure_digits(BF__QUANTITY_SUPPLY, units, between_m3, 4).text,
+        bf_campaign_bed_volumes(spec),
+        bf__figure_digits(BF__QUANTITY_DOSE, units, bf_recipe_dose_kg_per_m3(&spec->recipe), 3)
+            .text,
+        bf__figure_digits(BF__QUANTITY_SUPPLY, units, spec->water_m3_per_day, 4).text,
         spec->draws_per_day);
     if (!isnan(spec->brine_pH)) {
         (void)fprintf(out, "%sbrine of pH %.3g, oxygen %.3g mg/L\n", prefix, spec->brine_pH,
@@ -84,10 +84,10 @@ static void print_running(const bf_campaign_spec *spec, bf_unit_system units, co
     }
     const bf_iron_deposit *deposit = &spec->deposit;
     if (deposit->loose_kg_per_m3 > 0.0 || deposit->bound_kg_per_m3 > 0.0) {
-        (void)fprintf(out, "%sthe bed begins with %.3g %s of loose and %.3g of bound iron\n",
-                      prefix, bf__show_deposit(units, deposit->loose_kg_per_m3),
-                      bf__unit_of_deposit(units),
-                      bf__show_deposit(units, deposit->bound_kg_per_m3));
+        (void)fprintf(
+            out, "%sthe bed begins with %s of loose and %.3g of bound iron\n", prefix,
+            bf__figure_digits(BF__QUANTITY_DEPOSIT, units, deposit->loose_kg_per_m3, 3).text,
+            bf__quantity_show(BF__QUANTITY_DEPOSIT, units, deposit->bound_kg_per_m3));
     }
 }
 
@@ -99,8 +99,8 @@ static void print_cleaning(const bf_campaign_spec *spec, bf_unit_system units, c
         (void)fprintf(out, "%snever cleaned\n", prefix);
         return;
     }
-    (void)fprintf(out, "%scleaned each %.3g days with %.3g %s of %s", prefix, cleaning->every_days,
-                  bf__show_deposit(units, cleaning->dose_kg_per_m3), bf__unit_of_deposit(units),
+    (void)fprintf(out, "%scleaned each %.3g days with %s of %s", prefix, cleaning->every_days,
+                  bf__figure_digits(BF__QUANTITY_DEPOSIT, units, cleaning->dose_kg_per_m3, 3).text,
                   bf_cleaner_name(cleaning->agent));
     if (cleaning->agent == BF_CLEANER_HYDROCHLORIC) {
         (void)fprintf(out, " (pure, at %.3g wt%%), then brined twice\n",
@@ -248,14 +248,16 @@ const char *bf__iron_advice(const bf_campaign_spec *spec)
                : "";
 }
 
-void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_system units, FILE *out)
+void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_system units,
+                         const char *prefix, FILE *out)
 {
+    const char *between = *prefix == '\0' ? "\n" : "";
     if (names_chemicals) {
-        (void)fputc('\n', out);
-        bf__safety_print("", out);
+        (void)fputs(between, out);
+        bf__safety_print(prefix, out);
     }
-    (void)fputc('\n', out);
-    bf__setting_print(page, units, "", out);
-    (void)fputc('\n', out);
-    bf__foul_cautions_print("", out);
+    (void)fputs(between, out);
+    bf__setting_print(page, units, prefix, out);
+    (void)fputs(between, out);
+    bf__foul_cautions_print(prefix, out);
 }

@@ -24,8 +24,9 @@ void bf__foul_truths_print(const char *prefix, FILE *out);
 void bf__safety_print(const char *prefix, FILE *out);
 
 /* The foot of every page: cautions about chemicals where some are named, the case, and what the
- * numbers are. */
-void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_system units, FILE *out);
+ * numbers are; blank lines between them on a page without prefix. */
+void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_system units,
+                         const char *prefix, FILE *out);
 
 /* Nonzero where a campaign cleans, or regenerates with brine made acid. */
 int bf__campaign_names_chemicals(const bf_campaign_spec *spec);

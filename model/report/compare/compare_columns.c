@@ -1,36 +1,24 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The quantities of a comparison. */
 #include "report/compare/compare_columns.h"
 
-#include "brinefront/convert.h"
+#define COLUMN(us, si, text, what, us_decimals, si_decimals)                                       \
+    {                                                                                              \
+        .name = {us, si}, .head = {NULL, text}, .kind = BF__QUANTITY_##what,                       \
+        .width = BF__COMPARE_WIDTH, .decimals = {                                                  \
+            us_decimals,                                                                           \
+            si_decimals                                                                            \
+        }                                                                                          \
+    }
 
-#define KG_CACO3_PER_EQ (1e-3 * BF_G_CACO3_PER_EQ)
-#define KGR_PER_EQ (KG_CACO3_PER_EQ / (1e3 * BF_KG_PER_GRAIN))
-
-const bf__compare_column bf__compare_columns[BF_COMPARED_COUNT] = {
-    [BF_COMPARED_CAPACITY] = {"capacity",
-                              {"kgr/ft3", "eq/L"},
-                              {1.0 / BF_EQ_PER_M3_PER_KGR_PER_FT3, 1e-3},
-                              {2, 3},
-                              {"capacity_kgr_per_ft3", "capacity_eq_per_L"}},
-    [BF_COMPARED_HELD] =
-        {"holds", {"kgr", "eq"}, {KGR_PER_EQ, 1.0}, {1, 1}, {"held_kgr", "held_eq"}},
-    [BF_COMPARED_LEAKAGE] = {"leak mean",
-                             {"mg/L", "mg/L"},
-                             {BF_G_CACO3_PER_EQ, BF_G_CACO3_PER_EQ},
-                             {2, 2},
-                             {NULL, "leakage_mean_mg_per_L_CaCO3"}},
-    [BF_COMPARED_EFFICIENCY] =
-        {"of salt", {"%", "%"}, {100.0, 100.0}, {1, 1}, {NULL, "salt_efficiency_percent"}},
-    [BF_COMPARED_SALT] =
-        {"salt", {"lb", "kg"}, {1.0 / BF_KG_PER_LB, 1.0}, {2, 2}, {"salt_lb", "salt_kg"}},
-    [BF_COMPARED_WASTE] = {"waste",
-                           {"gal/kgr", "L/kg"},
-                           {1.0 / BF_M3_PER_GAL / KGR_PER_EQ, 1e3 / KG_CACO3_PER_EQ},
-                           {2, 1},
-                           {"waste_gal_per_kgr", "waste_L_per_kg_CaCO3"}},
-    [BF_COMPARED_PRESSURE] = {"pressure",
-                              {"psi", "kPa"},
-                              {1.0 / BF_PA_PER_PSI, 1e-3},
-                              {2, 1},
-                              {"pressure_psi", "pressure_kPa"}},
+/* clang-format off */
+const bf__column bf__compare_columns[BF_COMPARED_COUNT] = {
+    [BF_COMPARED_CAPACITY] = COLUMN("capacity_kgr_per_ft3", "capacity_eq_per_L", "capacity", CAPACITY, 2, 3),
+    [BF_COMPARED_HELD] = COLUMN("held_kgr", "held_eq", "holds", HELD, 1, 1),
+    [BF_COMPARED_LEAKAGE] = COLUMN(NULL, "leakage_mean_mg_per_L_CaCO3", "leak mean", LEAKAGE, 2, 2),
+    [BF_COMPARED_EFFICIENCY] = COLUMN(NULL, "salt_efficiency_percent", "of salt", SHARE, 1, 1),
+    [BF_COMPARED_SALT] = COLUMN("salt_lb", "salt_kg", "salt", MASS, 2, 2),
+    [BF_COMPARED_WASTE] = COLUMN("waste_gal_per_kgr", "waste_L_per_kg_CaCO3", "waste", WASTE_PER_EQ, 2, 1),
+    [BF_COMPARED_PRESSURE] = COLUMN("pressure_psi", "pressure_kPa", "pressure", PRESSURE, 2, 1),
 };
+/* clang-format on */

@@ -1,18 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The quantities of a comparison as columns. */
+/* The quantities of a comparison: one list for its table, CSV and JSON. */
 #ifndef BF_REPORT_COMPARE_COMPARE_COLUMNS_H
 #define BF_REPORT_COMPARE_COMPARE_COLUMNS_H
 
-#include "brinefront/comparison.h"
+#include "report/page/columns.h"
 
-typedef struct bf__compare_column {
-    const char *head;
-    const char *unit[2]; /* by bf_unit_system */
-    double scale[2];     /* from SI */
-    int decimals[2];
-    const char *names[2]; /* of a program, with the unit; [0] that of the trade, [1] SI */
-} bf__compare_column;
+enum { BF__COMPARE_NAME = 10, BF__COMPARE_WIDTH = 10 }; /* 80 columns in all */
 
-extern const bf__compare_column bf__compare_columns[BF_COMPARED_COUNT];
+extern const bf__column bf__compare_columns[BF_COMPARED_COUNT];
 
 #endif

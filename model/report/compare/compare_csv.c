@@ -1,21 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cases side by side as comma-separated values: a row a dose and case; # lines carry words. */
 #include "brinefront/convert.h"
-#include "report/campaign/campaign_end_csv.h"
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/compare/compare_words.h"
 #include "report/page/assumptions.h"
+#include "report/page/csv.h"
 #include "report/page/page.h"
 
 static void print_header(FILE *out)
 {
     (void)fputs("case,file,dose_g_per_L,dose_lb_per_ft3,status", out);
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        const bf__compare_column *column = &bf__compare_columns[q];
-        const char *name = column->names[1];
-        if (column->names[0] != NULL) {
-            (void)fprintf(out, ",%s", column->names[0]);
+        const bf__column *column = &bf__compare_columns[q];
+        const char *name = column->name[BF_UNITS_SI];
+        if (column->name[BF_UNITS_US] != NULL) {
+            (void)fprintf(out, ",%s", column->name[BF_UNITS_US]);
         }
         (void)fprintf(out, ",%s,%s_difference_percent,%s_P10_percent,%s_P90_percent,%s_beyond",
                       name, name, name, name, name);
@@ -33,16 +33,16 @@ static void print_row(const bf_compare_report *report, size_t which, const bf_co
     bf__csv_number(dose / BF_KG_PER_M3_PER_LB_PER_FT3, out);
     (void)fprintf(out, ",%s", bf_outcome_words(point->point.steady.cycle.outcome));
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        const bf__compare_column *column = &bf__compare_columns[q];
-        const bf_compared_value *of = &point->of[q];
-        if (column->names[0] != NULL) {
-            bf__csv_number(of->value * column->scale[BF_UNITS_US], out);
+        const bf__column *column = &bf__compare_columns[q];
+        const bf_compared_value *value = &point->of[q];
+        if (column->name[BF_UNITS_US] != NULL) {
+            bf__csv_number(bf__quantity_show(column->kind, BF_UNITS_US, value->value), out);
         }
-        bf__csv_number(of->value * column->scale[BF_UNITS_SI], out);
-        bf__csv_number(100.0 * of->difference, out);
-        bf__csv_number(100.0 * of->low, out);
-        bf__csv_number(100.0 * of->high, out);
-        (void)fprintf(out, ",%d", of->is_beyond);
+        bf__csv_number(bf__quantity_show(column->kind, BF_UNITS_SI, value->value), out);
+        bf__csv_number(100.0 * value->difference, out);
+        bf__csv_number(100.0 * value->low, out);
+        bf__csv_number(100.0 * value->high, out);
+        (void)fprintf(out, ",%d", value->is_beyond);
     }
     (void)fputc('\n', out);
 }

@@ -43,14 +43,15 @@ static json_t *differences_of(const bf_compared_point *point)
 {
     json_t *all = json_array();
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        const bf_compared_value *of = &point->of[q];
+        const bf__column *column = &bf__compare_columns[q];
+        const bf_compared_value *value = &point->of[q];
         json_t *one = json_object();
-        bf__json_text(one, "quantity", bf__compare_columns[q].names[1]);
-        bf__json_number(one, "value", of->value * bf__compare_columns[q].scale[BF_UNITS_SI]);
-        bf__json_number(one, "difference", of->difference);
-        bf__json_number(one, "low", of->low);
-        bf__json_number(one, "high", of->high);
-        (void)json_object_set_new(one, "is_beyond_the_band", json_boolean(of->is_beyond));
+        bf__json_text(one, "quantity", column->name[BF_UNITS_SI]);
+        bf__json_number(one, "value", bf__quantity_show(column->kind, BF_UNITS_SI, value->value));
+        bf__json_number(one, "difference", value->difference);
+        bf__json_number(one, "low", value->low);
+        bf__json_number(one, "high", value->high);
+        (void)json_object_set_new(one, "is_beyond_the_band", json_boolean(value->is_beyond));
         (void)json_array_append_new(all, one);
     }
     return all;

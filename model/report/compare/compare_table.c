@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cases side by side as a page for people. */
-#include "report/campaign/campaign_show.h"
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/compare/compare_words.h"
 #include "report/page/assumptions.h"
+#include "report/page/figure.h"
 #include "report/page/page.h"
 
 #include <math.h>
 
-enum { NAME = 10, WIDTH = 10 }; /* 80 columns in all */
+enum { NAME = BF__COMPARE_NAME, WIDTH = BF__COMPARE_WIDTH };
 
 static const char *const legend =
     "\ncapacity    per volume of resin; hardness counts as CaCO3\n"
@@ -22,19 +22,12 @@ static const char *const legend =
 
 static void print_head(bf_unit_system units, FILE *out)
 {
-    (void)fprintf(out, "%*s", NAME, "");
-    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        (void)fprintf(out, "%*s", WIDTH, bf__compare_columns[q].head);
+    for (int line = 1; line < 3; line++) {
+        (void)fprintf(out, "%*s", NAME, "");
+        bf__columns_head(bf__compare_columns, BF_COMPARED_COUNT, line, units, out);
+        (void)fputc('\n', out);
     }
-    (void)fprintf(out, "\n%*s", NAME, "");
-    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        (void)fprintf(out, "%*s", WIDTH, bf__compare_columns[q].unit[units]);
-    }
-    (void)fputc('\n', out);
-    for (int i = 0; i < NAME + WIDTH * BF_COMPARED_COUNT; i++) {
-        (void)fputc('-', out);
-    }
-    (void)fputc('\n', out);
+    bf__dashes(NAME + WIDTH * BF_COMPARED_COUNT, out);
 }
 
 static void print_values(const bf_compared_point *point, size_t which, bf_unit_system units,
@@ -47,8 +40,7 @@ static void print_values(const bf_compared_point *point, size_t which, bf_unit_s
         return;
     }
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        bf__print_number(WIDTH, bf__compare_columns[q].decimals[units],
-                         point->of[q].value * bf__compare_columns[q].scale[units], out);
+        bf__column_print(&bf__compare_columns[q], point->of[q].value, units, out);
     }
     (void)fputc('\n', out);
 }
@@ -101,8 +93,9 @@ static void print_doses(const bf_compare_report *report, const bf_compared_point
         if (!all_alike) {
             (void)fprintf(out, " %c", bf__compare_letter(c));
         }
-        (void)fprintf(out, " %.4g %s", bf__show_dose(units, row[c].point.dose_kg_per_m3),
-                      bf__unit_of_dose(units));
+        (void)fprintf(
+            out, " %s",
+            bf__figure_digits(BF__QUANTITY_DOSE, units, row[c].point.dose_kg_per_m3, 4).text);
     }
     (void)fputs(all_alike ? "\n\n" : " (no dose that all cases share: the middle one of each)\n\n",
                 out);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The hardness to count for iron, in words beside what the trade counts.
+/* The hardness to count for iron: its quantities, and the answer in words beside what the trade
+ * counts.
  *
  * Trade rules: 2 gpg per mg/L on a process engineering page, 3 to 5 on trade pages, 5 in several
  * operating manuals; no uniform method. Iron's own charge: 2 eq/mol, 0.105 gpg per mg/L.
@@ -8,18 +9,79 @@
 
 #include "brinefront/convert.h"
 #include "report/campaign/campaign_setting.h"
-#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
-#include "report/page/assumptions.h"
+#include "report/page/figure.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
 #include <string.h>
 
-/* gpg per mg/L as eq per g: eq/m3 per g/m3. */
+const bf__column bf__compensation_columns[BF__COMPENSATION_COLUMNS] = {
+    {.name = {"addition_gpg_per_mg_per_L", "addition_meq_per_mg"},
+     .head = {NULL, "addition"},
+     .kind = BF__QUANTITY_ADDITION,
+     .width = 14,
+     .decimals = {2, 3}},
+    {.name = {NULL, "days_between_regenerations"},
+     .head = {NULL, "each"},
+     .per = "days",
+     .width = 9,
+     .decimals = {2, 2}},
+    {.name = {NULL, "capacity_loss_percent"},
+     .head = {NULL, "loss"},
+     .kind = BF__QUANTITY_SHARE,
+     .width = 9,
+     .decimals = {1, 1}},
+    {.head = {NULL, "capacity"}, .kind = BF__QUANTITY_CAPACITY, .width = 10, .decimals = {1, 3}},
+    {.head = {NULL, "new"}, .kind = BF__QUANTITY_CAPACITY, .width = 10, .decimals = {1, 3}},
+    {.head = {NULL, "bound"}, .kind = BF__QUANTITY_DEPOSIT, .width = 9, .decimals = {0, 2}},
+    {.head = {NULL, "iron"}, .per = "mg/L", .width = 8, .decimals = {2, 2}},
+    {.head = {NULL, "salt"}, .kind = BF__QUANTITY_MASS, .per = "/yr", .width = 9},
+    {.head = {NULL, "water"},
+     .kind = BF__QUANTITY_SUPPLY,
+     .per = "/yr",
+     .width = 9,
+     .decimals = {0, 1}},
+};
+
+void bf__compensation_values(const bf_campaign_spec *spec, const bf_compensation_point *point,
+                             double values[BF__COMPENSATION_COLUMNS])
+{
+    const double bed_m3 = bf_bed_volume_m3(&spec->bed);
+    const double row[BF__COMPENSATION_COLUMNS] = {point->addition_eq_per_g,
+                                                  point->days_between,
+                                                  point->capacity_loss,
+                                                  point->end.potential_eq_per_m3,
+                                                  point->end.potential_new_eq_per_m3,
+                                                  point->end.bound_kg_per_m3,
+                                                  point->end.iron_g_per_m3,
+                                                  point->end.salt_kg_per_m3_year * bed_m3,
+                                                  point->end.water_bed_volumes_year * bed_m3};
+    memcpy(values, row, sizeof row);
+}
+
+/* ---- words ----------------------------------------------------------------------------------- */
+
+static double addition(bf_unit_system units, double eq_per_g)
+{
+    return bf__quantity_show(BF__QUANTITY_ADDITION, units, eq_per_g);
+}
+
+static const char *unit_of_addition(bf_unit_system units)
+{
+    return bf__quantity_unit(BF__QUANTITY_ADDITION, units).text;
+}
+
+/* Hardness on a valve. */
+static double setting(bf_unit_system units, double eq_per_m3)
+{
+    return bf__quantity_show(BF__QUANTITY_SETTING, units, eq_per_m3);
+}
+
+/* A rule of the trade: gpg per mg/L as eq/m3 per g/m3. */
 static double trade(bf_unit_system units, double gpg_per_mg_per_L)
 {
-    return bf__show_addition(units, gpg_per_mg_per_L * BF_EQ_PER_M3_PER_GPG);
+    return addition(units, gpg_per_mg_per_L * BF_EQ_PER_M3_PER_GPG);
 }
 
 /* Iron and hardness of the water that the count is made on: of seasons the one that uses the bed up
@@ -38,12 +100,6 @@ static const bf_water *counted_water(const bf_campaign_spec *spec, double additi
     return found;
 }
 
-/* Hardness on a valve: gpg, or mg/L as CaCO3. */
-static double setting(bf_unit_system units, double eq_per_m3)
-{
-    return units == BF_UNITS_US ? eq_per_m3 / BF_EQ_PER_M3_PER_GPG : bf__mg_per_L_CaCO3(eq_per_m3);
-}
-
 static void print_end(const bf_compensation_report *report, const bf_compensation *end,
                       double ageing_factor, bf_unit_system units, FILE *out)
 {
@@ -51,12 +107,12 @@ static void print_end(const bf_compensation_report *report, const bf_compensatio
     if (isnan(end->addition_eq_per_g)) {
         (void)fprintf(out, "none that was tried keeps to the loss");
     } else {
-        const double addition = end->addition_eq_per_g;
-        const bf_water *water = counted_water(report->spec, addition);
+        const double counted = end->addition_eq_per_g;
+        const bf_water *water = counted_water(report->spec, counted);
         (void)fprintf(out, "set %.3g (%.2g %s of iron)",
                       setting(units, water->hardness_eq_per_m3 +
-                                         addition * bf__ion_mg_per_L(water, BF_ION_FE)),
-                      bf__show_addition(units, addition), bf__unit_of_addition(units));
+                                         counted * bf__ion_mg_per_L(water, BF_ION_FE)),
+                      addition(units, counted), unit_of_addition(units));
     }
 }
 
@@ -98,15 +154,14 @@ static void print_neighbours(const bf_compensation *found, bf_unit_system units,
         (void)fprintf(out, "%sHow flat the curve is: the bed loses", prefix);
         if (below != NULL) {
             (void)fprintf(out, " %.3g %% at %.3g", 100.0 * below->capacity_loss,
-                          bf__show_addition(units, below->addition_eq_per_g));
+                          addition(units, below->addition_eq_per_g));
         }
         if (above != NULL) {
             (void)fprintf(out, "%s %.3g %% at %.3g", below != NULL ? "," : "",
-                          100.0 * above->capacity_loss,
-                          bf__show_addition(units, above->addition_eq_per_g));
+                          100.0 * above->capacity_loss, addition(units, above->addition_eq_per_g));
         }
         (void)fprintf(out, " %s; the flatter, the less the answer is worth its digits.\n",
-                      bf__unit_of_addition(units));
+                      unit_of_addition(units));
     }
 }
 
@@ -114,8 +169,8 @@ static void print_neighbours(const bf_compensation *found, bf_unit_system units,
 static void print_too_little(const bf_compensation *found, bf_unit_system units, const char *prefix,
                              FILE *out)
 {
-    const double little = bf__show_addition(units, found->too_little_eq_per_g);
-    const double answer = bf__show_addition(units, found->addition_eq_per_g);
+    const double little = addition(units, found->too_little_eq_per_g);
+    const double answer = addition(units, found->addition_eq_per_g);
     char text[32];
     char other[32];
     int digits = 2;
@@ -124,7 +179,7 @@ static void print_too_little(const bf_compensation *found, bf_unit_system units,
         (void)snprintf(text, sizeof text, "%.*g", digits, little);
         (void)snprintf(other, sizeof other, "%.*g", digits, answer);
     } while (digits < 6 && strcmp(text, other) == 0);
-    (void)fprintf(out, "%s%s %s was too little", prefix, text, bf__unit_of_addition(units));
+    (void)fprintf(out, "%s%s %s was too little", prefix, text, unit_of_addition(units));
     if (digits > 3) {
         (void)fprintf(out, "; the answer is %s", other);
     }
@@ -135,7 +190,7 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
                              const char *prefix, FILE *out)
 {
     const bf_compensation *found = report->found;
-    const char *unit = bf__unit_of_addition(units);
+    const char *unit = unit_of_addition(units);
     bf__wrap_begin(out);
     if (isnan(found->addition_eq_per_g)) {
         (void)fprintf(out, "%sNo answer for a loss of %.3g %%: %s.\n", prefix,
@@ -151,9 +206,9 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
             "the bed is regenerated each %.3g days and loses %.2g %% of its capacity, of "
             "%.3g %% allowed, against a new bed regenerated at the same interval.\n",
             prefix, setting(units, hardness + found->addition_eq_per_g * iron),
-            units == BF_UNITS_US ? "gpg" : "mg/L as CaCO3", setting(units, hardness),
+            bf__quantity_unit(BF__QUANTITY_SETTING, units).text, setting(units, hardness),
             setting(units, found->addition_eq_per_g * iron),
-            bf__show_addition(units, found->addition_eq_per_g), unit, found->at.days_between,
+            addition(units, found->addition_eq_per_g), unit, found->at.days_between,
             100.0 * found->at.capacity_loss, 100.0 * found->allowed_loss);
         (void)fprintf(out,
                       "%sThat is to regenerate at %.0f %% of what the bed would hold by hardness "
@@ -189,7 +244,7 @@ void bf__compensation_rules(bf_unit_system units, const char *prefix, FILE *out)
         "%.3g to %.3g (the usual; trade pages and operating manuals, which have no method "
         "in common). An addition beyond the charge is no exchange: it makes the bed "
         "regenerate earlier, before iron has aged.\n",
-        prefix, bf__unit_of_addition(units), bf__show_addition(units, own), trade(units, 2.0),
-        trade(units, 3.0), trade(units, 5.0));
+        prefix, unit_of_addition(units), addition(units, own), trade(units, 2.0), trade(units, 3.0),
+        trade(units, 5.0));
     bf__wrap_end(prefix, out);
 }

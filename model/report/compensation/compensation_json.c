@@ -1,25 +1,25 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Hardness to count for iron as a JSON document; docs/output.schema.json describes it. */
-#include "brinefront/convert.h"
+#include "report/campaign/campaign_end.h"
 #include "report/campaign/campaign_json.h"
+#include "report/compensation/compensation.h"
 
 #include <math.h>
 
-static json_t *point_of(const bf_compensation_point *point)
+static json_t *point_json(const bf_compensation_report *report, const bf_compensation_point *point)
 {
-    json_t *of = json_object();
-    bf__json_number(of, "addition_meq_per_mg", point->addition_eq_per_g);
-    bf__json_number(of, "addition_gpg_per_mg_per_L",
-                    point->addition_eq_per_g / BF_EQ_PER_M3_PER_GPG);
-    bf__json_number(of, "days_between_regenerations", point->days_between);
-    bf__json_number(of, "capacity_loss_percent", 100.0 * point->capacity_loss);
-    (void)json_object_set_new(of, "end", bf__fouling_end(&point->end));
-    return of;
+    double values[BF__COMPENSATION_COLUMNS];
+    json_t *object = json_object();
+    bf__compensation_values(report->spec, point, values);
+    bf__columns_json(bf__compensation_columns, BF__COMPENSATION_COLUMNS, values, object);
+    (void)json_object_set_new(object, "end", bf__end_json(&point->end));
+    return object;
 }
 
-static json_t *answer_of(const bf_compensation *found)
+static json_t *answer_json(const bf_compensation_report *report, const bf_compensation *found)
 {
-    return found == NULL || isnan(found->addition_eq_per_g) ? json_null() : point_of(&found->at);
+    return found == NULL || isnan(found->addition_eq_per_g) ? json_null()
+                                                            : point_json(report, &found->at);
 }
 
 bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE *out,
@@ -32,12 +32,12 @@ bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE
     bf__json_text(document, "study", "compensation");
     bf__json_number(document, "loss_allowed_percent", 100.0 * found->allowed_loss);
     for (size_t p = 0; p < found->count; p++) {
-        (void)json_array_append_new(points, point_of(&found->point[p]));
+        (void)json_array_append_new(points, point_json(report, &found->point[p]));
     }
     (void)json_object_set_new(document, "tried", points);
-    (void)json_object_set_new(document, "answer", answer_of(found));
-    (void)json_object_set_new(document, "answer_at_low_ageing", answer_of(report->low));
-    (void)json_object_set_new(document, "answer_at_high_ageing", answer_of(report->high));
+    (void)json_object_set_new(document, "answer", answer_json(report, found));
+    (void)json_object_set_new(document, "answer_at_low_ageing", answer_json(report, report->low));
+    (void)json_object_set_new(document, "answer_at_high_ageing", answer_json(report, report->high));
     bf__json_number(document, "too_little_meq_per_mg", found->too_little_eq_per_g);
     (void)json_object_set_new(document, "loss_falls_with_addition", json_boolean(found->falls));
     bf__json_text(document, "why_none", found->why != NULL ? found->why : "");

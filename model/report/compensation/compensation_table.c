@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Hardness to count for iron, as a table for people. */
 #include "report/campaign/campaign_setting.h"
-#include "report/campaign/campaign_show.h"
 #include "report/compensation/compensation.h"
-#include "report/page/assumptions.h"
 #include "report/page/page.h"
 
 #include <math.h>
@@ -11,19 +9,9 @@
 static void print_point(const bf_compensation_report *report, const bf_compensation_point *point,
                         bf_unit_system units, FILE *out)
 {
-    const double bed_m3 = bf_bed_volume_m3(&report->spec->bed);
-    const int us = units == BF_UNITS_US;
-    bf__print_number(14, us ? 2 : 3, bf__show_addition(units, point->addition_eq_per_g), out);
-    bf__print_number(9, 2, point->days_between, out);
-    bf__print_number(9, 1, 100.0 * point->capacity_loss, out);
-    bf__print_number(10, us ? 1 : 3, bf__show_capacity(units, point->end.potential_eq_per_m3), out);
-    bf__print_number(10, us ? 1 : 3, bf__show_capacity(units, point->end.potential_new_eq_per_m3),
-                     out);
-    bf__print_number(9, us ? 0 : 2, bf__show_deposit(units, point->end.bound_kg_per_m3), out);
-    bf__print_number(8, 2, point->end.iron_g_per_m3, out);
-    bf__print_number(9, 0, bf__show_mass(units, point->end.salt_kg_per_m3_year * bed_m3), out);
-    bf__print_number(9, us ? 0 : 1,
-                     bf__show_volume(units, point->end.water_bed_volumes_year * bed_m3), out);
+    double values[BF__COMPENSATION_COLUMNS];
+    bf__compensation_values(report->spec, point, values);
+    bf__columns_print(bf__compensation_columns, BF__COMPENSATION_COLUMNS, values, units, out);
     (void)fprintf(out, "%s\n", point->end.state == BF_CAMPAIGN_SPENT ? "  spent" : "");
 }
 
@@ -40,16 +28,12 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
                   100.0 * found->allowed_loss);
     bf__compensation_answer(report, units, "", out);
     bf__compensation_rules(units, "", out);
-    (void)fprintf(out, "\n%14s%9s%9s%10s%10s%9s%8s%9s%9s\n%14s%9s%9s%10s%10s%9s%8s%9s%9s\n",
-                  "addition", "each", "loss", "capacity", "new", "bound", "iron", "salt", "water",
-                  bf__unit_of_addition(units), "days", "%", bf__unit_of_capacity(units),
-                  bf__unit_of_capacity(units), bf__unit_of_deposit(units), "mg/L",
-                  units == BF_UNITS_US ? "lb/yr" : "kg/yr",
-                  units == BF_UNITS_US ? "gal/yr" : "m3/yr");
-    for (int i = 0; i < WIDTH; i++) {
-        (void)fputc('-', out);
-    }
     (void)fputc('\n', out);
+    for (int line = 1; line < 3; line++) {
+        bf__columns_head(bf__compensation_columns, BF__COMPENSATION_COLUMNS, line, units, out);
+        (void)fputc('\n', out);
+    }
+    bf__dashes(WIDTH, out);
     for (size_t p = 0; p < found->count; p++) {
         print_point(report, &found->point[p], units, out);
     }
@@ -67,7 +51,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
         out);
     bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
     bf__foul_truths_print("", out);
-    bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, out);
+    bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, "", out);
     (void)err;
     return BF_OK;
 }

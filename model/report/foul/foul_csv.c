@@ -2,70 +2,65 @@
 /* The years of a bed as comma-separated values: a row a month or quarter, then a row an
  * observation with what was computed for its day. */
 #include "report/campaign/campaign_setting.h"
-#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_quantities.h"
-#include "report/foul/foul_read.h"
 #include "report/foul/foul_words.h"
 #include "report/observed/observed.h"
-#include "report/page/assumptions.h"
+#include "report/page/csv.h"
 #include "report/page/page.h"
 
 #include <math.h>
 
-static void print_value(double value, FILE *out)
-{
-    if (isfinite(value)) {
-        (void)fprintf(out, ",%.6g", value);
-    } else {
-        (void)fputc(',', out);
-    }
-}
-
-static void print_span(bf__span span, double factor, FILE *out)
-{
-    print_value(factor * span.expected, out);
-    print_value(factor * span.low, out);
-    print_value(factor * span.high, out);
-}
+static const bf__column pressure_drop = {.name = {"pressure_drop_psi", "pressure_drop_kPa"},
+                                         .kind = BF__QUANTITY_PRESSURE};
 
 static void print_head(FILE *out)
 {
     (void)fputs("row,day,month", out);
-    for (size_t c = 0; c < BF__FOUL_QUANTITIES; c++) {
-        (void)fprintf(out, ",%s,%s_low,%s_high", bf__foul_quantities[c].name,
-                      bf__foul_quantities[c].name, bf__foul_quantities[c].name);
+    for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+        for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {
+            const char *name = bf__foul_quantities[q].column.name[system];
+            if (name != NULL) {
+                (void)fprintf(out, ",%s,%s_low,%s_high", name, name, name);
+            }
+        }
     }
-    (void)fputs(",pressure_drop_kPa,pressure_drop_psi,observed_capacity_eq_per_L,"
-                "observed_pressure_drop_kPa,observed_iron_g_per_L_bed,observed_moisture_percent,"
-                "observed_softened_hardness_mg_per_L_CaCO3,observed_softened_iron_mg_per_L\n",
-                out);
+    bf__columns_csv_head(&pressure_drop, 1, "", out);
+    for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
+        (void)fprintf(out, ",%s", bf__observed_quantities[what].name);
+    }
+    (void)fputc('\n', out);
 }
 
 /* Beyond the campaign nothing was computed: its fields stay empty. */
 static void print_computed(const bf_foul_report *report, double day, int is_row, FILE *out)
 {
-    const double told = bf__foul_reaches(report, day) ? 1.0 : (double)NAN;
+    const double known = bf__foul_reaches(report, day) ? 1.0 : (double)NAN;
     (void)fprintf(out, ",%.6g,%.6g", day, day / BF__DAYS_PER_MONTH);
-    for (size_t c = 0; c < BF__FOUL_QUANTITIES; c++) {
+    for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+        const bf__foul_quantity *quantity = &bf__foul_quantities[q];
         /* A capacity measured early stands beside the first that is known. */
-        const bf_campaign_quantity what = bf__foul_quantities[c].what;
-        print_span(is_row || what != BF_CAMPAIGN_POTENTIAL
-                       ? bf__foul_row_span(report, what, day)
-                       : bf__foul_span(report->series, what, day),
-                   told * bf__foul_quantities[c].factor, out);
+        const bf__span span = is_row || quantity->source != BF_CAMPAIGN_POTENTIAL
+                                  ? bf__foul_value(report, quantity, day)
+                                  : bf__foul_span(report->series, BF_CAMPAIGN_POTENTIAL, day);
+        for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {
+            if (quantity->column.name[system] != NULL) {
+                const double scale =
+                    known * bf__quantity_unit(quantity->column.kind, (bf_unit_system)system).scale;
+                bf__csv_number(scale * span.expected, out);
+                bf__csv_number(scale * span.low, out);
+                bf__csv_number(scale * span.high, out);
+            }
+        }
     }
-    const double drop_Pa = told * bf__campaign_clean_drop_Pa(report->spec, day) *
+    const double drop_Pa = known * bf__campaign_clean_drop_Pa(report->spec, day) *
                            bf__foul_span(report->series, BF_CAMPAIGN_PRESSURE, day).expected;
-    print_value(bf__show_pressure(BF_UNITS_SI, drop_Pa), out);
-    print_value(bf__show_pressure(BF_UNITS_US, drop_Pa), out);
+    bf__columns_csv(&pressure_drop, 1, &drop_Pa, out);
 }
 
 static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 {
     const bf_foul_report *report = context;
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "# %s\n", report->page.title);
-    }
+    bf__csv_title(report->page.title, out);
     (void)fputs("# ", out);
     bf__foul_headline(report, out);
     (void)fputc('\n', out);
@@ -74,11 +69,8 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     bf__foul_limits_print(report, BF_UNITS_SI, "# ", out);
     bf__foul_balance_print(report, BF_UNITS_SI, "# ", out);
     bf__foul_remarks_print(report, "# ", out);
-    if (bf__campaign_names_chemicals(report->spec)) {
-        bf__safety_print("# ", out);
-    }
-    bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
-    bf__foul_cautions_print("# ", out);
+    bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), BF_UNITS_SI,
+                        "# ", out);
     print_head(out);
     for (size_t row = 0; row < bf__foul_row_count(report); row++) {
         (void)fputs("computed", out);
@@ -90,8 +82,9 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
         (void)fputs("observed", out);
         print_computed(report, observation->day, 0, out);
         for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
-            print_value(bf__observed_show((bf_observed)what, BF_UNITS_SI, observation->value[what]),
-                        out);
+            bf__csv_number(bf__quantity_show(bf__observed_quantities[what].kind, BF_UNITS_SI,
+                                             observation->value[what]),
+                           out);
         }
         (void)fputc('\n', out);
     }

@@ -3,7 +3,6 @@
 #include "report/campaign/campaign_json.h"
 #include "report/foul/foul_limits.h"
 #include "report/foul/foul_quantities.h"
-#include "report/foul/foul_read.h"
 #include "report/foul/foul_words.h"
 #include "report/observed/observed.h"
 
@@ -26,11 +25,18 @@ static json_t *row_of(const bf_foul_report *report, double day)
     bf__json_number(row, "day", day);
     bf__json_number(row, "month", day / BF__DAYS_PER_MONTH);
     bf__json_text(row, "date", date);
-    for (size_t m = 0; m < BF__FOUL_QUANTITIES; m++) {
-        (void)json_object_set_new(
-            row, bf__foul_quantities[m].name,
-            span_of(bf__foul_row_span(report, bf__foul_quantities[m].what, day),
-                    bf__foul_quantities[m].factor));
+    for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+        const bf__foul_quantity *quantity = &bf__foul_quantities[q];
+        const bf__span span = bf__foul_value(report, quantity, day);
+        for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {
+            if (quantity->column.name[system] != NULL) {
+                (void)json_object_set_new(
+                    row, quantity->column.name[system],
+                    span_of(
+                        span,
+                        bf__quantity_unit(quantity->column.kind, (bf_unit_system)system).scale));
+            }
+        }
     }
     (void)json_object_set_new(row, "pressure_drop_kPa",
                               span_of(bf__foul_span(report->series, BF_CAMPAIGN_PRESSURE, day),
@@ -109,21 +115,14 @@ static json_t *series_of(const bf_foul_report *report)
 
 static json_t *residual_of(const bf__residual *r)
 {
-    static const char *const units[BF_OBSERVED_COUNT] = {
-        [BF_OBSERVED_CAPACITY] = "eq/L",
-        [BF_OBSERVED_PRESSURE_DROP] = "kPa",
-        [BF_OBSERVED_IRON] = "g/L bed",
-        [BF_OBSERVED_MOISTURE] = "%",
-        [BF_OBSERVED_SOFT_HARDNESS] = "mg/L as CaCO3",
-        [BF_OBSERVED_SOFT_IRON] = "mg/L",
-    };
+    const bf__observed_quantity *quantity = &bf__observed_quantities[r->what];
     const double told = r->is_told ? 1.0 : (double)NAN; /* else null */
-    const double factor = bf__observed_show(r->what, BF_UNITS_SI, 1.0);
+    const double factor = bf__quantity_unit(quantity->kind, BF_UNITS_SI).scale;
     json_t *of = json_object();
     (void)json_object_set_new(of, "line", json_integer((json_int_t)r->row->line));
     bf__json_number(of, "day", r->row->day);
-    bf__json_text(of, "what", bf__observed_word(r->what));
-    bf__json_text(of, "unit", units[r->what]);
+    bf__json_text(of, "what", quantity->word);
+    bf__json_text(of, "unit", quantity->unit);
     bf__json_number(of, "observed", factor * r->observed);
     (void)json_object_set_new(of, "computed", span_of(r->computed, told * factor));
     bf__json_number(of, "residual", told * factor * r->residual);

@@ -7,9 +7,9 @@
 #include "report/foul/foul_limits.h"
 
 #include "brinefront/convert.h"
-#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_read.h"
 #include "report/page/assumptions.h"
+#include "report/page/figure.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -177,31 +177,33 @@ static void add_capacity(const bf_foul_report *report, bf_unit_system units, bf_
                          size_t *count)
 {
     const double needed = report->campaign->needed_eq_per_m3;
-    const char *unit = bf__unit_of_capacity(units);
     bf__limit *limit;
     if (!isnan(needed)) {
         limit = add(report, "capacity below its rating", "", below_rating, out, count);
         (void)snprintf(limit->text, sizeof limit->text,
-                       "capacity to the end point below the rating stated, %.3g %s",
-                       bf__show_capacity(units, needed), unit);
+                       "capacity to the end point below the rating stated, %s",
+                       bf__figure_digits(BF__QUANTITY_CAPACITY, units, needed, 3).text);
     }
     limit = add(report, "capacity below need", "", below_need, out, count);
     (void)snprintf(
         limit->text, sizeof limit->text,
         "capacity to the end point below the hardness that arrives between regenerations%s, "
-        "%.3g %s",
+        "%s",
         report->spec->season_count > 0 ? " (first season)" : "",
-        bf__show_capacity(units, bf__campaign_need_eq_per_m3(report->spec, 0.0)), unit);
+        bf__figure_digits(BF__QUANTITY_CAPACITY, units,
+                          bf__campaign_need_eq_per_m3(report->spec, 0.0), 3)
+            .text);
     limit = add(report, "leaks from the start", "", leaks_from_the_start, out, count);
     (void)snprintf(limit->text, sizeof limit->text,
                    "hardness above the end point from the start of a run: no capacity to it");
     limit = add(report, "resin capacity", "trade advice, replace or consider it: Reskem 2011",
                 too_few_sites, out, count);
-    (void)snprintf(
-        limit->text, sizeof limit->text,
-        "total capacity of the resin below %.3g %s, %.0f %% under new",
-        bf__show_capacity(units, sites_left * report->spec->bed.resin.capacity_eq_per_m3), unit,
-        100.0 * (1.0 - sites_left));
+    (void)snprintf(limit->text, sizeof limit->text,
+                   "total capacity of the resin below %s, %.0f %% under new",
+                   bf__figure_digits(BF__QUANTITY_CAPACITY, units,
+                                     sites_left * report->spec->bed.resin.capacity_eq_per_m3, 3)
+                       .text,
+                   100.0 * (1.0 - sites_left));
 }
 
 static void add_water(const bf_foul_report *report, bf__limit *out, size_t *count)
@@ -242,9 +244,9 @@ size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__l
         add(report, "pressure drop",
             "NSF/ANSI 44 as certifiers describe it, for valve and piping too; standard not seen",
             too_much_drop, out, &count);
-    (void)snprintf(limit->text, sizeof limit->text,
-                   "pressure drop of the bed alone above %.4g %s at service flow",
-                   bf__show_pressure(units, drop_psi * BF_PA_PER_PSI), bf__unit_of_pressure(units));
+    (void)snprintf(
+        limit->text, sizeof limit->text, "pressure drop of the bed alone above %s at service flow",
+        bf__figure_digits(BF__QUANTITY_PRESSURE, units, drop_psi * BF_PA_PER_PSI, 4).text);
     if (bf__campaign_brings(report->spec, BF_ION_FE) &&
         bf__case_states(&report->page, "water.alkalinity")) {
         limit = add(report, "alkalinity used up", "", no_alkalinity, out, &count);

@@ -142,6 +142,11 @@ double bf__campaign_clean_drop_Pa(const bf_campaign_spec *spec, double day)
                                    spec->bed.resin.bead_diameter_m, spec->bed.resin.void_fraction);
 }
 
+double bf__ion_mg_per_L(const bf_water *water, bf_ion ion)
+{
+    return water->ion_eq_per_m3[ion] * bf_ion_equivalent_mass_g_per_eq(ion);
+}
+
 static double most_eq_per_m3(const bf_campaign_spec *spec, bf_ion ion)
 {
     double most = spec->season_count == 0 ? spec->water.ion_eq_per_m3[ion] : 0.0;

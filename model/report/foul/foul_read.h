@@ -47,6 +47,9 @@ double bf__campaign_need_eq_per_m3(const bf_campaign_spec *spec, double day);
 /* Pressure drop of the clean bed in service at that time, Pa; NAN where the water has none. */
 double bf__campaign_clean_drop_Pa(const bf_campaign_spec *spec, double day);
 
+/* An ion of a water, mg/L. */
+double bf__ion_mg_per_L(const bf_water *water, bf_ion ion);
+
 /* Most iron of a water of the year, mg/L; nonzero where any water brings the ion. */
 double bf__campaign_most_iron_mg_per_L(const bf_campaign_spec *spec);
 int bf__campaign_brings(const bf_campaign_spec *spec, bf_ion ion);

@@ -2,9 +2,9 @@
 #include "report/foul/foul_words.h"
 
 #include "report/campaign/campaign_setting.h"
-#include "report/campaign/campaign_show.h"
 #include "report/foul/foul_limits.h"
 #include "report/foul/foul_read.h"
+#include "report/page/figure.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
@@ -41,12 +41,12 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
     bf__wrap_begin(out);
     (void)fprintf(out, "%s%zu of %zu cycles were simulated", prefix, expected->count, last->cycle);
     if (expected->count < last->cycle && last->bound_kg_per_m3 > 0.0) {
-        (void)fprintf(out,
-                      "; skipping the others puts bound iron off by some %.1g %s (estimated), "
-                      "%.1g %% of it",
-                      bf__show_deposit(units, last->skip_error_kg_per_m3),
-                      bf__unit_of_deposit(units),
-                      100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3);
+        (void)fprintf(
+            out,
+            "; skipping the others puts bound iron off by some %s (estimated), "
+            "%.1g %% of it",
+            bf__figure_digits(BF__QUANTITY_DEPOSIT, units, last->skip_error_kg_per_m3, 1).text,
+            100.0 * last->skip_error_kg_per_m3 / last->bound_kg_per_m3);
     }
     (void)fputc('\n', out);
     if (!bf__campaign_meets_iron(report->spec)) {
@@ -227,9 +227,9 @@ void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, 
         dissolved += expected->cycle[c].cleaned_kg_per_m3;
     }
     if (cleanings > 0) {
-        (void)fprintf(out, "%s%zu cleaning%s dissolved %.4g %s of bound iron\n", prefix, cleanings,
-                      cleanings == 1 ? "" : "s", bf__show_deposit(units, dissolved),
-                      bf__unit_of_deposit(units));
+        (void)fprintf(out, "%s%zu cleaning%s dissolved %s of bound iron\n", prefix, cleanings,
+                      cleanings == 1 ? "" : "s",
+                      bf__figure_digits(BF__QUANTITY_DEPOSIT, units, dissolved, 4).text);
     }
 }
 

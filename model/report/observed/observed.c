@@ -6,9 +6,6 @@
  */
 #include "report/observed/observed.h"
 
-#include "report/campaign/campaign_show.h"
-#include "report/page/assumptions.h"
-
 #include <math.h>
 
 /* Below this share of the value a range is no measure of anything. */
@@ -16,56 +13,59 @@ static const double least_half_range = 0.005;
 /* A range from one to so many times that holds nearly anything that might be measured. */
 static const double wide_factor = 5.0;
 
-static const struct {
-    const char *word;
-    bf_campaign_quantity quantity;
-    double si; /* from the campaign's unit to that of what was observed */
-} kinds[BF_OBSERVED_COUNT] = {
-    [BF_OBSERVED_CAPACITY] = {"capacity", BF_CAMPAIGN_POTENTIAL, 1.0},
-    [BF_OBSERVED_PRESSURE_DROP] = {"pressure drop", BF_CAMPAIGN_PRESSURE, 1.0},
-    [BF_OBSERVED_IRON] = {"iron on resin", BF_CAMPAIGN_BOUND, 1.0},
-    [BF_OBSERVED_MOISTURE] = {"moisture", BF_CAMPAIGN_MOISTURE, 1.0},
-    [BF_OBSERVED_SOFT_HARDNESS] = {"hardness", BF_CAMPAIGN_HARDNESS, 1.0},
-    [BF_OBSERVED_SOFT_IRON] = {"iron", BF_CAMPAIGN_IRON, 1e-3},
+const bf__observed_quantity bf__observed_quantities[BF_OBSERVED_COUNT] = {
+    [BF_OBSERVED_CAPACITY] = {"capacity",
+                              "observed_capacity_eq_per_L",
+                              "eq/L",
+                              BF__QUANTITY_CAPACITY,
+                              {2, 3},
+                              BF_CAMPAIGN_POTENTIAL,
+                              1.0},
+    [BF_OBSERVED_PRESSURE_DROP] = {"pressure drop",
+                                   "observed_pressure_drop_kPa",
+                                   "kPa",
+                                   BF__QUANTITY_PRESSURE,
+                                   {2, 3},
+                                   BF_CAMPAIGN_PRESSURE,
+                                   1.0},
+    [BF_OBSERVED_IRON] = {"iron on resin",
+                          "observed_iron_g_per_L_bed",
+                          "g/L bed",
+                          BF__QUANTITY_DEPOSIT,
+                          {2, 3},
+                          BF_CAMPAIGN_BOUND,
+                          1.0},
+    [BF_OBSERVED_MOISTURE] = {"moisture",
+                              "observed_moisture_percent",
+                              "%",
+                              BF__QUANTITY_SHARE,
+                              {2, 2},
+                              BF_CAMPAIGN_MOISTURE,
+                              1.0},
+    [BF_OBSERVED_SOFT_HARDNESS] = {"hardness",
+                                   "observed_softened_hardness_mg_per_L_CaCO3",
+                                   "mg/L as CaCO3",
+                                   BF__QUANTITY_LEAKAGE,
+                                   {2, 2},
+                                   BF_CAMPAIGN_HARDNESS,
+                                   1.0},
+    [BF_OBSERVED_SOFT_IRON] = {"iron",
+                               "observed_softened_iron_mg_per_L",
+                               "mg/L",
+                               BF__QUANTITY_DISSOLVED,
+                               {3, 3},
+                               BF_CAMPAIGN_IRON,
+                               1e-3},
 };
-
-const char *bf__observed_word(bf_observed what)
-{
-    return kinds[what].word;
-}
-
-const char *bf__observed_unit(bf_observed what, bf_unit_system units)
-{
-    switch (what) {
-    case BF_OBSERVED_CAPACITY: return bf__unit_of_capacity(units);
-    case BF_OBSERVED_PRESSURE_DROP: return bf__unit_of_pressure(units);
-    case BF_OBSERVED_IRON: return bf__unit_of_deposit(units);
-    case BF_OBSERVED_SOFT_HARDNESS:
-    case BF_OBSERVED_SOFT_IRON: return "mg/L";
-    default: return "%";
-    }
-}
-
-double bf__observed_show(bf_observed what, bf_unit_system units, double value)
-{
-    switch (what) {
-    case BF_OBSERVED_CAPACITY: return bf__show_capacity(units, value);
-    case BF_OBSERVED_PRESSURE_DROP: return bf__show_pressure(units, value);
-    case BF_OBSERVED_IRON: return bf__show_deposit(units, value);
-    case BF_OBSERVED_SOFT_HARDNESS: return bf__mg_per_L_CaCO3(value);
-    case BF_OBSERVED_SOFT_IRON: return 1e3 * value;
-    default: return 100.0 * value;
-    }
-}
 
 static bf__residual residual_of(const bf_foul_report *report, const bf_observation *row,
                                 bf_observed what)
 {
     bf__residual r = {.row = row, .what = what, .observed = row->value[what]};
-    r.computed = bf__foul_span(report->series, kinds[what].quantity, row->day);
+    r.computed = bf__foul_span(report->series, bf__observed_quantities[what].source, row->day);
     const double factor = what == BF_OBSERVED_PRESSURE_DROP
                               ? bf__campaign_clean_drop_Pa(report->spec, row->day)
-                              : kinds[what].si;
+                              : bf__observed_quantities[what].scale;
     r.computed.expected *= factor;
     r.computed.low *= factor;
     r.computed.high *= factor;
@@ -97,13 +97,14 @@ bf__residual_count bf__residuals_count(const bf_foul_report *report)
 {
     bf__residual_count sum = {0};
     for (size_t o = 0; o < report->observations->count; o++) {
-        bf__residual of[BF_OBSERVED_COUNT];
-        const size_t count = bf__residuals(report, o, of);
+        bf__residual residuals[BF_OBSERVED_COUNT];
+        const size_t count = bf__residuals(report, o, residuals);
         for (size_t r = 0; r < count; r++) {
-            sum.told += of[r].is_told ? 1 : 0;
-            sum.has_range += of[r].is_told && of[r].has_range ? 1 : 0;
-            sum.inside += of[r].is_told && of[r].is_inside ? 1 : 0;
-            sum.wide += of[r].is_told && of[r].is_inside && of[r].is_wide ? 1 : 0;
+            sum.told += residuals[r].is_told ? 1 : 0;
+            sum.has_range += residuals[r].is_told && residuals[r].has_range ? 1 : 0;
+            sum.inside += residuals[r].is_told && residuals[r].is_inside ? 1 : 0;
+            sum.wide +=
+                residuals[r].is_told && residuals[r].is_inside && residuals[r].is_wide ? 1 : 0;
         }
     }
     return sum;
@@ -113,11 +114,11 @@ bf__rangeless bf__residuals_rangeless(const bf_foul_report *report, bf_observed 
 {
     bf__rangeless sum = {.least = (double)INFINITY, .most = -(double)INFINITY};
     for (size_t o = 0; o < report->observations->count; o++) {
-        bf__residual of[BF_OBSERVED_COUNT];
-        const size_t count = bf__residuals(report, o, of);
+        bf__residual residuals[BF_OBSERVED_COUNT];
+        const size_t count = bf__residuals(report, o, residuals);
         for (size_t r = 0; r < count; r++) {
-            if (of[r].what == what && of[r].is_told && !of[r].has_range) {
-                const double off = of[r].residual / of[r].computed.expected;
+            if (residuals[r].what == what && residuals[r].is_told && !residuals[r].has_range) {
+                const double off = residuals[r].residual / residuals[r].computed.expected;
                 sum.count++;
                 sum.least = fmin(sum.least, off);
                 sum.most = fmax(sum.most, off);

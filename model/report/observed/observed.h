@@ -3,6 +3,7 @@
 #ifndef BF_REPORT_OBSERVED_OBSERVED_H
 #define BF_REPORT_OBSERVED_OBSERVED_H
 
+#include "base/quantities.h"
 #include "report/foul/foul_read.h"
 
 /* One measured value; all in the SI unit of bf_observed. */
@@ -42,10 +43,17 @@ typedef struct bf__rangeless {
 
 bf__rangeless bf__residuals_rangeless(const bf_foul_report *report, bf_observed what);
 
-/* "capacity", "pressure drop", "iron on resin", "moisture", "hardness", "iron"; unit and value on a
- * page */
-const char *bf__observed_word(bf_observed what);
-const char *bf__observed_unit(bf_observed what, bf_unit_system units);
-double bf__observed_show(bf_observed what, bf_unit_system units, double value);
+/* A kind of reading on a page. */
+typedef struct bf__observed_quantity {
+    const char *word;
+    const char *name; /* in CSV, with its unit */
+    const char *unit; /* in JSON */
+    bf__quantity kind;
+    int decimals[2];             /* by bf_unit_system */
+    bf_campaign_quantity source; /* what it is compared with */
+    double scale;                /* from there to the SI unit of what was observed */
+} bf__observed_quantity;
+
+extern const bf__observed_quantity bf__observed_quantities[BF_OBSERVED_COUNT];
 
 #endif

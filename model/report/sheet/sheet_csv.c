@@ -2,32 +2,8 @@
 /* A rating sheet as comma-separated values: one row a number or a sentence, in SI and U.S. units
  * side by side. */
 #include "brinefront/convert.h"
-#include "report/page/assumptions.h"
+#include "report/page/csv.h"
 #include "report/sheet/sheet.h"
-
-#include <math.h>
-
-/* A number, empty where it cannot be told. */
-static void print_number(double value, FILE *out)
-{
-    if (isfinite(value)) {
-        (void)fprintf(out, "%.6g", value);
-    }
-    (void)fputc(',', out);
-}
-
-/* A field of RFC 4180, always in quotes. */
-static void print_text(const char *text, FILE *out)
-{
-    (void)fputc('"', out);
-    for (; *text != '\0'; text++) {
-        if (*text == '"') {
-            (void)fputc('"', out);
-        }
-        (void)fputc(*text, out);
-    }
-    (void)fputc('"', out);
-}
 
 void bf__sheet_csv(const bf_rate_report *report, FILE *out)
 {
@@ -37,18 +13,18 @@ void bf__sheet_csv(const bf_rate_report *report, FILE *out)
                 out);
     for (size_t i = 0; i < sheet.count; i++) {
         const bf__sheet_item *item = &sheet.item[i];
-        print_text(item->group, out);
+        bf__csv_text(item->group, out);
+        bf__csv_number(item->dose_kg_per_m3, out);
+        bf__csv_number(item->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3, out);
         (void)fputc(',', out);
-        print_number(item->dose_kg_per_m3, out);
-        print_number(item->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3, out);
-        print_text(item->name, out);
+        bf__csv_text(item->name, out);
+        bf__csv_number(item->value[BF_UNITS_SI], out);
+        (void)fprintf(out, ",%s", item->unit[BF_UNITS_SI]);
+        bf__csv_number(item->value[BF_UNITS_US], out);
         (void)fputc(',', out);
-        print_number(item->value[BF_UNITS_SI], out);
-        (void)fprintf(out, "%s,", item->unit[BF_UNITS_SI]);
-        print_number(item->value[BF_UNITS_US], out);
-        print_text(item->unit[BF_UNITS_US], out);
+        bf__csv_text(item->unit[BF_UNITS_US], out);
         (void)fputc(',', out);
-        print_text(item->words, out);
+        bf__csv_text(item->words, out);
         (void)fputc('\n', out);
     }
     bf__sheet_free(&sheet);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* An answer of size as one row of comma-separated values; # lines carry words and assumptions. */
 #include "brinefront/convert.h"
-#include "report/campaign/campaign_end_csv.h"
 #include "report/page/assumptions.h"
+#include "report/page/csv.h"
 #include "report/page/page.h"
 #include "report/page/wrap.h"
 #include "report/size/size_words.h"
@@ -43,9 +43,7 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     const int is_rated = found->ratings > 0 && cycle->outcome == BF_RATED;
     const double told = is_rated ? 1.0 : (double)NAN;
     const double bed_m3 = bf_bed_volume_m3(&found->bed);
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "# %s\n", report->page.title);
-    }
+    bf__csv_title(report->page.title, out);
     (void)fprintf(out, "# %s\n", bf__size_title(report->question));
     const bf_status status = print_words(report, out, err);
     bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);

@@ -7,93 +7,38 @@
 #include "report/size/size_words.h"
 
 #include "brinefront/band.h"
-#include "brinefront/convert.h"
 #include "brinefront/tank.h"
-#include "report/campaign/campaign_show.h"
-#include "report/page/assumptions.h"
+#include "report/page/figure.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-typedef struct figure {
-    char text[48];
-} figure;
+/* To which side a figure is rounded. */
+typedef enum rounding {
+    STATED, /* four digits, and no power of ten behind */
+    UP,
+    DOWN
+} rounding;
 
-static figure as_asked(double shown, const char *unit)
+static bf__figure figure(bf__quantity kind, bf_unit_system units, double value, rounding side)
 {
-    figure made;
-    char digits[32]; /* four of them, and no power of ten behind */
-    (void)snprintf(digits, sizeof digits, "%.4g", shown);
-    (void)snprintf(made.text, sizeof made.text, "%.10g %s", strtod(digits, NULL), unit);
-    return made;
+    const double shown = bf__quantity_show(kind, units, value);
+    const double rounded = side == UP ? bf_round_up(shown, BF__SIZE_DIGITS)
+                           : side == DOWN
+                               ? bf_round_down(shown, BF__SIZE_DIGITS)
+                               : strtod(bf__figure_digits(kind, units, value, 4).text, NULL);
+    bf__figure text;
+    (void)snprintf(text.text, sizeof text.text, "%.10g %s", rounded,
+                   bf__quantity_unit(kind, units).text);
+    return text;
 }
 
-static figure up(double shown, const char *unit)
+static bf__figure days(double value)
 {
-    figure made;
-    (void)snprintf(made.text, sizeof made.text, "%.10g %s", bf_round_up(shown, BF__SIZE_DIGITS),
-                   unit);
-    return made;
-}
-
-static figure down(double shown, const char *unit)
-{
-    figure made;
-    (void)snprintf(made.text, sizeof made.text, "%.10g %s", bf_round_down(shown, BF__SIZE_DIGITS),
-                   unit);
-    return made;
-}
-
-/* ---- what is shown ---------------------------------------------------------------------------
- */
-
-static figure dose(bf_unit_system units, double kg_per_m3, figure (*side)(double, const char *))
-{
-    return side(bf__show_dose(units, kg_per_m3), bf__unit_of_dose(units));
-}
-
-static figure mass(bf_unit_system units, double kg, figure (*side)(double, const char *))
-{
-    return side(bf__show_mass(units, kg), bf__unit_of_mass(units));
-}
-
-static figure capacity(bf_unit_system units, double eq_per_m3, figure (*side)(double, const char *))
-{
-    return side(bf__show_capacity(units, eq_per_m3), bf__unit_of_capacity(units));
-}
-
-/* Of a whole bed. */
-static figure held(bf_unit_system units, double eq, figure (*side)(double, const char *))
-{
-    return units == BF_UNITS_US ? side(eq * BF_G_CACO3_PER_EQ * 1e-6 / BF_KG_PER_GRAIN, "kgr")
-                                : side(eq, "eq");
-}
-
-static figure water(bf_unit_system units, double m3, figure (*side)(double, const char *))
-{
-    return side(bf__show_volume(units, m3), bf__unit_of_volume(units));
-}
-
-static figure flow(bf_unit_system units, double m3_per_s, figure (*side)(double, const char *))
-{
-    return units == BF_UNITS_US ? side(m3_per_s * BF_S_PER_MIN / BF_M3_PER_GAL, "gpm")
-                                : side(m3_per_s * BF_S_PER_H, "m3/h");
-}
-
-static figure resin(bf_unit_system units, double m3, figure (*side)(double, const char *))
-{
-    return units == BF_UNITS_US ? side(m3 / BF_M3_PER_FT3, "ft3") : side(1e3 * m3, "L");
-}
-
-static figure length(bf_unit_system units, double m, figure (*side)(double, const char *))
-{
-    return units == BF_UNITS_US ? side(m / BF_M_PER_IN, "in") : side(m, "m");
-}
-
-static figure hardness(bf_unit_system units, double eq_per_m3, figure (*side)(double, const char *))
-{
-    return units == BF_UNITS_US ? side(eq_per_m3 / BF_EQ_PER_M3_PER_GPG, "gpg")
-                                : side(bf__mg_per_L_CaCO3(eq_per_m3), "mg/L as CaCO3");
+    bf__figure text;
+    (void)snprintf(text.text, sizeof text.text, "%.10g days",
+                   bf_round_down(value, BF__SIZE_DIGITS));
+    return text;
 }
 
 /* ---- sentences -------------------------------------------------------------------------------
@@ -116,87 +61,93 @@ static void print_dose(const bf_size_report *report, bf_unit_system units, FILE 
     const bf_sizing *found = report->found;
     const double bed_m3 = bf_bed_volume_m3(&found->bed);
     const double most = BF_SIZING_DOSE_HIGH;
-    const figure wanted = capacity(units, report->capacity_eq_per_m3, as_asked);
-    const figure wanted_of_bed = held(units, report->capacity_eq_per_m3 * bed_m3, as_asked);
+    const bf__figure wanted =
+        figure(BF__QUANTITY_CAPACITY, units, report->capacity_eq_per_m3, STATED);
+    const bf__figure wanted_of_bed =
+        figure(BF__QUANTITY_HELD, units, report->capacity_eq_per_m3 * bed_m3, STATED);
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out,
                       "To hold %s (%s in this bed) takes a dose of %s at the least, %s of salt a "
                       "regeneration.\n",
-                      wanted.text, wanted_of_bed.text, dose(units, found->answer, up).text,
-                      mass(units, found->answer * bed_m3, up).text);
+                      wanted.text, wanted_of_bed.text,
+                      figure(BF__QUANTITY_DOSE, units, found->answer, UP).text,
+                      figure(BF__QUANTITY_MASS, units, found->answer * bed_m3, UP).text);
         return;
     }
     (void)fprintf(out, "No dose up to %s holds %s (%s in this bed). ",
-                  dose(units, most, as_asked).text, wanted.text, wanted_of_bed.text);
+                  figure(BF__QUANTITY_DOSE, units, most, STATED).text, wanted.text,
+                  wanted_of_bed.text);
     if (!isnan(found->nearest)) {
         (void)fprintf(out, "The most that can be had is %s (%s), at that dose.\n",
-                      capacity(units, found->nearest, down).text,
-                      held(units, found->nearest * bed_m3, down).text);
+                      figure(BF__QUANTITY_CAPACITY, units, found->nearest, DOWN).text,
+                      figure(BF__QUANTITY_HELD, units, found->nearest * bed_m3, DOWN).text);
     }
 }
 
 static void print_bed(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
     const bf_sizing *found = report->found;
-    const figure carried = flow(units, report->flow_m3_per_s, as_asked);
-    const figure lasts = water(units, report->interval_m3, as_asked);
-    const figure with = dose(units, report->dose_kg_per_m3, as_asked);
+    const bf__figure carried = figure(BF__QUANTITY_FLOW, units, report->flow_m3_per_s, STATED);
+    const bf__figure lasts = figure(BF__QUANTITY_SUPPLY, units, report->interval_m3, STATED);
+    const bf__figure with = figure(BF__QUANTITY_DOSE, units, report->dose_kg_per_m3, STATED);
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out,
                       "To soften %s at %s between regenerations with %s of salt takes %s of resin "
                       "at the least: %s across and %s deep.\n",
-                      lasts.text, carried.text, with.text, resin(units, found->answer, up).text,
-                      length(units, found->bed.diameter_m, up).text,
-                      length(units, found->bed.depth_m, up).text);
+                      lasts.text, carried.text, with.text,
+                      figure(BF__QUANTITY_RESIN, units, found->answer, UP).text,
+                      figure(BF__QUANTITY_LENGTH, units, found->bed.diameter_m, UP).text,
+                      figure(BF__QUANTITY_LENGTH, units, found->bed.depth_m, UP).text);
         return;
     }
     (void)fprintf(out, "No bed softens %s at %s between regenerations with %s of salt. ",
                   lasts.text, carried.text, with.text);
     if (!isnan(found->nearest) && found->ratings == 0) {
         (void)fprintf(out, "The most that a bed carries is %s.\n",
-                      flow(units, found->nearest, down).text);
+                      figure(BF__QUANTITY_FLOW, units, found->nearest, DOWN).text);
     } else if (!isnan(found->nearest)) {
         (void)fprintf(out,
                       "The largest that is allowed, %s of resin, %s across and %s deep, softens "
                       "%s.\n",
-                      resin(units, bf_bed_volume_m3(&found->bed), down).text,
-                      length(units, found->bed.diameter_m, down).text,
-                      length(units, found->bed.depth_m, down).text,
-                      water(units, found->nearest, down).text);
+                      figure(BF__QUANTITY_RESIN, units, bf_bed_volume_m3(&found->bed), DOWN).text,
+                      figure(BF__QUANTITY_LENGTH, units, found->bed.diameter_m, DOWN).text,
+                      figure(BF__QUANTITY_LENGTH, units, found->bed.depth_m, DOWN).text,
+                      figure(BF__QUANTITY_SUPPLY, units, found->nearest, DOWN).text);
     }
 }
 
 static void print_salt(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
     const bf_sizing *found = report->found;
-    const figure used = water(units, report->water_m3_per_day, as_asked);
+    const bf__figure used = figure(BF__QUANTITY_SUPPLY, units, report->water_m3_per_day, STATED);
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out,
                       "For %s a day a dose of %s takes least salt: %s a year, in regenerations "
                       "%s apart. (None was to be sooner than %.4g or later than %.4g days "
                       "after the last.)\n",
-                      used.text, dose(units, found->answer, up).text,
-                      mass(units, found->salt_kg_per_year, up).text, down(found->days, "days").text,
-                      report->least_days, report->most_days);
+                      used.text, figure(BF__QUANTITY_DOSE, units, found->answer, UP).text,
+                      figure(BF__QUANTITY_MASS, units, found->salt_kg_per_year, UP).text,
+                      days(found->days).text, report->least_days, report->most_days);
         return;
     }
     (void)fprintf(out, "No dose up to %s lasts %.4g days at %s a day. ",
-                  dose(units, BF_SIZING_DOSE_HIGH, as_asked).text, report->least_days, used.text);
+                  figure(BF__QUANTITY_DOSE, units, BF_SIZING_DOSE_HIGH, STATED).text,
+                  report->least_days, used.text);
     if (!isnan(found->nearest)) {
-        (void)fprintf(out, "The longest that can be had is %s.\n",
-                      down(found->nearest, "days").text);
+        (void)fprintf(out, "The longest that can be had is %s.\n", days(found->nearest).text);
     }
 }
 
 static void print_end_point(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
     const bf_sizing *found = report->found;
-    const figure with = dose(units, report->dose_kg_per_m3, as_asked);
+    const bf__figure with = figure(BF__QUANTITY_DOSE, units, report->dose_kg_per_m3, STATED);
     if (found->binding == BF_BINDING_NONE) {
-        (void)fprintf(
-            out, "With %s of salt the lowest end point that can be held is %s (%s).\n", with.text,
-            hardness(units, found->answer, up).text,
-            hardness(units == BF_UNITS_US ? BF_UNITS_SI : BF_UNITS_US, found->answer, up).text);
+        (void)fprintf(out, "With %s of salt the lowest end point that can be held is %s (%s).\n",
+                      with.text, figure(BF__QUANTITY_SETTING, units, found->answer, UP).text,
+                      figure(BF__QUANTITY_SETTING, units == BF_UNITS_US ? BF_UNITS_SI : BF_UNITS_US,
+                             found->answer, UP)
+                          .text);
         return;
     }
     (void)fprintf(out, "With %s of salt no end point below the hardness of the feed can be held. ",
@@ -305,8 +256,8 @@ static void print_vessel(const bf_size_report *report, bf_unit_system units, FIL
         out,
         "Of common sizes %s is the smallest that does it: %s of resin, %s deep, with room "
         "for it to swell and to be lifted in backwash.\n",
-        report->vessel, resin(units, bf_bed_volume_m3(bed), up).text,
-        length(units, bed->depth_m, up).text);
+        report->vessel, figure(BF__QUANTITY_RESIN, units, bf_bed_volume_m3(bed), UP).text,
+        figure(BF__QUANTITY_LENGTH, units, bed->depth_m, UP).text);
 }
 
 /* Whether the answer is of the case as it stands, or of what most samples hold. */
@@ -348,15 +299,12 @@ void bf__size_limits_print(const bf_size_report *report, bf_unit_system units, F
     if (report->question != BF_SIZE_BED || tank == NULL) {
         return;
     }
-    const int us = units == BF_UNITS_US;
-    const double m_per_s_per_gpm_per_ft2 = BF_M3_PER_GAL / BF_S_PER_MIN / BF_M_PER_FT / BF_M_PER_FT;
     (void)fprintf(out, "limits in service:");
     const char *between = " ";
     if (!isnan(tank->velocity_limit_m_per_s)) {
-        (void)fprintf(out, "%s%.3g %s", between,
-                      us ? tank->velocity_limit_m_per_s / m_per_s_per_gpm_per_ft2
-                         : tank->velocity_limit_m_per_s * BF_S_PER_H,
-                      us ? "gpm/ft2" : "m/h");
+        (void)fprintf(
+            out, "%s%s", between,
+            bf__figure_digits(BF__QUANTITY_VELOCITY, units, tank->velocity_limit_m_per_s, 3).text);
         between = ", ";
     }
     if (!isnan(tank->bed_volumes_per_h_limit)) {
@@ -364,9 +312,9 @@ void bf__size_limits_print(const bf_size_report *report, bf_unit_system units, F
         between = ", ";
     }
     if (!isnan(tank->pressure_limit_Pa)) {
-        (void)fprintf(out, "%s%.3g %s over bed and fittings", between,
-                      bf__show_pressure(units, tank->pressure_limit_Pa),
-                      bf__unit_of_pressure(units));
+        (void)fprintf(
+            out, "%s%s over bed and fittings", between,
+            bf__figure_digits(BF__QUANTITY_PRESSURE, units, tank->pressure_limit_Pa, 3).text);
     }
     (void)fprintf(out, isnan(tank->diameter_m)
                            ? "; the depth is that of the case, the diameter grows\n"

@@ -1,11 +1,49 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The quantities of a ranking of changes, and what it comes to in words. */
 #include "report/what_if/what_if.h"
 
 #include "report/campaign/campaign_setting.h"
-#include "report/campaign/campaign_show.h"
+#include "report/page/figure.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
+#include <string.h>
+
+const bf__column bf__what_if_columns[BF__WHAT_IF_COLUMNS] = {
+    {.head = {NULL, "capacity"}, .kind = BF__QUANTITY_CAPACITY, .width = 8, .decimals = {1, 3}},
+    {.name = {NULL, "gain_eq_per_L"},
+     .head = {NULL, "gain"},
+     .kind = BF__QUANTITY_CAPACITY,
+     .width = 8,
+     .decimals = {1, 3},
+     .is_signed = 1},
+    {.head = {NULL, "kept"}, .kind = BF__QUANTITY_SHARE, .width = 6},
+    {.head = {NULL, "bound"}, .kind = BF__QUANTITY_DEPOSIT, .width = 8, .decimals = {0, 2}},
+    {.head = {NULL, "hardness"}, .kind = BF__QUANTITY_LEAKAGE, .width = 9, .decimals = {2, 2}},
+    {.head = {NULL, "iron"}, .per = "mg/L", .width = 7, .decimals = {2, 2}},
+    {.head = {NULL, "salt"}, .kind = BF__QUANTITY_MASS, .per = "/yr", .width = 8},
+    {.head = {NULL, "water"},
+     .kind = BF__QUANTITY_SUPPLY,
+     .per = "/yr",
+     .width = 9,
+     .decimals = {0, 1}},
+};
+
+void bf__what_if_values(const bf_campaign_spec *spec, const bf_fouling_end *end,
+                        double gain_eq_per_m3, double values[BF__WHAT_IF_COLUMNS])
+{
+    const double bed_m3 = bf_bed_volume_m3(&spec->bed);
+    const double row[BF__WHAT_IF_COLUMNS] = {end->potential_eq_per_m3,
+                                             gain_eq_per_m3,
+                                             end->potential_eq_per_m3 /
+                                                 end->potential_new_eq_per_m3,
+                                             end->bound_kg_per_m3,
+                                             end->hardness_eq_per_m3,
+                                             end->iron_g_per_m3,
+                                             end->salt_kg_per_m3_year * bed_m3,
+                                             end->water_bed_volumes_year * bed_m3};
+    memcpy(values, row, sizeof row);
+}
 
 /* A fifth lost is when the trade thinks of new resin (Reskem 2011). */
 static const double share_that_will_do = 0.8;
@@ -47,21 +85,25 @@ const char *bf__what_if_change(const bf_what_if *row, bf_unit_system units)
     return units == BF_UNITS_US ? row->change_us : row->change;
 }
 
+/* A capacity in a sentence. */
+static bf__figure capacity(bf_unit_system units, double eq_per_m3)
+{
+    return bf__figure_decimals(BF__QUANTITY_CAPACITY, units, eq_per_m3,
+                               bf__what_if_columns[0].decimals[units]);
+}
+
 /* What is best, and whether the next is as good. */
 static void print_best(const bf_what_if_report *report, bf_unit_system units, FILE *out)
 {
     const bf_what_if *first = &report->rows[0];
-    const int us = units == BF_UNITS_US;
-    (void)fprintf(out, " Most is left with: %s; %.*f %s.", bf__what_if_change(first, units),
-                  us ? 1 : 3, bf__show_capacity(units, first->end.potential_eq_per_m3),
-                  bf__unit_of_capacity(units));
+    (void)fprintf(out, " Most is left with: %s; %s.", bf__what_if_change(first, units),
+                  capacity(units, first->end.potential_eq_per_m3).text);
     if (report->count > 1) {
         const bf_what_if *second = &report->rows[1];
         if (what_is_left(&second->end) > (1.0 - tie) * what_is_left(&first->end)) {
-            (void)fprintf(out, " A tie, within %.0f %%: %s; %.*f %s.", 100.0 * tie,
-                          bf__what_if_change(second, units), us ? 1 : 3,
-                          bf__show_capacity(units, second->end.potential_eq_per_m3),
-                          bf__unit_of_capacity(units));
+            (void)fprintf(out, " A tie, within %.0f %%: %s; %s.", 100.0 * tie,
+                          bf__what_if_change(second, units),
+                          capacity(units, second->end.potential_eq_per_m3).text);
         }
     }
 }
@@ -71,11 +113,9 @@ void bf__what_if_words(const bf_what_if_report *report, bf_unit_system units, co
 {
     bf__wrap_begin(out);
     const bf_fouling_end *unchanged = report->unchanged;
-    const int us = units == BF_UNITS_US;
     if (!isnan(unchanged->potential_eq_per_m3)) {
-        (void)fprintf(out, "%sUnchanged, the bed ends with %.*f %s, %.0f %% of what it holds new.",
-                      prefix, us ? 1 : 3, bf__show_capacity(units, unchanged->potential_eq_per_m3),
-                      bf__unit_of_capacity(units),
+        (void)fprintf(out, "%sUnchanged, the bed ends with %s, %.0f %% of what it holds new.",
+                      prefix, capacity(units, unchanged->potential_eq_per_m3).text,
                       100.0 * unchanged->potential_eq_per_m3 / unchanged->potential_new_eq_per_m3);
         if (report->count > 0 && report->rows[0].gain_eq_per_m3 > 0.0) {
             print_best(report, units, out);

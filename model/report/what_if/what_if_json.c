@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Changes ranked by what they leave of the bed as a JSON document; docs/output.schema.json. */
+#include "report/campaign/campaign_end.h"
 #include "report/campaign/campaign_json.h"
 #include "report/what_if/what_if.h"
 
@@ -9,15 +10,17 @@ bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out, bf_
                                             bf__what_if_names_chemicals(report));
     json_t *changes = json_array();
     bf__json_text(document, "study", "what if");
-    (void)json_object_set_new(document, "unchanged", bf__fouling_end(report->unchanged));
+    (void)json_object_set_new(document, "unchanged", bf__end_json(report->unchanged));
     for (size_t r = 0; r < report->count; r++) {
+        const bf_what_if *row = &report->rows[r];
+        double values[BF__WHAT_IF_COLUMNS];
         json_t *change = json_object();
-        bf__json_text(change, "name", report->rows[r].name);
-        (void)json_object_set_new(change, "handles_a_chemical",
-                                  json_boolean(report->rows[r].chemical));
-        bf__json_text(change, "change", report->rows[r].change);
-        bf__json_number(change, "gain_eq_per_L", 1e-3 * report->rows[r].gain_eq_per_m3);
-        (void)json_object_set_new(change, "end", bf__fouling_end(&report->rows[r].end));
+        bf__json_text(change, "name", row->name);
+        (void)json_object_set_new(change, "handles_a_chemical", json_boolean(row->chemical));
+        bf__json_text(change, "change", row->change);
+        bf__what_if_values(report->spec, &row->end, row->gain_eq_per_m3, values);
+        bf__columns_json(bf__what_if_columns, BF__WHAT_IF_COLUMNS, values, change);
+        (void)json_object_set_new(change, "end", bf__end_json(&row->end));
         (void)json_array_append_new(changes, change);
     }
     (void)json_object_set_new(document, "changes", changes);
