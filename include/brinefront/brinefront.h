@@ -8,6 +8,7 @@
 /* The order is the reading order. */
 /* clang-format off */
 #include "brinefront/status.h"
+#include "brinefront/version.h"
 #include "brinefront/convert.h"
 #include "brinefront/unit_system.h"
 
@@ -53,6 +54,7 @@
 #include "brinefront/observations.h"
 #include "brinefront/overlay.h"
 #include "brinefront/report.h"
+#include "brinefront/libraries.h"
 /* clang-format on */
 
 #endif

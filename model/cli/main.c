@@ -30,6 +30,17 @@ static void print_help(FILE *out)
                   "wrong.\n");
 }
 
+static void print_version(void)
+{
+    bf_library libraries[BF_LIBRARIES];
+    bf_libraries(libraries);
+    (void)printf("brinefront %s\n", bf_version());
+    for (size_t i = 0; i < BF_LIBRARIES; i++) {
+        (void)printf("  %s %s: %s\n", libraries[i].name, libraries[i].version,
+                     libraries[i].purpose);
+    }
+}
+
 /* What was printed may still wait in memory: did it get out? */
 static int finish_printing(void)
 {
@@ -78,7 +89,7 @@ int main(int argc, char **argv)
         return finish_printing();
     }
     if (strcmp(argv[1], "--version") == 0) {
-        (void)printf("brinefront %s\n", BF_VERSION);
+        print_version();
         return finish_printing();
     }
     for (size_t c = 0; c < COMMANDS; c++) {

@@ -6,6 +6,7 @@
  * an initialiser, which must have as many values as the struct has fields.
  */
 #include "brinefront/campaign.h"
+#include "brinefront/version.h"
 
 #include <stddef.h>
 #include <string.h>
@@ -214,7 +215,7 @@ DEFINE_ADD(bf_campaign_spec, campaign, CAMPAIGN_FIELDS)
 unsigned long bf_campaign_fingerprint(const bf_campaign_spec *spec)
 {
     unsigned long print = crc32(0, NULL, 0);
-    add_text(&print, BF_VERSION);
+    add_text(&print, bf_version());
     add_campaign(&print, spec);
     return print;
 }

@@ -2,6 +2,8 @@
 #define _XOPEN_SOURCE 700 /* posix_openpt() */
 
 /* The program as a person or a script meets it: exit codes, what goes to which stream, files. */
+#include "brinefront/libraries.h"
+#include "brinefront/version.h"
 #include "run.h"
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
@@ -79,7 +81,15 @@ START_TEST(help_goes_where_it_was_asked_for)
     run(&s, &r, "-h");
     assert_run(&r, DONE, "Usage: brinefront COMMAND", "");
     run(&s, &r, "--version");
-    assert_run(&r, DONE, "brinefront " BF_VERSION "\n", "");
+    char version[64];
+    (void)snprintf(version, sizeof version, "brinefront %s\n", bf_version());
+    assert_run(&r, DONE, version, "");
+    bf_library libraries[BF_LIBRARIES];
+    bf_libraries(libraries);
+    for (size_t i = 0; i < BF_LIBRARIES; i++) {
+        (void)snprintf(version, sizeof version, "%s %s", libraries[i].name, libraries[i].version);
+        assert_holds(r.out, version);
+    }
     run(&s, &r, "rate", "--help");
     assert_run(&r, DONE, "Usage: brinefront rate [OPTION...] CASE", "");
     static const char *const options[] = {"--doses=LIST",      "--units=SYSTEM", "--format=FORM",

@@ -2,6 +2,7 @@
 #include "report/page/json.h"
 
 #include "brinefront/convert.h"
+#include "brinefront/version.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>
@@ -116,7 +117,7 @@ json_t *bf__json_head(const char *command, const char *title)
 {
     json_t *document = json_object();
     bf__json_text(document, "program", "brinefront");
-    bf__json_text(document, "version", BF_VERSION);
+    bf__json_text(document, "version", bf_version());
     bf__json_text(document, "command", command);
     bf__json_text(document, "title", title);
     bf__json_text(document, "caution",
