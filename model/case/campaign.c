@@ -2,18 +2,11 @@
 /* From the section `campaign` to the years of a bed.
  *
  * The campaign is made of what the rest of the file already says (water, bed, steps) and of its own
- * keys. Each season is the completed water with what the season states in its place:
- *
- *     hardness h      Ca, Mg -> h/(Ca + Mg) of each; where the alkalinity was analysed it moves by
- *                     h - (Ca + Mg), since hardness that comes and goes is dissolved limestone
- *     anything else   in place of the water's; the anions are completed as those of the water are
- *
- * Regenerations fit `duration` / `days between` times, at least once. Refused is what the laws of
- * iron (oxidation.h) do not cover, and more oxygen than water holds under air.
+ * keys. Regenerations fit `duration` / `days between` times, at least once.
  */
 #include "brinefront/convert.h"
 #include "case/file/date.h"
-#include "case/reader.h"
+#include "case/stages.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -31,89 +24,12 @@ static const double field_iron_g_per_m3 = 20.0;
 
 typedef bf__item item;
 
-/* ---- what nobody stated ---------------------------------------------------------------------- */
-
-static int is_agent(const bf__reader *r, const char *word)
-{
-    return bf__reader_chosen(r, BF__KEY_CLEANING_AGENT, word);
-}
-
-static int cleans_with_acid(const bf__reader *r)
-{
-    return is_agent(r, "hydrochloric_acid");
-}
-
-static int cleans_with_reductant(const bf__reader *r)
-{
-    return is_agent(r, "sodium_dithionite") || is_agent(r, "sodium_bisulfite");
-}
-
-/* Agent and days between stand before the keys that ask for them here: they are filled in first. */
-const char *bf__reader_default(const bf__reader *r, bf__key_id id)
-{
-    const char *text = bf__key_get(id)->default_text;
-    const int acid = cleans_with_acid(r);
-    const int reductant = cleans_with_reductant(r);
-    int is_filled_in = *text != '\0' && (r->has_campaign || !bf__key_is_of_campaign(id)) &&
-                       (r->has_tank || !bf__key_is_of_tank(id));
-    switch (id) {
-    case BF__KEY_DAYS_BETWEEN:
-        is_filled_in = is_filled_in && !bf__reader_is_stated(r, BF__KEY_WATER_BETWEEN);
-        break;
-    case BF__KEY_CLEANING_EVERY:
-    case BF__KEY_CLEANING_CONTACT:
-    case BF__KEY_CLEANING_OXIDE: is_filled_in = is_filled_in && (acid || reductant); break;
-    case BF__KEY_CLEANING_PH: is_filled_in = is_filled_in && reductant; break;
-    case BF__KEY_CLEANING_STRENGTH: is_filled_in = is_filled_in && acid; break;
-    case BF__KEY_CLEANING_AMOUNT:
-        text = acid ? "10 lb/ft3" : "4 oz/ft3";
-        is_filled_in = acid || reductant;
-        break;
-    default: break;
-    }
-    return is_filled_in ? text : NULL;
-}
-
-void bf__reader_fill_dose(bf__reader *r)
-{
-    const bf_case *of = r->out;
-    if (!r->has_campaign || bf__reader_is_stated(r, BF__KEY_DOSE) || of->dose_count == 0) {
-        return;
-    }
-    const double dose = of->dose_kg_per_m3[of->dose_count / 2];
-    (void)snprintf(r->dose_text, sizeof r->dose_text, "%.4g g/L", dose);
-    r->key[BF__KEY_DOSE] =
-        (bf__stated){.text = r->dose_text, .is_default = 1, .value = dose, .is_read = 1};
-}
-
 /* ---- findings -------------------------------------------------------------------------------- */
-
-static const bf__stated *stated_of(const item *of, bf__key_id id)
-{
-    return &of->key[bf__key_place(id)];
-}
-
-static int season_has(const item *of, bf__key_id id)
-{
-    return of != NULL && stated_of(of, id)->text != NULL;
-}
-
-/* Blame what a season states, or else the water's key. */
-static void find_cause(bf__reader *r, const item *of, bf__key_id own, bf__key_id common,
-                       const char *sentence)
-{
-    if (season_has(of, own)) {
-        const bf__stated *s = stated_of(of, own);
-        bf__reader_find(r, bf__key_get(own)->path, s->line, s->column, sentence);
-    } else {
-        bf__reader_find_key(r, common, sentence);
-    }
-}
 
 /* Keys that beside others would mean two things, or nothing. */
 static void check_company(bf__reader *r)
 {
-    const int has_agent = cleans_with_acid(r) || cleans_with_reductant(r);
+    const bf__cleaning cleaning = bf__default_cleaning(r);
     if (bf__reader_is_own(r, BF__KEY_DAYS_BETWEEN) && bf__reader_is_own(r, BF__KEY_WATER_BETWEEN)) {
         bf__reader_find_key(r, BF__KEY_WATER_BETWEEN,
                             "days_between says when the bed is regenerated: leave one of the two "
@@ -121,17 +37,17 @@ static void check_company(bf__reader *r)
     }
     for (bf__key_id id = 0; id < BF__KEY_COUNT; id++) {
         if (bf__key_get(id)->section == BF__SECTION_CLEANING && id != BF__KEY_CLEANING_AGENT &&
-            bf__reader_is_own(r, id) && is_agent(r, "none")) {
+            bf__reader_is_own(r, id) && bf__reader_chosen(r, BF__KEY_CLEANING_AGENT, "none")) {
             bf__reader_find_key(r, id,
                                 "nothing is cleaned with: state campaign.cleaning.agent, or leave "
                                 "this out");
         }
     }
-    if (has_agent && bf__reader_is_own(r, BF__KEY_CLEANING_PH) && cleans_with_acid(r)) {
+    if (cleaning == BF__CLEANING_ACID && bf__reader_is_own(r, BF__KEY_CLEANING_PH)) {
         bf__reader_find_key(r, BF__KEY_CLEANING_PH,
                             "the strength of an acid says its pH: leave this out");
     }
-    if (has_agent && bf__reader_is_own(r, BF__KEY_CLEANING_STRENGTH) && cleans_with_reductant(r)) {
+    if (cleaning == BF__CLEANING_REDUCTANT && bf__reader_is_own(r, BF__KEY_CLEANING_STRENGTH)) {
         bf__reader_find_key(r, BF__KEY_CLEANING_STRENGTH,
                             "only acid flows through the bed at a strength: leave this out");
     }
@@ -156,149 +72,29 @@ static void find_missing(bf__reader *r)
     }
 }
 
-/* ---- seasons --------------------------------------------------------------------------------- */
-
-static void check_seasons(bf__reader *r, const item *seasons, size_t count)
-{
-    for (size_t i = 0; i < count; i++) {
-        const bf__stated *at = bf__item_first(&seasons[i]);
-        const bf__stated *from = stated_of(&seasons[i], BF__KEY_SEASON_FROM);
-        if (at != NULL && from->text == NULL) {
-            bf__reader_find(r, bf__key_get(BF__KEY_SEASONS)->path, at->line, at->column,
-                            "this season does not say when it begins; add `from: 06-01`");
-        }
-        for (size_t other = 0; other < i && from->is_read; other++) {
-            const bf__stated *s = stated_of(&seasons[other], BF__KEY_SEASON_FROM);
-            if (s->is_read && s->value == from->value) {
-                bf__reader_find(r, bf__key_get(BF__KEY_SEASON_FROM)->path, from->line, from->column,
-                                "another season begins on this day");
-            }
-        }
-    }
-    if (count == 1) {
-        const bf__stated *at = bf__item_first(&seasons[0]);
-        bf__reader_find(r, bf__key_get(BF__KEY_SEASONS)->path, at->line, at->column,
-                        "one season lasts all year: add the day on which the other begins, "
-                        "{from: 10-01}, or state its water in `water`");
-    }
-}
-
-static double season_value(const item *of, bf__key_id id, double otherwise)
-{
-    return season_has(of, id) ? stated_of(of, id)->value : otherwise;
-}
-
-/* The water of a season. */
-static bf_status complete_season(const bf__reader *r, const item *of, bf_water *out, bf_error *err)
-{
-    const bf_water *all_year = &r->out->rating.water;
-    bf_water_analysis analysis = bf__reader_analysis(r);
-    double *ion = analysis.ion_eq_per_m3;
-    memcpy(ion, all_year->ion_eq_per_m3, BF_CATION_COUNT * sizeof *ion);
-    analysis.hardness_eq_per_m3 = analysis.calcium_to_magnesium = (double)NAN;
-    analysis.dissolved_solids_kg_per_m3 = analysis.conductivity_S_per_m = (double)NAN;
-    analysis.temperature_K = season_value(of, BF__KEY_SEASON_TEMPERATURE, all_year->temperature_K);
-    analysis.pH = season_value(of, BF__KEY_SEASON_PH, all_year->pH);
-    ion[BF_ION_FE] = season_value(of, BF__KEY_SEASON_IRON, ion[BF_ION_FE]);
-    ion[BF_ION_MN] = season_value(of, BF__KEY_SEASON_MANGANESE, ion[BF_ION_MN]);
-    const double before = ion[BF_ION_CA] + ion[BF_ION_MG];
-    const double hardness = season_value(of, BF__KEY_SEASON_HARDNESS, before);
-    ion[BF_ION_CA] *= hardness / before;
-    ion[BF_ION_MG] *= hardness / before;
-    if (!isnan(ion[BF_ION_HCO3])) {
-        ion[BF_ION_HCO3] = fmax(ion[BF_ION_HCO3] + hardness - before, 0.0);
-    }
-    return bf_water_complete(&analysis, out, NULL, err);
-}
-
-/* ---- what the laws of iron cover ------------------------------------------------------------- */
-
-static double to_mol_per_m3(double oxygen_kg_per_m3)
-{
-    return 1e3 * oxygen_kg_per_m3 / BF_OXYGEN_G_PER_MOL;
-}
-
-/* A sentence where the oxygen is more than water holds under air; else nothing. */
-static int is_supersaturated(double oxygen_mol_per_m3, double temperature_K, char *sentence,
-                             size_t room)
-{
-    const double most = bf_oxygen_solubility_mol_per_m3(temperature_K, 0.0);
-    (void)snprintf(sentence, room,
-                   "%.4g mg/L of oxygen is more than water of %.3g C holds under air, %.4g mg/L",
-                   oxygen_mol_per_m3 * BF_OXYGEN_G_PER_MOL, temperature_K - BF_K_AT_0_C,
-                   most * BF_OXYGEN_G_PER_MOL);
-    return oxygen_mol_per_m3 > most;
-}
-
-/* Water as it comes, all year or in a season. */
-static void check_water(bf__reader *r, const item *of, const bf_campaign_spec *spec,
-                        const bf_campaign_season *season)
-{
-    const bf_water *water = season != NULL ? &season->water : &spec->water;
-    const double oxygen = season != NULL ? season->oxygen_mol_per_m3 : spec->oxygen_mol_per_m3;
-    char sentence[300];
-    bf_error err = {0};
-    bf_iron_water probe = bf_iron_water_default();
-    probe.temperature_K = water->temperature_K;
-    if (bf_iron_water_check(&probe, &err) != BF_OK) {
-        find_cause(r, of, BF__KEY_SEASON_TEMPERATURE, BF__KEY_TEMPERATURE, err.message);
-        return;
-    }
-    probe.pH = water->pH;
-    if (bf_iron_water_check(&probe, &err) != BF_OK) {
-        find_cause(r, of, BF__KEY_SEASON_PH, BF__KEY_PH, err.message);
-        return;
-    }
-    if (is_supersaturated(oxygen, water->temperature_K, sentence, sizeof sentence)) {
-        const int by_oxygen =
-            season_has(of, BF__KEY_SEASON_OXYGEN) || !season_has(of, BF__KEY_SEASON_TEMPERATURE);
-        find_cause(r, of, by_oxygen ? BF__KEY_SEASON_OXYGEN : BF__KEY_SEASON_TEMPERATURE,
-                   BF__KEY_OXYGEN, sentence);
-        return;
-    }
-    if (bf__reader_value(r, BF__KEY_END_POINT) >= water->hardness_eq_per_m3) {
-        find_cause(r, of, BF__KEY_SEASON_HARDNESS, BF__KEY_END_POINT,
-                   "the hardness of this season is not above the end point of the service");
-        return;
-    }
-    bf_water fed;
-    bf_iron_water iron;
-    if (bf_campaign_feed(spec, season, &fed, &iron, &err) != BF_OK) {
-        const double has = water->ion_eq_per_m3[BF_ION_HCO3];
-        if (fed.ion_eq_per_m3[BF_ION_HCO3] < 0.0) {
-            (void)snprintf(sentence, sizeof sentence,
-                           "iron that oxidises before the bed takes %.3g mg/L as CaCO3 of "
-                           "alkalinity, and the water has %.3g: state water.alkalinity",
-                           BF_G_CACO3_PER_EQ * (has - fed.ion_eq_per_m3[BF_ION_HCO3]),
-                           BF_G_CACO3_PER_EQ * has);
-        }
-        find_cause(r, of, BF__KEY_SEASON_IRON,
-                   bf__reader_is_stated(r, BF__KEY_ALKALINITY) ? BF__KEY_ALKALINITY : BF__KEY_IRON,
-                   fed.ion_eq_per_m3[BF_ION_HCO3] < 0.0 ? sentence : err.message);
-    }
-}
-
 /* ---- building -------------------------------------------------------------------------------- */
 
 static bf_campaign_cleaning cleaning_of(const bf__reader *r)
 {
-    bf_campaign_cleaning to = bf_campaign_spec_default().cleaning;
-    if (!cleans_with_acid(r) && !cleans_with_reductant(r)) {
-        return to; /* never */
+    bf_campaign_cleaning cleaning = bf_campaign_spec_default().cleaning;
+    if (bf__default_cleaning(r) == BF__CLEANING_NONE) {
+        return cleaning; /* never */
     }
-    to.agent = is_agent(r, "sodium_dithionite")  ? BF_CLEANER_DITHIONITE
-               : is_agent(r, "sodium_bisulfite") ? BF_CLEANER_BISULFITE
-                                                 : BF_CLEANER_HYDROCHLORIC;
-    to.every_days = bf__reader_value(r, BF__KEY_CLEANING_EVERY) / s_per_day;
-    to.dose_kg_per_m3 = bf__reader_value(r, BF__KEY_CLEANING_AMOUNT);
-    to.duration_s = bf__reader_value(r, BF__KEY_CLEANING_CONTACT);
-    if (cleans_with_acid(r)) {
-        to.mass_fraction = bf__reader_value(r, BF__KEY_CLEANING_STRENGTH);
+    cleaning.agent = bf__reader_chosen(r, BF__KEY_CLEANING_AGENT, "sodium_dithionite")
+                         ? BF_CLEANER_DITHIONITE
+                     : bf__reader_chosen(r, BF__KEY_CLEANING_AGENT, "sodium_bisulfite")
+                         ? BF_CLEANER_BISULFITE
+                         : BF_CLEANER_HYDROCHLORIC;
+    cleaning.every_days = bf__reader_value(r, BF__KEY_CLEANING_EVERY) / s_per_day;
+    cleaning.dose_kg_per_m3 = bf__reader_value(r, BF__KEY_CLEANING_AMOUNT);
+    cleaning.duration_s = bf__reader_value(r, BF__KEY_CLEANING_CONTACT);
+    if (bf__default_cleaning(r) == BF__CLEANING_ACID) {
+        cleaning.mass_fraction = bf__reader_value(r, BF__KEY_CLEANING_STRENGTH);
     } else {
-        to.pH = bf__reader_value(r, BF__KEY_CLEANING_PH);
+        cleaning.pH = bf__reader_value(r, BF__KEY_CLEANING_PH);
     }
-    to.aged = bf__reader_chosen(r, BF__KEY_CLEANING_OXIDE, "aged");
-    return to;
+    cleaning.aged = bf__reader_chosen(r, BF__KEY_CLEANING_OXIDE, "aged");
+    return cleaning;
 }
 
 static void build_parameters(const bf__reader *r, bf_iron_spec *to)
@@ -315,7 +111,7 @@ static void build_spec(const bf__reader *r, bf_campaign_spec *spec)
     const bf_rating_spec *rating = &r->out->rating;
     *spec = bf_campaign_spec_default();
     spec->water = rating->water;
-    spec->oxygen_mol_per_m3 = to_mol_per_m3(bf__reader_value(r, BF__KEY_OXYGEN));
+    spec->oxygen_mol_per_m3 = bf__oxygen_mol_per_m3(bf__reader_value(r, BF__KEY_OXYGEN));
     spec->ferric_share = bf__reader_value(r, BF__KEY_SUSPENDED_IRON);
     spec->free_chlorine_g_per_m3 = 1e3 * bf__reader_value(r, BF__KEY_FREE_CHLORINE);
     spec->chloramine_g_per_m3 = 1e3 * bf__reader_value(r, BF__KEY_CHLORAMINE);
@@ -330,7 +126,8 @@ static void build_spec(const bf__reader *r, bf_campaign_spec *spec)
     bf_recipe_set_dose(&spec->recipe, bf__reader_value(r, BF__KEY_DOSE));
     build_parameters(r, &spec->iron);
     spec->brine_pH = bf__reader_value(r, BF__KEY_BRINE_PH);
-    spec->brine_oxygen_mol_per_m3 = to_mol_per_m3(bf__reader_value(r, BF__KEY_BRINE_OXYGEN));
+    spec->brine_oxygen_mol_per_m3 =
+        bf__oxygen_mol_per_m3(bf__reader_value(r, BF__KEY_BRINE_OXYGEN));
     spec->water_m3_per_day =
         bf__reader_value(r, BF__KEY_WATER_PER_DAY) * bf_bed_volume_m3(&spec->bed);
     spec->service_bed_volumes = bf__reader_value(r, BF__KEY_WATER_BETWEEN);
@@ -341,53 +138,6 @@ static void build_spec(const bf__reader *r, bf_campaign_spec *spec)
                                       .bound_kg_per_m3 = bf__reader_value(r, BF__KEY_BOUND_IRON)};
     spec->skip_tolerance = bf__reader_value(r, BF__KEY_SKIP_TOLERANCE);
     spec->potential_every = (size_t)fmax(floor(days_per_month / bf_campaign_days(spec) + 0.5), 1.0);
-}
-
-/* A season as it was completed: what is printed back of it. */
-static void note_season(const bf__reader *r, const item *of, const bf_campaign_season *season)
-{
-    const bf__stated *at = bf__item_first(of);
-    const bf_water *water = &season->water;
-    bf_notes_add_at(r->notes, BF_NOTE_DEDUCED, bf__key_get(BF__KEY_SEASONS)->path, at->line,
-                    at->column,
-                    "from %s on %.3g C, pH %.3g, %.3g mg/L of oxygen, iron %.3g and manganese %.3g "
-                    "mg/L, hardness %.4g and alkalinity %.4g mg/L as CaCO3",
-                    stated_of(of, BF__KEY_SEASON_FROM)->text, water->temperature_K - BF_K_AT_0_C,
-                    water->pH, season->oxygen_mol_per_m3 * BF_OXYGEN_G_PER_MOL,
-                    water->ion_eq_per_m3[BF_ION_FE] * bf_ion_equivalent_mass_g_per_eq(BF_ION_FE),
-                    water->ion_eq_per_m3[BF_ION_MN] * bf_ion_equivalent_mass_g_per_eq(BF_ION_MN),
-                    water->hardness_eq_per_m3 * BF_G_CACO3_PER_EQ,
-                    water->ion_eq_per_m3[BF_ION_HCO3] * BF_G_CACO3_PER_EQ);
-}
-
-/* In the order of their days, whatever their order in the file. */
-static void build_seasons(bf__reader *r, const item *seasons, size_t count, bf_campaign_spec *spec)
-{
-    const item *ordered[BF_CAMPAIGN_SEASONS];
-    for (size_t i = 0; i < count; i++) {
-        size_t at = i;
-        const double from = stated_of(&seasons[i], BF__KEY_SEASON_FROM)->value;
-        for (; at > 0 && stated_of(ordered[at - 1], BF__KEY_SEASON_FROM)->value > from; at--) {
-            ordered[at] = ordered[at - 1];
-        }
-        ordered[at] = &seasons[i];
-    }
-    for (size_t i = 0; i < count; i++) {
-        const item *of = ordered[i];
-        bf_campaign_season *season = &spec->season[spec->season_count++];
-        const double oxygen = bf__reader_value(r, BF__KEY_OXYGEN);
-        bf_error err = {0};
-        season->from_day = stated_of(of, BF__KEY_SEASON_FROM)->value;
-        season->oxygen_mol_per_m3 = to_mol_per_m3(season_value(of, BF__KEY_SEASON_OXYGEN, oxygen));
-        if (complete_season(r, of, &season->water, &err) != BF_OK) {
-            const bf__stated *first = bf__item_first(of);
-            bf__reader_find(r, bf__key_get(BF__KEY_SEASONS)->path, first->line, first->column,
-                            err.message);
-            return;
-        }
-        check_water(r, of, spec, season);
-        note_season(r, of, season);
-    }
 }
 
 /* ---- checks of the whole --------------------------------------------------------------------- */
@@ -429,11 +179,12 @@ static void check_pace(bf__reader *r, bf_campaign_spec *spec)
 static void check_values(bf__reader *r, const bf_campaign_spec *spec)
 {
     char sentence[300];
-    if (is_supersaturated(spec->brine_oxygen_mol_per_m3, spec->water.temperature_K, sentence,
-                          sizeof sentence)) {
+    if (bf__oxygen_is_too_much(spec->brine_oxygen_mol_per_m3, spec->water.temperature_K, sentence,
+                               sizeof sentence)) {
         bf__reader_find_key(r, BF__KEY_BRINE_OXYGEN, sentence);
     }
-    if (cleans_with_reductant(r) && spec->cleaning.dose_kg_per_m3 > most_reductant) {
+    if (bf__default_cleaning(r) == BF__CLEANING_REDUCTANT &&
+        spec->cleaning.dose_kg_per_m3 > most_reductant) {
         bf__reader_find_key(r, BF__KEY_CLEANING_AMOUNT,
                             "more than the model of a reductant covers; accepted are up to 50 g/L");
     }
@@ -518,7 +269,7 @@ static void note_campaign(const bf__reader *r, const bf_campaign_spec *spec)
 
 /* ---- all of it ------------------------------------------------------------------------------- */
 
-void bf__reader_build_campaign(bf__reader *r)
+void bf__stage_campaign(bf__reader *r)
 {
     if (!r->has_campaign) {
         return;
@@ -529,7 +280,7 @@ void bf__reader_build_campaign(bf__reader *r)
     const size_t count = bf__reader_items(r, BF__SECTION_SEASON, BF_CAMPAIGN_SEASONS,
                                           "more than 12 seasons", seasons);
     check_company(r);
-    check_seasons(r, seasons, count);
+    bf__seasons_check(r, seasons, count);
     if (r->status == BF_OK && !bf__reader_has(r, BF__KEY_WATER_PER_DAY)) {
         find_missing(r);
     }
@@ -542,8 +293,8 @@ void bf__reader_build_campaign(bf__reader *r)
         (void)snprintf(to->start, sizeof to->start, "%.10s", r->key[BF__KEY_START].text);
     }
     build_spec(r, spec);
-    check_water(r, NULL, spec, NULL);
-    build_seasons(r, seasons, count, spec);
+    bf__campaign_check_water(r, spec);
+    bf__seasons_build(r, seasons, count, spec);
     check_pace(r, spec);
     check_values(r, spec);
     bf_error err = {0};

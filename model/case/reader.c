@@ -345,3 +345,30 @@ const bf__stated *bf__item_first(const bf__item *item)
     }
     return first;
 }
+
+const bf__stated *bf__item_get(const bf__item *item, bf__key_id id)
+{
+    return &item->key[bf__key_place(id)];
+}
+
+int bf__item_has(const bf__item *item, bf__key_id id)
+{
+    return item != NULL && bf__item_get(item, id)->text != NULL;
+}
+
+double bf__item_value(const bf__item *item, bf__key_id id, double otherwise)
+{
+    return bf__item_has(item, id) && bf__item_get(item, id)->is_read ? bf__item_get(item, id)->value
+                                                                     : otherwise;
+}
+
+void bf__reader_find_cause(bf__reader *r, const bf__item *item, bf__key_id own, bf__key_id common,
+                           const char *sentence)
+{
+    if (bf__item_has(item, own)) {
+        const bf__stated *s = bf__item_get(item, own);
+        bf__reader_find(r, bf__key_get(own)->path, s->line, s->column, sentence);
+    } else {
+        bf__reader_find_key(r, common, sentence);
+    }
+}

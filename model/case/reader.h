@@ -64,19 +64,13 @@ size_t bf__reader_items(bf__reader *r, bf__section_id section, size_t most, cons
                         bf__item *items);
 const bf__stated *bf__item_first(const bf__item *item); /* where it begins */
 
-/* case.c: the analysis as the file states it. */
-bf_water_analysis bf__reader_analysis(const bf__reader *r);
-/* recipe.c: the steps of the cycle. */
-void bf__reader_build_recipe(bf__reader *r);
-/* campaign.c: the text that stands for a key nobody stated, or NULL; the dose of a campaign, once
- * the doses are known; and the years of the bed, after everything else. */
-const char *bf__reader_default(const bf__reader *r, bf__key_id id);
-void bf__reader_fill_dose(bf__reader *r);
-void bf__reader_build_campaign(bf__reader *r);
-/* tank.c: what a common size says of the bed, before its geometry is settled; the freeboard, once
- * that and the keys are read; and the vessel, after everything else. */
-void bf__reader_take_size(bf__reader *r);
-void bf__reader_set_freeboard(bf__reader *r);
-void bf__reader_build_tank(bf__reader *r);
+/* Of an item, which may be NULL: what it states for a key, and the value of that, or `otherwise`. */
+int bf__item_has(const bf__item *item, bf__key_id id);
+const bf__stated *bf__item_get(const bf__item *item, bf__key_id id);
+double bf__item_value(const bf__item *item, bf__key_id id, double otherwise);
+
+/* A finding at the key `own` where the item states it, else at the file's key `common`. */
+void bf__reader_find_cause(bf__reader *r, const bf__item *item, bf__key_id own, bf__key_id common,
+                           const char *sentence);
 
 #endif

@@ -9,7 +9,7 @@
  * at q_r. Mass of both is kept, so what enters has the mass fraction q_d s_d/(q_d s_d + q_d w_d +
  * q_r rho_w) and a flow of that mass over its own density.
  */
-#include "case/reader.h"
+#include "case/stages.h"
 
 #include "brinefront/convert.h"
 #include "brinefront/hydraulics.h"
@@ -20,21 +20,9 @@
 
 typedef bf__item item;
 
-static const bf__stated *stated_of(const item *from, bf__key_id id)
+static int item_chooses(const item *stated, bf__key_id id, const char *word)
 {
-    return &from->key[bf__key_place(id)];
-}
-
-static double item_value(const item *from, bf__key_id id)
-{
-    const bf__stated *s = stated_of(from, id);
-    return s->is_read ? s->value : (double)NAN;
-}
-
-static int item_chooses(const item *from, bf__key_id id, const char *word)
-{
-    const bf__stated *s = stated_of(from, id);
-    return s->text != NULL && strcmp(s->text, word) == 0;
+    return bf__item_has(stated, id) && strcmp(bf__item_get(stated, id)->text, word) == 0;
 }
 
 /* ---- what the section says ------------------------------------------------------------------- */
@@ -218,11 +206,11 @@ static void change_step(const bf__reader *r, const item *by, bf_step *step)
                    {BF__KEY_STEP_SHARE, &step->dose_kg_per_m3},
                    {BF__KEY_STEP_MIXING, &step->mix_share}};
     for (size_t n = 0; n < sizeof numbers / sizeof *numbers; n++) {
-        double value = item_value(by, numbers[n].id);
+        double value = bf__item_value(by, numbers[n].id, (double)NAN);
         *numbers[n].to = isnan(value) ? *numbers[n].to : value;
     }
-    double volume = item_value(by, BF__KEY_STEP_VOLUME);
-    double time = item_value(by, BF__KEY_STEP_TIME);
+    double volume = bf__item_value(by, BF__KEY_STEP_VOLUME, (double)NAN);
+    double time = bf__item_value(by, BF__KEY_STEP_TIME, (double)NAN);
     if (!isnan(time)) {
         step->duration_s = time;
         step->bed_volumes = time * step->velocity_m_per_s / depth_m;
@@ -246,18 +234,6 @@ static void find_step(bf__reader *r, const item *of, const char *sentence)
 {
     const bf__stated *at = bf__item_first(of);
     bf__reader_find(r, bf__key_get(BF__KEY_STEPS)->path, at->line, at->column, sentence);
-}
-
-/* Blame what an item states, or else the section's key. */
-static void find_cause(bf__reader *r, const item *from, bf__key_id own, bf__key_id common,
-                       const char *sentence)
-{
-    const bf__stated *s = stated_of(from, own);
-    if (s->text != NULL) {
-        bf__reader_find(r, bf__key_get(own)->path, s->line, s->column, sentence);
-    } else {
-        bf__reader_find_key(r, common, sentence);
-    }
 }
 
 /* What a step has a use for; the rest would be read and mean nothing. */
@@ -284,19 +260,20 @@ static void check_item(bf__reader *r, const item *from, bf_step step)
 {
     char sentence[200];
     for (bf__key_id id = 0; id < BF__KEY_COUNT; id++) {
-        if (bf__key_get(id)->section == BF__SECTION_STEP && stated_of(from, id)->text != NULL &&
+        if (bf__key_get(id)->section == BF__SECTION_STEP && bf__item_get(from, id)->text != NULL &&
             !is_of_use(r, &step, id)) {
             (void)snprintf(sentence, sizeof sentence, "means nothing in a %s step; leave it out",
                            step.type->name);
-            find_cause(r, from, id, id, sentence);
+            bf__reader_find_cause(r, from, id, id, sentence);
         }
     }
     if (step.type->role == BF_ROLE_REFILL && brine_supply_of(r) == BF_SUPPLY_SEA) {
         find_step(r, from, "sea water needs no refill: leave this step out");
     }
-    if (stated_of(from, BF__KEY_STEP_VOLUME)->text && stated_of(from, BF__KEY_STEP_TIME)->text) {
-        find_cause(r, from, BF__KEY_STEP_TIME, BF__KEY_STEP_TIME,
-                   "volume says how long the step lasts: leave out volume or time");
+    if (bf__item_get(from, BF__KEY_STEP_VOLUME)->text &&
+        bf__item_get(from, BF__KEY_STEP_TIME)->text) {
+        bf__reader_find_cause(r, from, BF__KEY_STEP_TIME, BF__KEY_STEP_TIME,
+                              "volume says how long the step lasts: leave out volume or time");
     }
     if (step.type->role == BF_ROLE_HOLD && step.duration_s == 0.0) {
         find_step(r, from, "a hold needs a time: {step: hold, time: 15 min}");
@@ -317,7 +294,7 @@ static void check_strength(bf__reader *r, const item *from, const bf_step *step)
     if (step->type->role == BF_ROLE_BRINE && step->supply != BF_SUPPLY_SEA &&
         bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
                                   r->out->rating.water.temperature_K, &brine, &err) != BF_OK) {
-        find_cause(r, from, BF__KEY_STEP_STRENGTH, BF__KEY_BRINE_STRENGTH, err.message);
+        bf__reader_find_cause(r, from, BF__KEY_STEP_STRENGTH, BF__KEY_BRINE_STRENGTH, err.message);
     }
 }
 
@@ -352,7 +329,7 @@ static void check_expansion(bf__reader *r, const item *from, const bf_step *step
     }
     (void)snprintf(sentence + length, sizeof sentence - (size_t)length,
                    ", or leave the backwash out (backwash_time: 0 min)");
-    find_cause(r, from, BF__KEY_STEP_FLOW, BF__KEY_BACKWASH_FLOW, sentence);
+    bf__reader_find_cause(r, from, BF__KEY_STEP_FLOW, BF__KEY_BACKWASH_FLOW, sentence);
 }
 
 static void add_step(bf__reader *r, const item *from, bf_step step)
@@ -382,7 +359,7 @@ static void build_listed(bf__reader *r, const item *items, size_t count, double 
 {
     size_t brines = 0;
     for (size_t i = 0; i < count && r->status == BF_OK; i++) {
-        const char *word = stated_of(&items[i], BF__KEY_STEP)->text;
+        const char *word = bf__item_get(&items[i], BF__KEY_STEP)->text;
         if (word == NULL) {
             find_step(r, &items[i], "this item does not say which step it is; add `step: brine`");
             return;
@@ -449,7 +426,7 @@ static void set_dose_by_volume(bf__reader *r, double strength)
                  r->out->dose_kg_per_m3[0] / BF_KG_PER_M3_PER_LB_PER_FT3);
 }
 
-void bf__reader_build_recipe(bf__reader *r)
+void bf__stage_recipe(bf__reader *r)
 {
     item items[BF_RECIPE_STEPS] = {0};
     size_t count = bf__reader_items(r, BF__SECTION_STEP, BF_RECIPE_STEPS - 1,

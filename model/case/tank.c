@@ -1,109 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* From the sections `tank` and `rating` to a vessel and the way it is rated.
  *
- * A common size, or a height, says how much room there is above the resin:
- *
- *     freeboard = height - underbedding - depth
- *
  * What the vessel refuses (bf_tank_sheet_of()) becomes a finding at the key that can cure it, with
  * the limit and the nearest value that holds.
  */
 #include "brinefront/convert.h"
-#include "case/reader.h"
+#include "case/stages.h"
 
 #include <math.h>
 #include <stdio.h>
 
 /* Enough to be within a tenth of what many more would say: docs/decisions/uneven-flow.md. */
 enum { BEDS_OF_A_SPREAD = 5 };
-
-static int is_own_size(const bf__reader *r)
-{
-    return bf__reader_is_stated(r, BF__KEY_TANK_SIZE);
-}
-
-/* The size, where it is one; a wrong word has its finding when all keys are read. */
-static int size_of(const bf__reader *r, bf_tank_size *out)
-{
-    return is_own_size(r) && bf_tank_size_find(r->key[BF__KEY_TANK_SIZE].text, out, NULL) == BF_OK;
-}
-
-/* A value that follows: read, but neither stated nor printed back. */
-static void set_value(bf__reader *r, bf__key_id id, double value)
-{
-    r->key[id] = (bf__stated){.value = value, .is_read = 1};
-}
-
-void bf__reader_take_size(bf__reader *r)
-{
-    char sentence[300];
-    bf_tank_size size;
-    if (!size_of(r, &size)) {
-        return;
-    }
-    if (!bf__reader_is_stated(r, BF__KEY_DIAMETER)) {
-        const int has_both =
-            bf__reader_has(r, BF__KEY_DEPTH) && bf__reader_has(r, BF__KEY_RESIN_VOLUME);
-        if (has_both) {
-            bf__reader_find_key(r, BF__KEY_RESIN_VOLUME,
-                                "tank.size says the diameter: state depth or resin_volume, one of "
-                                "the two");
-            return;
-        }
-        set_value(r, BF__KEY_DIAMETER, size.diameter_m);
-        bf_notes_add(r->notes, BF_NOTE_DEDUCED, bf__key_get(BF__KEY_DIAMETER)->path,
-                     "%.4g m (%.4g in) from tank.size", size.diameter_m,
-                     size.diameter_m / BF_M_PER_IN);
-    } else if (bf__reader_has(r, BF__KEY_DIAMETER) &&
-               fabs(bf__reader_value(r, BF__KEY_DIAMETER) / size.diameter_m - 1.0) > 1e-3) {
-        (void)snprintf(sentence, sizeof sentence,
-                       "tank.size %s is %.4g m (%.4g in) across; leave the diameter out, or state "
-                       "tank.height in place of tank.size",
-                       size.name, size.diameter_m, size.diameter_m / BF_M_PER_IN);
-        bf__reader_find_key(r, BF__KEY_DIAMETER, sentence);
-    }
-    if (!bf__reader_is_stated(r, BF__KEY_DEPTH) && !bf__reader_is_stated(r, BF__KEY_RESIN_VOLUME)) {
-        set_value(r, BF__KEY_RESIN_VOLUME, size.resin_low_m3);
-        bf_notes_add(r->notes, BF_NOTE_ASSUMED, bf__key_get(BF__KEY_RESIN_VOLUME)->path,
-                     "%.4g L (%.3g ft3), the usual filling of a %s (common practice, no source)",
-                     1e3 * size.resin_low_m3, size.resin_low_m3 / BF_M3_PER_FT3, size.name);
-    }
-}
-
-/* Inside height; NAN: the case's own freeboard is all that is known. */
-static double height_of(const bf__reader *r)
-{
-    bf_tank_size size;
-    return size_of(r, &size) ? size.height_m : bf__reader_value(r, BF__KEY_TANK_HEIGHT);
-}
-
-/* The key that says how high the vessel is. */
-static bf__key_id vessel_key(const bf__reader *r)
-{
-    return is_own_size(r) ? BF__KEY_TANK_SIZE : BF__KEY_TANK_HEIGHT;
-}
-
-void bf__reader_set_freeboard(bf__reader *r)
-{
-    const double height_m = height_of(r);
-    bf_bed_spec *bed = &r->out->rating.bed;
-    if (!r->has_tank || isnan(height_m) || r->bed_is_made_up) {
-        return;
-    }
-    if (bf__reader_is_own(r, BF__KEY_FREEBOARD)) {
-        bf__reader_find_key(r, BF__KEY_FREEBOARD,
-                            "the vessel's height says how much room is above the resin: leave this "
-                            "out, or tank.size and tank.height");
-        return;
-    }
-    const double above_m =
-        height_m - fmax(bf__reader_value(r, BF__KEY_TANK_UNDERBEDDING), 0.0) - bed->depth_m;
-    r->key[BF__KEY_FREEBOARD] = (bf__stated){0}; /* not as the default has it */
-    bed->freeboard_m = fmax(above_m, 0.0);       /* resin that does not fit is found later */
-    bf_notes_add(r->notes, BF_NOTE_DEDUCED, bf__key_get(BF__KEY_FREEBOARD)->path,
-                 "%.4g m (%.3g in) from the vessel's height", bed->freeboard_m,
-                 bed->freeboard_m / BF_M_PER_IN);
-}
 
 /* ---- findings -------------------------------------------------------------------------------- */
 
@@ -120,7 +28,8 @@ static void check_pair(bf__reader *r, bf__key_id one, bf__key_id other, const ch
 
 static void check_company(bf__reader *r)
 {
-    if (is_own_size(r) && bf__reader_is_stated(r, BF__KEY_TANK_HEIGHT)) {
+    if (bf__reader_is_stated(r, BF__KEY_TANK_SIZE) &&
+        bf__reader_is_stated(r, BF__KEY_TANK_HEIGHT)) {
         bf__reader_find_key(r, BF__KEY_TANK_HEIGHT, "tank.size says the height: leave one out");
     }
     check_pair(r, BF__KEY_TANK_VALVE_LOSS, BF__KEY_TANK_VALVE_FLOW,
@@ -163,14 +72,15 @@ static bf__key_id cure_of(const bf__reader *r, const bf_tank_sheet *sheet)
     const bf_tank_spec *tank = &r->out->tank.spec;
     const int is_own_backwash = bf__reader_is_stated(r, BF__KEY_BACKWASH_FLOW);
     if (isnan(sheet->rated_m3_per_s)) {
-        return vessel_key(r); /* the resin does not fit */
+        return bf__geometry_height_key(r); /* the resin does not fit */
     }
     if (!sheet->backwash_fits && !isnan(tank->height_m) && !isnan(sheet->cold.expansion)) {
         const int is_wanted = is_more(tank->expansion, sheet->room);
         return is_wanted && bf__reader_is_own(r, BF__KEY_TANK_EXPANSION) ? BF__KEY_TANK_EXPANSION
                : !is_wanted && is_own_backwash                           ? BF__KEY_BACKWASH_FLOW
-               : !is_wanted && bf__reader_is_stated(r, BF__KEY_TANK_COLDEST) ? BF__KEY_TANK_COLDEST
-                                                                             : vessel_key(r);
+               : !is_wanted && bf__reader_is_stated(r, BF__KEY_TANK_COLDEST)
+                   ? BF__KEY_TANK_COLDEST
+                   : bf__geometry_height_key(r);
     }
     if (is_more(sheet->drain_m3_per_s, tank->drain_m3_per_s)) {
         return BF__KEY_TANK_DRAIN_FLOW;
@@ -209,7 +119,7 @@ static void build_spec(const bf__reader *r, bf_tank_spec *spec)
     };
     *spec = bf_tank_spec_default();
     spec->diameter_m = bed->diameter_m;
-    spec->height_m = height_of(r);
+    spec->height_m = bf__geometry_height_m(r);
     for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
         *fields[f].to = fields[f].scale * bf__reader_value(r, fields[f].id);
     }
@@ -225,7 +135,7 @@ static void build_uneven(const bf__reader *r, bf_uneven_flow *uneven)
     }
 }
 
-void bf__reader_build_tank(bf__reader *r)
+void bf__stage_tank(bf__reader *r)
 {
     bf_case_tank *to = &r->out->tank;
     if (!r->has_tank) {
