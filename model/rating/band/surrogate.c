@@ -232,6 +232,9 @@ int bf__least_squares(size_t rows, size_t columns, double *matrix, const double 
                       double *work, double *coefficient)
 {
     const double dependent = 1e-10;
+    if (columns == 0 || rows < columns) {
+        return 1; /* what GSL would report to its handler */
+    }
     gsl_matrix_view a = gsl_matrix_view_array(matrix, rows, columns);
     gsl_vector_const_view b = gsl_vector_const_view_array(value, rows);
     gsl_vector_view x = gsl_vector_view_array(coefficient, columns);

@@ -25,9 +25,9 @@ BF_MUST_CHECK bf_status bf__surrogate_create(const double *position, const doubl
                                              bf_error *err);
 void bf__surrogate_free(bf__surrogate *surrogate); /* of what it holds */
 
-/* Coefficients of least squares, `columns` of them. `matrix` (rows of `columns`) is overwritten;
- * rows >= columns. `work` holds rows + columns doubles.
- * @return 0; 1 where the columns depend on each other */
+/* Coefficients of least squares, `columns` of them. `matrix` (rows of `columns`) is overwritten.
+ * `work` holds rows + columns doubles.
+ * @return 0; 1 where the columns depend on each other, as they do where rows are fewer */
 int bf__least_squares(size_t rows, size_t columns, double *matrix, const double *value,
                       double *work, double *coefficient);
 

@@ -6,8 +6,9 @@
  * dose below which a bed leaks has no rating at all) Brent's method falls back to bisection and
  * ends on the width of the bracket; the answer is its upper side, which does have what was wanted.
  *
- * GSL calls its error handler, which by default aborts, for values that are not finite and for
- * ends of one sign: both are kept from it here.
+ * GSL reports to a handler of the whole program, which by default ends it: where memory runs out,
+ * where values are not finite, where ends have one sign or stand in the wrong order. Memory is
+ * therefore ours, and the rest is looked at before GSL sees it.
  */
 #include "rating/sizing/probe.h"
 
@@ -117,23 +118,32 @@ int bf__probe_jumps(const bf__probe *probe)
 static bf_status narrow(bf__probe *probe, double low, double high)
 {
     gsl_function function = {.function = value_of_log, .params = probe};
-    gsl_root_fsolver *solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    if (solver == NULL) {
+    gsl_root_fsolver solver = {.type = gsl_root_fsolver_brent};
+    if (!(low < high && value_of_log(log(low), probe) < 0.0 &&
+          value_of_log(log(high), probe) > 0.0)) {
+        return probe->status;
+    }
+    solver.state = malloc(solver.type->size);
+    if (solver.state == NULL) {
         return bf_error_set(probe->err, BF_E_MEMORY, "sizing", "no memory for a search");
     }
-    int going = gsl_root_fsolver_set(solver, &function, log(low), log(high)) == GSL_SUCCESS;
+    int going = gsl_root_fsolver_set(&solver, &function, log(low), log(high)) == GSL_SUCCESS;
     while (going && probe->status == BF_OK) {
-        const double width = gsl_root_fsolver_x_upper(solver) - gsl_root_fsolver_x_lower(solver);
+        const double width = solver.x_upper - solver.x_lower;
         const double best = value_of_enough(probe);
         going = width > probe->x_tolerance && best > probe->close &&
-                gsl_root_fsolver_iterate(solver) == GSL_SUCCESS;
+                gsl_root_fsolver_iterate(&solver) == GSL_SUCCESS;
     }
-    gsl_root_fsolver_free(solver);
+    free(solver.state);
     return probe->status;
 }
 
 bf_status bf__probe_least(bf__probe *probe, double low, double high, double guess)
 {
+    if (!(low > 0.0 && low <= high && isfinite(high))) {
+        return bf_error_set(probe->err, BF_E_RANGE, "sizing",
+                            "there is nothing to look at from %g to %g", low, high);
+    }
     double x = fmin(fmax(guess, low), high);
     double value = bf__probe_value(probe, x);
     /* Go the way that the value points, by what it says is lacking and a little more; where it says
@@ -157,27 +167,43 @@ bf_status bf__probe_least(bf__probe *probe, double low, double high, double gues
     return narrow(probe, fmin(x, other), fmax(x, other));
 }
 
+typedef struct lowest {
+    double (*function)(double x, void *context);
+    void *context;
+} lowest;
+
+/* For GSL: finite. */
+static double finite_value(double x, void *context)
+{
+    const lowest *of = context;
+    const double value = of->function(x, of->context);
+    return isnan(value) ? 1e300 : fmax(fmin(value, 1e300), -1e300);
+}
+
 double bf__lowest_between(double (*function)(double, void *), void *context, double low,
                           double middle, double high, double width, double noise)
 {
-    const double there = function(middle, context);
-    gsl_function of = {.function = function, .params = context};
-    if (!(there < function(low, context)) || !(there < function(high, context))) {
+    lowest of = {.function = function, .context = context};
+    gsl_function finite = {.function = finite_value, .params = &of};
+    gsl_min_fminimizer solver = {.type = gsl_min_fminimizer_brent};
+    if (!(isfinite(low) && low < middle && middle < high && isfinite(high))) {
         return middle;
     }
-    gsl_min_fminimizer *solver = gsl_min_fminimizer_alloc(gsl_min_fminimizer_brent);
-    int going =
-        solver != NULL && gsl_min_fminimizer_set(solver, &of, middle, low, high) == GSL_SUCCESS;
+    const double there = finite_value(middle, &of);
+    const double below = finite_value(low, &of);
+    const double above = finite_value(high, &of);
+    solver.state = malloc(solver.type->size);
+    int going = solver.state != NULL && there < below && there < above &&
+                gsl_min_fminimizer_set_with_values(&solver, &finite, middle, there, low, below,
+                                                   high, above) == GSL_SUCCESS;
     while (going) {
-        const double lowest = gsl_min_fminimizer_f_minimum(solver);
-        const double highest =
-            fmax(gsl_min_fminimizer_f_lower(solver), gsl_min_fminimizer_f_upper(solver));
-        middle = gsl_min_fminimizer_x_minimum(solver);
-        going = gsl_min_fminimizer_x_upper(solver) - gsl_min_fminimizer_x_lower(solver) > width &&
-                highest - lowest > noise * fabs(lowest) &&
-                gsl_min_fminimizer_iterate(solver) == GSL_SUCCESS;
+        middle = solver.x_minimum;
+        going = solver.x_upper - solver.x_lower > width &&
+                fmax(solver.f_lower, solver.f_upper) - solver.f_minimum >
+                    noise * fabs(solver.f_minimum) &&
+                gsl_min_fminimizer_iterate(&solver) == GSL_SUCCESS;
     }
-    gsl_min_fminimizer_free(solver);
+    free(solver.state);
     return middle;
 }
 
