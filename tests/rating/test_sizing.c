@@ -77,7 +77,7 @@ START_TEST(a_dose_gives_the_capacity)
     for (size_t k = 0; k < sizeof wanted / sizeof *wanted; k++) {
         bf_error err = {0};
         bf_sizing sizing;
-        assert_ok(bf_dose_for_capacity(&spec, wanted[k], &sizing, &err));
+        assert_ok(bf_dose_for_capacity(&spec, wanted[k], NULL, &sizing, &err));
         has_answer(&sizing, BF_BINDING_CAPACITY);
         is_rating_of(&sizing, &spec, sizing.answer);
         assert_near(capacity_at(&spec, sizing.answer), wanted[k], answer_tolerance);
@@ -92,7 +92,7 @@ START_TEST(a_capacity_below_the_least_rating_is_decided_by_leakage)
     bf_error err = {0};
     bf_sizing sizing;
     const bf_rating_spec spec = coarse_bed();
-    assert_ok(bf_dose_for_capacity(&spec, 213.0, &sizing, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 213.0, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_LEAKAGE);
     is_rating_of(&sizing, &spec, sizing.answer);
     ck_assert(!rated_at(&spec, 0.99 * sizing.answer));
@@ -105,7 +105,7 @@ START_TEST(a_capacity_below_the_range_is_decided_by_its_end)
     bf_error err = {0};
     bf_sizing sizing;
     const bf_rating_spec spec = with_end_point(2.93);
-    assert_ok(bf_dose_for_capacity(&spec, 213.0, &sizing, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 213.0, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_SIZE);
     ck_assert_double_eq(sizing.answer, BF_SIZING_DOSE_LOW);
     is_rating_of(&sizing, &spec, BF_SIZING_DOSE_LOW);
@@ -117,25 +117,25 @@ START_TEST(capacities_that_no_dose_gives)
     bf_error err = {0};
     bf_sizing sizing;
     bf_rating_spec spec = coarse_bed();
-    assert_ok(bf_dose_for_capacity(&spec, 1953.0, &sizing, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1953.0, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_CAPACITY);
     is_rating_of(&sizing, &spec, BF_SIZING_DOSE_HIGH);
     ck_assert_double_eq(sizing.nearest, capacity_at(&spec, BF_SIZING_DOSE_HIGH));
     /* An end point below all leakage. */
     spec = with_end_point(3.1e-4);
-    assert_ok(bf_dose_for_capacity(&spec, 1213.7, &sizing, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1213.7, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_LEAKAGE);
     ck_assert(isnan(sizing.nearest));
     /* A run cut short: there is a capacity, that of the volume. */
     spec = coarse_bed();
     spec.recipe.step[0].bed_volumes = 11.3;
-    assert_ok(bf_dose_for_capacity(&spec, 1213.7, &sizing, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1213.7, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_CYCLE);
     assert_near(sizing.nearest, 11.3 * spec.water.hardness_eq_per_m3, 1e-2);
     /* No steady cycle in two. */
     spec = coarse_bed();
     spec.steady.most_cycles = 2;
-    assert_ok(bf_dose_for_capacity(&spec, 1213.7, &sizing, &err));
+    assert_ok(bf_dose_for_capacity(&spec, 1213.7, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_CYCLE);
     ck_assert(isnan(sizing.nearest));
 }
@@ -146,15 +146,16 @@ START_TEST(impossible_capacities_are_refused)
     bf_error err = {0};
     bf_sizing sizing;
     bf_rating_spec spec = coarse_bed();
-    assert_fails(bf_dose_for_capacity(&spec, 0.0, &sizing, &err), BF_E_RANGE, "the capacity");
-    assert_fails(bf_dose_for_capacity(&spec, (double)NAN, &sizing, &err), BF_E_RANGE,
+    assert_fails(bf_dose_for_capacity(&spec, 0.0, NULL, &sizing, &err), BF_E_RANGE, "the capacity");
+    assert_fails(bf_dose_for_capacity(&spec, (double)NAN, NULL, &sizing, &err), BF_E_RANGE,
                  "the capacity");
     spec.bed.depth_m = 11.0;
-    assert_fails(bf_dose_for_capacity(&spec, 1213.7, &sizing, &err), BF_E_RANGE, "depth");
+    assert_fails(bf_dose_for_capacity(&spec, 1213.7, NULL, &sizing, &err), BF_E_RANGE, "depth");
     /* What only a rating finds out. */
     spec = coarse_bed();
     spec.steady.most_cycles = 1;
-    assert_fails(bf_dose_for_capacity(&spec, 1213.7, &sizing, &err), BF_E_RANGE, "2 to 10000");
+    assert_fails(bf_dose_for_capacity(&spec, 1213.7, NULL, &sizing, &err), BF_E_RANGE,
+                 "2 to 10000");
 }
 END_TEST
 
@@ -168,7 +169,7 @@ START_TEST(the_lowest_end_point_is_held_and_a_lower_is_not)
         bf_error err = {0};
         bf_sizing sizing;
         const bf_rating_spec spec = coarse_bed();
-        assert_ok(bf_holdable_end_point(&spec, doses[k], &sizing, &err));
+        assert_ok(bf_holdable_end_point(&spec, doses[k], NULL, &sizing, &err));
         has_answer(&sizing, BF_BINDING_LEAKAGE);
         bf_rating_spec held = with_end_point(sizing.answer);
         is_rating_of(&sizing, &held, doses[k]);
@@ -193,10 +194,10 @@ START_TEST(a_service_by_volume_has_an_end_point_too)
     bf_sizing sizing, same;
     bf_rating_spec spec = with_end_point((double)NAN);
     spec.recipe.step[0].bed_volumes = 331.0; /* longer than any run */
-    assert_ok(bf_holdable_end_point(&spec, 113.7, &sizing, &err));
+    assert_ok(bf_holdable_end_point(&spec, 113.7, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_LEAKAGE);
     spec = coarse_bed();
-    assert_ok(bf_holdable_end_point(&spec, 113.7, &same, &err));
+    assert_ok(bf_holdable_end_point(&spec, 113.7, NULL, &same, &err));
     assert_near(sizing.answer, same.answer, 1e-2);
 }
 END_TEST
@@ -208,13 +209,13 @@ START_TEST(end_points_that_cannot_be_held)
     /* Below the hardness at which the run stops, but that is below what leaks. */
     bf_rating_spec spec = coarse_bed();
     spec.recipe.step[0].stop_hardness_eq_per_m3 = 0.4;
-    assert_ok(bf_holdable_end_point(&spec, 31.7, &sizing, &err));
+    assert_ok(bf_holdable_end_point(&spec, 31.7, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_LEAKAGE);
     ck_assert(isnan(sizing.nearest));
     /* Runs that end before any end point. */
     spec = coarse_bed();
     spec.recipe.step[0].bed_volumes = 11.3;
-    assert_ok(bf_holdable_end_point(&spec, 113.7, &sizing, &err));
+    assert_ok(bf_holdable_end_point(&spec, 113.7, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_CYCLE);
     /* So much salt that the end of the range is held. */
     spec = coarse_bed();
@@ -222,7 +223,7 @@ START_TEST(end_points_that_cannot_be_held)
         spec.recipe.step[s].direction = BF_FLOW_UP;
         spec.recipe.step[s].supply = BF_SUPPLY_SOFT;
     }
-    assert_ok(bf_holdable_end_point(&spec, 371.0, &sizing, &err));
+    assert_ok(bf_holdable_end_point(&spec, 371.0, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_SIZE);
     assert_near(sizing.answer, 1e-3 * spec.water.hardness_eq_per_m3, 1e-12);
 }
@@ -233,14 +234,15 @@ START_TEST(impossible_end_points_are_refused)
     bf_error err = {0};
     bf_sizing sizing;
     bf_rating_spec spec = coarse_bed();
-    assert_fails(bf_holdable_end_point(&spec, -1.0, &sizing, &err), BF_E_RANGE, "the dose");
-    assert_fails(bf_holdable_end_point(&spec, 2001.0, &sizing, &err), BF_E_RANGE, "2000");
+    assert_fails(bf_holdable_end_point(&spec, -1.0, NULL, &sizing, &err), BF_E_RANGE, "the dose");
+    assert_fails(bf_holdable_end_point(&spec, 2001.0, NULL, &sizing, &err), BF_E_RANGE, "2000");
     spec.steady.most_cycles = 1;
-    assert_fails(bf_holdable_end_point(&spec, 113.7, &sizing, &err), BF_E_RANGE, "2 to 10000");
+    assert_fails(bf_holdable_end_point(&spec, 113.7, NULL, &sizing, &err), BF_E_RANGE,
+                 "2 to 10000");
     spec = with_end_point((double)NAN);
     spec.recipe.step[0].bed_volumes = 331.0;
     spec.water.hardness_eq_per_m3 = 0.0;
-    assert_fails(bf_holdable_end_point(&spec, 113.7, &sizing, &err), BF_E_RANGE,
+    assert_fails(bf_holdable_end_point(&spec, 113.7, NULL, &sizing, &err), BF_E_RANGE,
                  "hardness of the feed");
 }
 END_TEST
@@ -288,7 +290,7 @@ START_TEST(the_diameter_grows_until_the_interval_is_held)
     static const double intervals[] = {4.37, 13.9};
     const double flow = 1.7e-4;
     for (size_t k = 0; k < 2; k++) {
-        assert_ok(bf_smallest_bed(&spec, &tank, 113.7, intervals[k], flow, &sizing, &err));
+        assert_ok(bf_smallest_bed(&spec, &tank, 113.7, intervals[k], flow, NULL, &sizing, &err));
         has_answer(&sizing, BF_BINDING_INTERVAL);
         ck_assert_double_eq(sizing.bed.depth_m, spec.bed.depth_m);
         ck_assert_double_eq(sizing.bed.freeboard_m, spec.bed.freeboard_m);
@@ -313,11 +315,11 @@ START_TEST(each_limit_of_flow_decides_a_bed)
     const double depth = spec.bed.depth_m;
     bf_tank_spec tank = no_vessel();
     tank.velocity_limit_m_per_s = 0.0047;
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_FLOW);
     assert_near(flow / circle_m2(sizing.bed.diameter_m), 0.0047, 1e-9);
     tank.bed_volumes_per_h_limit = 17.3;
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_FLOW);
     assert_near(3600.0 * flow / sizing.answer, 17.3, 1e-9);
     /* Pressure: bed by Ergun, fittings by the square of the flow. */
@@ -326,7 +328,7 @@ START_TEST(each_limit_of_flow_decides_a_bed)
     tank.valve_m3_per_s = 5.7e-4;
     tank.distributor_Pa = 3e3;
     tank.distributor_m3_per_s = 9.3e-4;
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_FLOW);
     bf_fluid water;
     assert_ok(bf_fluid_of_water(spec.water.temperature_K, &water, &err));
@@ -343,7 +345,7 @@ START_TEST(each_limit_of_flow_decides_a_bed)
     ck_assert_double_lt(3600.0 * flow / sizing.answer, 17.3);
     /* Fittings alone beyond the limit: no bed; the flow that they let pass. */
     tank.pressure_limit_Pa = 19e3;
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 0.91, flow, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_FLOW);
     ck_assert_uint_eq(sizing.ratings, 0);
     /* In beds of up to 10 m across, pressure over the bed is next to nothing. */
@@ -357,22 +359,22 @@ START_TEST(beds_without_an_answer)
     bf_sizing sizing;
     bf_rating_spec spec = coarse_bed();
     const bf_tank_spec tank = no_vessel();
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 3.1e5, 0.11, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 3.1e5, 0.11, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_SIZE);
     assert_near(sizing.nearest,
                 softens_m3(spec, 10.0, spec.bed.depth_m, spec.bed.freeboard_m, 0.11, 113.7), 1e-4);
     assert_near(sizing.bed.diameter_m, 10.0, 1e-12);
     /* The least there is does more than is wanted. */
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 1.3e-3, 1.1e-7, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 1.3e-3, 1.1e-7, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_SIZE);
     assert_near(sizing.bed.diameter_m, 0.01, 1e-12);
     spec = with_end_point(3.1e-4);
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_LEAKAGE);
     ck_assert(isnan(sizing.nearest));
     spec = coarse_bed();
     spec.recipe.step[0].bed_volumes = 11.3;
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_CYCLE);
 }
 END_TEST
@@ -386,7 +388,7 @@ START_TEST(in_a_vessel_the_depth_grows)
     bf_tank_spec tank = no_vessel();
     tank.diameter_m = 0.253;
     /* Without a height the freeboard stays in proportion. */
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 3.91, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 3.91, flow, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_INTERVAL);
     ck_assert_double_eq(sizing.bed.diameter_m, 0.253);
     assert_near(sizing.bed.depth_m * circle_m2(0.253), sizing.answer, 1e-12);
@@ -400,13 +402,13 @@ START_TEST(in_a_vessel_the_depth_grows)
     /* With one it is what the height leaves. */
     tank.height_m = 1.37;
     tank.underbedding_m = 0.11;
-    assert_ok(bf_smallest_bed(&spec, &tank, 157.0, 4.91, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 157.0, 4.91, flow, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_INTERVAL);
     assert_near(sizing.bed.freeboard_m, 1.26 - sizing.bed.depth_m, 1e-12);
     assert_near(softens_m3(spec, 0.253, sizing.bed.depth_m, sizing.bed.freeboard_m, flow, 157.0),
                 4.91, answer_tolerance);
     /* A shallow bed below much water leaks, for the brine is thinned: leakage decides. */
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 1.07, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 1.07, flow, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_LEAKAGE);
     ck_assert(isnan(softens_m3(spec, 0.253, 0.99 * sizing.bed.depth_m,
                                1.26 - 0.99 * sizing.bed.depth_m, flow, 113.7)));
@@ -425,7 +427,7 @@ START_TEST(steps_in_another_depth)
     spec.recipe.step[1].blocking_velocity_m_per_s = 2.3e-4;
     bf_tank_spec tank = no_vessel();
     tank.diameter_m = 0.253;
-    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 9.3, 1.3e-4, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 113.7, 9.3, 1.3e-4, NULL, &sizing, &err));
     ck_assert_double_gt(sizing.bed.depth_m, 1.5 * spec.bed.depth_m);
     const bf_cycle_result *deep = &sizing.point.steady.cycle;
     const bf_dose_point point = rate_at(&spec, 113.7);
@@ -452,7 +454,7 @@ START_TEST(vessels_that_hold_no_answer)
     tank.expansion = 0.47;
     tank.swelling = 0.063;
     /* Height: depth (1 + swelling)(1 + expansion) fills what is above the underbedding. */
-    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 7.93, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 7.93, flow, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_SIZE);
     const double deepest = 1.26 / (1.47 * 1.063);
     assert_near(sizing.bed.depth_m, deepest, 1e-12);
@@ -465,7 +467,7 @@ START_TEST(vessels_that_hold_no_answer)
         bf_pressure_gradient_Pa_per_m(&water, flow / circle_m2(0.253),
                                       spec.bed.resin.bead_diameter_m, spec.bed.resin.void_fraction);
     tank.pressure_limit_Pa = 0.79 * gradient;
-    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 7.93, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 7.93, flow, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_FLOW);
     ck_assert_uint_gt(sizing.ratings, 0);
     assert_near(sizing.bed.depth_m, 0.79, 1e-9);
@@ -473,22 +475,23 @@ START_TEST(vessels_that_hold_no_answer)
     /* No bed carries the flow: too fast, or too many bed volumes for the height. */
     tank.pressure_limit_Pa = any_pressure_Pa;
     tank.velocity_limit_m_per_s = 0.0021;
-    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 2.93, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 2.93, flow, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_FLOW);
     ck_assert_uint_eq(sizing.ratings, 0);
     assert_near(sizing.nearest, 0.0021 * circle_m2(0.253), 1e-5);
     tank.velocity_limit_m_per_s = (double)NAN;
     tank.bed_volumes_per_h_limit = 9.7;
-    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 2.93, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 2.93, flow, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_FLOW);
     assert_near(sizing.nearest, 9.7 / 3600.0 * deepest * circle_m2(0.253), 1e-5);
     /* Bed volumes decide where the flow is less. */
-    assert_ok(bf_smallest_bed(&spec, &tank, 187.0, 2.13, 0.94 * sizing.nearest, &sizing, &err));
+    assert_ok(
+        bf_smallest_bed(&spec, &tank, 187.0, 2.13, 0.94 * sizing.nearest, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_FLOW);
     assert_near(sizing.bed.depth_m, 0.94 * deepest, 1e-4);
     /* No height at all. */
     tank.underbedding_m = 1.37;
-    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 2.93, flow, &sizing, &err));
+    assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 2.93, flow, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_SIZE);
     ck_assert(isnan(sizing.nearest));
     ck_assert_uint_eq(sizing.ratings, 0);
@@ -501,25 +504,25 @@ START_TEST(impossible_beds_are_refused)
     bf_sizing sizing;
     bf_rating_spec spec = coarse_bed();
     bf_tank_spec tank = no_vessel();
-    assert_fails(bf_smallest_bed(&spec, &tank, 0.0, 4.37, 1.7e-4, &sizing, &err), BF_E_RANGE,
+    assert_fails(bf_smallest_bed(&spec, &tank, 0.0, 4.37, 1.7e-4, NULL, &sizing, &err), BF_E_RANGE,
                  "the dose");
-    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, -4.37, 1.7e-4, &sizing, &err), BF_E_RANGE,
-                 "the interval");
-    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 4.37, (double)NAN, &sizing, &err), BF_E_RANGE,
-                 "the flow");
+    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, -4.37, 1.7e-4, NULL, &sizing, &err),
+                 BF_E_RANGE, "the interval");
+    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 4.37, (double)NAN, NULL, &sizing, &err),
+                 BF_E_RANGE, "the flow");
     tank.swelling = 0.21;
-    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, &sizing, &err), BF_E_RANGE,
-                 "swelling is 0.21");
+    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, NULL, &sizing, &err),
+                 BF_E_RANGE, "swelling is 0.21");
     tank = no_vessel();
     spec.bed.cells = 3;
-    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, &sizing, &err), BF_E_RANGE,
-                 "cells");
+    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, NULL, &sizing, &err),
+                 BF_E_RANGE, "cells");
     /* What only a bed of another size finds out. */
     spec = coarse_bed();
     spec.recipe.step[1].velocity_m_per_s = 0.5;
     tank.diameter_m = 0.253;
-    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 19.1, 1.7e-4, &sizing, &err), BF_E_RANGE,
-                 "velocity of the brine step");
+    assert_fails(bf_smallest_bed(&spec, &tank, 113.7, 19.1, 1.7e-4, NULL, &sizing, &err),
+                 BF_E_RANGE, "velocity of the brine step");
 }
 END_TEST
 
@@ -552,7 +555,7 @@ START_TEST(a_vessel_is_checked_as_everywhere)
         bf_tank_spec tank = no_vessel();
         memcpy((char *)&tank + table[k].offset, &table[k].value, sizeof table[k].value);
         ck_assert_int_eq(bf_tank_spec_check(&tank, &there), BF_E_RANGE);
-        ck_assert_int_eq(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, &sizing, &here),
+        ck_assert_int_eq(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, NULL, &sizing, &here),
                          BF_E_RANGE);
         ck_assert_str_eq(here.message, there.message);
         ck_assert_str_eq(here.where, there.where);
@@ -590,14 +593,14 @@ START_TEST(the_least_salt_is_at_the_least_dose_with_a_rating)
     bf_error err = {0};
     bf_sizing sizing;
     const bf_rating_spec spec = coarse_bed();
-    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, &sizing, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_LEAKAGE);
     is_rating_of(&sizing, &spec, sizing.answer);
     no_dose_needs_less(&spec, 0.731, 1.0, 99.0, &sizing);
     ck_assert(!rated_at(&spec, 0.98 * sizing.answer));
     /* Capacity that is left unused costs salt. */
     bf_sizing sooner;
-    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 2.3, &sooner, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 2.3, NULL, &sooner, &err));
     ck_assert_double_eq(sooner.days, 2.3);
     assert_near(sooner.salt_kg_per_year, sizing.salt_kg_per_year * sizing.days / 2.3, 2e-3);
     no_dose_needs_less(&spec, 0.731, 1.0, 2.3, &sooner);
@@ -609,12 +612,12 @@ START_TEST(the_interval_decides_the_dose)
     bf_error err = {0};
     bf_sizing sizing;
     const bf_rating_spec spec = coarse_bed();
-    assert_ok(bf_least_salt(&spec, 0.731, 6.7, 99.0, &sizing, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 6.7, 99.0, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_INTERVAL);
     assert_near(sizing.days, 6.7, answer_tolerance);
     no_dose_needs_less(&spec, 0.731, 6.7, 99.0, &sizing);
     /* Runs at once exactly so long are no contradiction. */
-    assert_ok(bf_least_salt(&spec, 0.731, 6.7, 6.7, &sizing, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 6.7, 6.7, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_INTERVAL);
     assert_near(sizing.days, 6.7, answer_tolerance);
 }
@@ -625,7 +628,7 @@ START_TEST(salt_without_an_answer)
     bf_error err = {0};
     bf_sizing sizing;
     bf_rating_spec spec = coarse_bed();
-    assert_ok(bf_least_salt(&spec, 0.731, 21.0, 99.0, &sizing, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 21.0, 99.0, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_INTERVAL);
     is_rating_of(&sizing, &spec, BF_SIZING_DOSE_HIGH);
     assert_near(sizing.nearest,
@@ -633,16 +636,16 @@ START_TEST(salt_without_an_answer)
                     sizing.point.steady.cycle.throughput_bed_volumes / 0.731,
                 1e-9);
     spec = with_end_point(3.1e-4);
-    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, &sizing, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_LEAKAGE);
     ck_assert(isnan(sizing.nearest));
     spec = coarse_bed();
     spec.recipe.step[0].bed_volumes = 11.3;
-    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, &sizing, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, NULL, &sizing, &err));
     has_no_answer(&sizing, BF_BINDING_CYCLE);
     /* All doses do: the lowest is least. */
     spec = with_end_point(2.93);
-    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, &sizing, &err));
+    assert_ok(bf_least_salt(&spec, 0.731, 1.0, 99.0, NULL, &sizing, &err));
     has_answer(&sizing, BF_BINDING_SIZE);
     ck_assert_double_eq(sizing.answer, BF_SIZING_DOSE_LOW);
 }
@@ -653,23 +656,71 @@ START_TEST(impossible_uses_are_refused)
     bf_error err = {0};
     bf_sizing sizing;
     bf_rating_spec spec = coarse_bed();
-    assert_fails(bf_least_salt(&spec, 0.0, 1.0, 99.0, &sizing, &err), BF_E_RANGE, "the water");
-    assert_fails(bf_least_salt(&spec, 0.731, 0.0, 99.0, &sizing, &err), BF_E_RANGE, "days");
-    assert_fails(bf_least_salt(&spec, 0.731, 3.1, 3.0, &sizing, &err), BF_E_RANGE, "days");
-    assert_fails(bf_least_salt(&spec, 0.731, (double)NAN, 3.0, &sizing, &err), BF_E_RANGE, "days");
-    assert_fails(bf_least_salt(&spec, 0.731, 1.0, (double)INFINITY, &sizing, &err), BF_E_RANGE,
+    assert_fails(bf_least_salt(&spec, 0.0, 1.0, 99.0, NULL, &sizing, &err), BF_E_RANGE,
+                 "the water");
+    assert_fails(bf_least_salt(&spec, 0.731, 0.0, 99.0, NULL, &sizing, &err), BF_E_RANGE, "days");
+    assert_fails(bf_least_salt(&spec, 0.731, 3.1, 3.0, NULL, &sizing, &err), BF_E_RANGE, "days");
+    assert_fails(bf_least_salt(&spec, 0.731, (double)NAN, 3.0, NULL, &sizing, &err), BF_E_RANGE,
                  "days");
+    assert_fails(bf_least_salt(&spec, 0.731, 1.0, (double)INFINITY, NULL, &sizing, &err),
+                 BF_E_RANGE, "days");
     spec.bed.depth_m = 11.0;
-    assert_fails(bf_least_salt(&spec, 0.731, 1.0, 99.0, &sizing, &err), BF_E_RANGE, "depth");
+    assert_fails(bf_least_salt(&spec, 0.731, 1.0, 99.0, NULL, &sizing, &err), BF_E_RANGE, "depth");
     spec = coarse_bed();
     spec.steady.most_cycles = 1;
-    assert_fails(bf_least_salt(&spec, 0.731, 1.0, 99.0, &sizing, &err), BF_E_RANGE, "2 to 10000");
+    assert_fails(bf_least_salt(&spec, 0.731, 1.0, 99.0, NULL, &sizing, &err), BF_E_RANGE,
+                 "2 to 10000");
+}
+END_TEST
+
+/* ---- stopped --------------------------------------------------------------------------------- */
+
+typedef struct watch {
+    size_t calls, stop_after;
+    double share;
+} watch;
+
+static int see(void *context, double share)
+{
+    watch *w = context;
+    ck_assert_double_gt(share, w->share);
+    ck_assert_double_lt(share, 1.0);
+    w->share = share;
+    return ++w->calls == w->stop_after;
+}
+
+START_TEST(a_search_that_is_stopped_hands_over_what_it_has)
+{
+    const bf_rating_spec spec = coarse_bed();
+    bf_tank_spec tank = no_vessel();
+    for (size_t stop_after = 1; stop_after <= 3; stop_after += 2) {
+        bf_error err = {0};
+        bf_sizing found[4];
+        bf_status status[4];
+        watch w[4];
+        bf_sizing_spec how[4];
+        for (size_t k = 0; k < 4; k++) {
+            w[k] = (watch){.stop_after = stop_after};
+            how[k] = (bf_sizing_spec){.watch = {see, &w[k]}};
+        }
+        status[0] = bf_dose_for_capacity(&spec, 1213.7, &how[0], &found[0], &err);
+        status[1] = bf_holdable_end_point(&spec, 113.7, &how[1], &found[1], &err);
+        status[2] = bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, &how[2], &found[2], &err);
+        status[3] = bf_least_salt(&spec, 0.731, 1.0, 99.0, &how[3], &found[3], &err);
+        for (size_t k = 0; k < 4; k++) {
+            ck_assert_uint_eq(found[k].ratings, w[k].calls);
+            ck_assert_int_eq(status[k], w[k].calls == stop_after ? BF_E_STOPPED : BF_OK);
+            /* Either something that is enough, or nothing yet and no limit made up for it. */
+            ck_assert_int_eq(found[k].binding,
+                             isnan(found[k].answer) ? BF_BINDING_STOPPED : BF_BINDING_NONE);
+        }
+    }
 }
 END_TEST
 
 START_TEST(every_limit_has_words_of_its_own)
 {
-    for (int a = BF_BINDING_NONE; a <= BF_BINDING_CYCLE; a++) {
+    for (int a = BF_BINDING_NONE; a <= BF_BINDING_STOPPED; a++) {
         ck_assert_str_ne(bf_binding_words((bf_binding)a), "unknown");
         for (int b = BF_BINDING_NONE; b < a; b++) {
             ck_assert_str_ne(bf_binding_words((bf_binding)a), bf_binding_words((bf_binding)b));
@@ -681,7 +732,8 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {a_dose_gives_the_capacity,
+    const TTest *const tests[] = {a_search_that_is_stopped_hands_over_what_it_has,
+                                  a_dose_gives_the_capacity,
                                   a_capacity_below_the_least_rating_is_decided_by_leakage,
                                   a_capacity_below_the_range_is_decided_by_its_end,
                                   capacities_that_no_dose_gives,

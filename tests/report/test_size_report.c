@@ -167,7 +167,7 @@ START_TEST(what_stands_beside_an_answer)
 {
     bf_size_report bed = asked(BF_SIZE_BED);
     bf_sizing in_vessel = found;
-    const bf_practical how = {.quantile = 0.05, .samples = 77};
+    const bf_sizing_spec how = {.quantile = 0.05, .samples = 77};
     found.answer = 0.0566621;
     found.decided = BF_BINDING_LEAKAGE;
     found.practical_ratio = (double)NAN;

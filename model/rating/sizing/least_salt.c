@@ -12,54 +12,53 @@
  * There salt is flat: the noise of a rating, 2e-4, hides some percent of dose. The search stops at
  * it.
  */
-#include "rating/curve/one_rating.h"
-#include "rating/sizing/probe.h"
+#include "rating/sizing/search.h"
 
 #include <math.h>
 
 enum { SCAN = 8 };
+static const char *const where = "bf_least_salt";
 static const double days_a_year = 365.25;
 
-typedef struct wish {
-    const bf_rating_spec *rating;
-    const bf_selectivity *selectivity;
+typedef struct target {
+    bf__search search;
     double water_m3_per_day, least_days, most_days;
-    bf__probe *probe;
     bf_dose_point best;
-    double best_dose; /* NAN: none yet */
-    double best_salt;
-} wish;
+    double best_dose_kg_per_m3; /* NAN: none yet */
+    double best_salt_kg_per_year;
+} target;
 
 /* Days to the end point, from the value of a try: ln(days/least). */
-static double days_of(const wish *of, double value)
+static double days_of(const target *wanted, double value)
 {
-    return of->least_days * exp(value);
+    return wanted->least_days * exp(value);
 }
 
-static double salt_of(const wish *of, double dose_kg_per_m3, double days)
+static double salt_of(const target *wanted, double dose_kg_per_m3, double days)
 {
-    return dose_kg_per_m3 * bf_bed_volume_m3(&of->rating->bed) * days_a_year /
-           fmin(days, of->most_days);
+    return dose_kg_per_m3 * bf_bed_volume_m3(&wanted->search.rating->bed) * days_a_year /
+           fmin(days, wanted->most_days);
 }
 
 static bf_status rate(void *context, double dose_kg_per_m3, double *value, bf_dose_point *point,
                       bf_error *err)
 {
-    wish *of = context;
-    bf_status status = bf__rate_dose(of->rating, of->selectivity, dose_kg_per_m3, point, err);
+    target *wanted = context;
+    bf_status status = bf__rate_dose(wanted->search.rating, wanted->search.selectivity,
+                                     dose_kg_per_m3, point, err);
     const bf_cycle_result *cycle = &point->steady.cycle;
     if (status != BF_OK || cycle->outcome != BF_RATED) {
         return status;
     }
-    const double days =
-        cycle->throughput_bed_volumes * bf_bed_volume_m3(&of->rating->bed) / of->water_m3_per_day;
-    *value = log(days / of->least_days);
-    if (bf__probe_is_enough(of->probe, *value)) {
-        const double salt = salt_of(of, dose_kg_per_m3, days);
-        if (!(salt >= of->best_salt)) {
-            of->best = *point;
-            of->best_dose = dose_kg_per_m3;
-            of->best_salt = salt;
+    const double days = cycle->throughput_bed_volumes *
+                        bf_bed_volume_m3(&wanted->search.rating->bed) / wanted->water_m3_per_day;
+    *value = log(days / wanted->least_days);
+    if (bf__probe_is_enough(wanted->search.probe, *value)) {
+        const double salt = salt_of(wanted, dose_kg_per_m3, days);
+        if (!(salt >= wanted->best_salt_kg_per_year)) {
+            wanted->best = *point;
+            wanted->best_dose_kg_per_m3 = dose_kg_per_m3;
+            wanted->best_salt_kg_per_year = salt;
         }
     }
     return status;
@@ -74,17 +73,18 @@ static double dose_of_scan(size_t k)
 /* For GSL: finite everywhere. A dose that is not allowed costs more than any that is. */
 static double salt_of_log(double log_dose, void *context)
 {
-    wish *of = context;
+    target *wanted = context;
     const double dose = exp(log_dose);
-    const double value = bf__probe_value(of->probe, dose);
-    return bf__probe_is_enough(of->probe, value) ? salt_of(of, dose, days_of(of, value))
-                                                 : 1e3 * of->best_salt;
+    const double value = bf__probe_value(wanted->search.probe, dose);
+    return bf__probe_is_enough(wanted->search.probe, value)
+               ? salt_of(wanted, dose, days_of(wanted, value))
+               : 1e3 * wanted->best_salt_kg_per_year;
 }
 
 /* The tries that stand next to a dose; NAN where there is none allowed. */
-static void neighbours(const wish *of, double dose, double *below, double *above)
+static void neighbours(const target *wanted, double dose, double *below, double *above)
 {
-    const bf__probe *probe = of->probe;
+    const bf__probe *probe = wanted->search.probe;
     *below = (double)NAN;
     *above = (double)NAN;
     for (size_t k = 0; k < probe->tries; k++) {
@@ -97,121 +97,123 @@ static void neighbours(const wish *of, double dose, double *below, double *above
 }
 
 /* Narrow a minimum between the best dose and its neighbours. */
-static bf_status narrow(wish *of)
+static bf_status narrow(target *wanted)
 {
     double below;
     double above;
-    const double middle = log(of->best_dose);
-    neighbours(of, of->best_dose, &below, &above);
+    const double middle = log(wanted->best_dose_kg_per_m3);
+    neighbours(wanted, wanted->best_dose_kg_per_m3, &below, &above);
     if (isnan(below) || isnan(above)) {
         return BF_OK; /* the best is at an end of what is allowed */
     }
     /* What it finds is kept by rate(). Salt within the noise of a rating is one. */
-    (void)bf__lowest_between(salt_of_log, of, log(below), middle, log(above), 1e-2, 5e-4);
-    return of->probe->status;
+    (void)bf__lowest_between(salt_of_log, wanted, log(below), middle, log(above), 1e-2, 5e-4);
+    return wanted->search.probe->status;
 }
 
 /* Where what is allowed begins between two doses of the scan. */
-static bf_status find_edge(wish *of)
+static bf_status find_edge(target *wanted)
 {
     size_t first = 0;
     while (first < SCAN &&
-           !bf__probe_is_enough(of->probe, bf__probe_value(of->probe, dose_of_scan(first)))) {
+           !bf__probe_is_enough(wanted->search.probe,
+                                bf__probe_value(wanted->search.probe, dose_of_scan(first)))) {
         first++;
     }
-    if (of->probe->status != BF_OK || first == 0 || first == SCAN) {
-        return of->probe->status;
+    if (wanted->search.probe->status != BF_OK || first == 0 || first == SCAN) {
+        return wanted->search.probe->status;
     }
-    bf_status status = bf__probe_least(of->probe, dose_of_scan(first - 1), dose_of_scan(first),
-                                       dose_of_scan(first));
-    if (status == BF_OK && 1.05 * of->probe->enough_x < dose_of_scan(first)) {
-        (void)bf__probe_value(of->probe,
-                              1.05 * of->probe->enough_x); /* does salt fall on, or rise? */
+    bf_status status = bf__probe_least(wanted->search.probe, dose_of_scan(first - 1),
+                                       dose_of_scan(first), dose_of_scan(first));
+    if (status == BF_OK && 1.05 * wanted->search.probe->enough_x < dose_of_scan(first)) {
+        (void)bf__probe_value(wanted->search.probe,
+                              1.05 *
+                                  wanted->search.probe->enough_x); /* does salt fall on, or rise? */
     }
-    return of->probe->status;
+    return wanted->search.probe->status;
 }
 
 /* What the best dose just meets: nothing, where a lower one would be allowed. */
-static bf_binding decided(const wish *of)
+static bf_binding decided(const target *wanted)
 {
-    if (of->best_dose > 1.01 * of->probe->enough_x) {
+    if (wanted->best_dose_kg_per_m3 > 1.01 * wanted->search.probe->enough_x) {
         return BF_BINDING_NONE;
     }
-    if (of->best_dose <= BF_SIZING_DOSE_LOW) {
+    if (wanted->best_dose_kg_per_m3 <= BF_SIZING_DOSE_LOW) {
         return BF_BINDING_SIZE;
     }
-    return bf__probe_jumps(of->probe) ? BF_BINDING_LEAKAGE : BF_BINDING_INTERVAL;
+    return bf__probe_jumps(wanted->search.probe) ? BF_BINDING_LEAKAGE : BF_BINDING_INTERVAL;
 }
 
-static void take(const wish *of, bf_sizing *out)
+static void take(const target *wanted, bf_status status, bf_sizing *out)
 {
-    const bf__probe *probe = of->probe;
-    bf__sizing_take(probe, BF_BINDING_NONE, BF_BINDING_INTERVAL, out);
+    const bf__probe *probe = wanted->search.probe;
+    bf__search_take(&wanted->search, status, BF_BINDING_NONE, BF_BINDING_INTERVAL, out);
     if (out->binding == BF_BINDING_NONE) {
-        const double days = of->best.steady.cycle.throughput_bed_volumes *
-                            bf_bed_volume_m3(&of->rating->bed) / of->water_m3_per_day;
-        out->decided = decided(of);
-        out->days = fmin(days, of->most_days);
-        out->answer = of->best_dose;
-        out->salt_kg_per_year = of->best_salt;
-        out->point = of->best;
+        const double days = wanted->best.steady.cycle.throughput_bed_volumes *
+                            bf_bed_volume_m3(&wanted->search.rating->bed) /
+                            wanted->water_m3_per_day;
+        out->decided = decided(wanted);
+        out->days = fmin(days, wanted->most_days);
+        out->answer = wanted->best_dose_kg_per_m3;
+        out->salt_kg_per_year = wanted->best_salt_kg_per_year;
+        out->point = wanted->best;
     } else if (out->binding == BF_BINDING_INTERVAL) {
         for (size_t k = 0; k < probe->tries; k++) {
-            out->nearest = fmax(out->nearest, days_of(of, probe->value[k])); /* fmax minds NAN */
+            out->nearest =
+                fmax(out->nearest, days_of(wanted, probe->value[k])); /* fmax minds NAN */
         }
     }
 }
 
-static bf_status check(const wish *of, bf_error *err)
+static bf_status check(const target *wanted, bf_error *err)
 {
-    const char *where = "bf_least_salt";
     bf_status status =
-        bf__sizing_check_above_zero(where, "the water", of->water_m3_per_day, "m3 a day", err);
-    if (status == BF_OK &&
-        !(of->least_days > 0.0 && of->most_days >= of->least_days && isfinite(of->most_days))) {
+        bf__sizing_check_above_zero(where, "the water", wanted->water_m3_per_day, "m3 a day", err);
+    if (status == BF_OK && !(wanted->least_days > 0.0 && wanted->most_days >= wanted->least_days &&
+                             isfinite(wanted->most_days))) {
         status = bf_error_set(err, BF_E_RANGE, where,
                               "regenerations at most each %g and at least each %g days; accepted "
                               "are days above zero, the first not above the second",
-                              of->least_days, of->most_days);
+                              wanted->least_days, wanted->most_days);
     }
-    return status == BF_OK ? bf__sizing_check(of->rating, BF_SIZING_DOSE_LOW, err) : status;
+    return status;
+}
+
+static bf_status look_for(target *wanted)
+{
+    bf__probe *probe = wanted->search.probe;
+    for (size_t k = 0; k < SCAN; k++) {
+        (void)bf__probe_value(probe, dose_of_scan(k)); /* after an error nothing is tried */
+    }
+    probe->slope = 0.5;
+    bf_status status = probe->status == BF_OK ? find_edge(wanted) : probe->status;
+    if (status == BF_OK && !isnan(wanted->best_dose_kg_per_m3)) {
+        status = narrow(wanted);
+    }
+    return status;
 }
 
 bf_status bf_least_salt(const bf_rating_spec *rating, double water_m3_per_day, double least_days,
-                        double most_days, bf_sizing *out, bf_error *err)
+                        double most_days, const bf_sizing_spec *spec, bf_sizing *out, bf_error *err)
 {
-    wish of = {.rating = rating,
-               .water_m3_per_day = water_m3_per_day,
-               .least_days = least_days,
-               .most_days = most_days,
-               .best_dose = (double)NAN,
-               .best_salt = (double)NAN};
-    bf_selectivity *selectivity = NULL;
+    target wanted = {.water_m3_per_day = water_m3_per_day,
+                     .least_days = least_days,
+                     .most_days = most_days,
+                     .best_dose_kg_per_m3 = (double)NAN,
+                     .best_salt_kg_per_year = (double)NAN};
     bf__sizing_start(rating, out);
-    bf_status status = check(&of, err);
+    bf_status status = check(&wanted, err);
     if (status == BF_OK) {
-        status = bf_rating_selectivity(rating, &selectivity, err);
-        of.selectivity = selectivity;
-    }
-    if (status == BF_OK) {
-        of.probe = bf__probe_create(rate, &of, err);
-        status = of.probe != NULL ? BF_OK : BF_E_MEMORY;
-    }
-    for (size_t k = 0; k < SCAN && status == BF_OK; k++) {
-        (void)bf__probe_value(of.probe, dose_of_scan(k));
-        status = of.probe->status;
+        status = bf__search_open(where, rating, spec, BF_SIZING_DOSE_LOW, rate, &wanted,
+                                 &wanted.search, err);
     }
     if (status == BF_OK) {
-        of.probe->slope = 0.5;
-        status = find_edge(&of);
+        status = look_for(&wanted);
     }
-    if (status == BF_OK && !isnan(of.best_dose)) {
-        status = narrow(&of);
+    if (status == BF_OK || status == BF_E_STOPPED) {
+        take(&wanted, status, out);
     }
-    if (status == BF_OK) {
-        take(&of, out);
-    }
-    bf__probe_free(of.probe);
-    bf_selectivity_free(selectivity);
+    bf__search_close(&wanted.search);
     return status;
 }

@@ -18,17 +18,17 @@
 #include <math.h>
 #include <stdlib.h>
 
-bf__probe *bf__probe_create(bf_status (*rate)(void *, double, double *, bf_dose_point *,
-                                              bf_error *),
-                            void *context, bf_error *err)
+bf_status bf__probe_create(bf__try *rate, void *context, bf_watch watch, bf__probe **out,
+                           bf_error *err)
 {
     bf__probe *probe = calloc(1, sizeof *probe);
+    *out = probe;
     if (probe == NULL) {
-        (void)bf_error_set(err, BF_E_MEMORY, "sizing", "no memory for a search");
-        return NULL;
+        return bf_error_set(err, BF_E_MEMORY, "sizing", "no memory for a search");
     }
     probe->rate = rate;
     probe->context = context;
+    probe->part.whole = watch;
     probe->short_by = 5e-4;
     probe->close = 5e-4;
     probe->slope = 1.0;
@@ -36,7 +36,7 @@ bf__probe *bf__probe_create(bf_status (*rate)(void *, double, double *, bf_dose_
     probe->err = err;
     probe->enough_x = (double)NAN;
     probe->highest_x = -(double)INFINITY;
-    return probe;
+    return BF_OK;
 }
 
 void bf__probe_free(bf__probe *probe)
@@ -59,6 +59,30 @@ static size_t find(const bf__probe *probe, double x)
     return k;
 }
 
+/* The part of the work that the next try is. Nobody knows how many there will be: a guess that
+ * never comes to an end. */
+static void begin_try(bf__probe *probe)
+{
+    const double few_more = 6.0; /* most searches take 5 to 12 */
+    const double tries = (double)probe->tries;
+    probe->part.start = tries / (tries + few_more);
+    probe->part.end = (tries + 1.0) / (tries + 1.0 + few_more);
+}
+
+bf_watch bf__probe_watch(bf__probe *probe)
+{
+    return bf__watch_part(&probe->part);
+}
+
+static void end_try(bf__probe *probe)
+{
+    const bf_watch watch = bf__probe_watch(probe);
+    if (watch.tell != NULL && watch.tell(watch.context, 1.0) != 0) {
+        probe->status = bf_error_set(probe->err, BF_E_STOPPED, "sizing",
+                                     "stopped after %zu ratings", probe->tries);
+    }
+}
+
 double bf__probe_value(bf__probe *probe, double x)
 {
     const size_t known = find(probe, x);
@@ -77,6 +101,7 @@ double bf__probe_value(bf__probe *probe, double x)
     }
     bf_dose_point point = {0};
     double value = (double)NAN;
+    begin_try(probe);
     probe->status = probe->rate(probe->context, x, &value, &point, probe->err);
     if (probe->status != BF_OK) {
         return (double)NAN;
@@ -92,6 +117,7 @@ double bf__probe_value(bf__probe *probe, double x)
         probe->highest_x = x;
         probe->highest = point;
     }
+    end_try(probe);
     return value;
 }
 
@@ -205,56 +231,4 @@ double bf__lowest_between(double (*function)(double, void *), void *context, dou
     }
     free(solver.state);
     return middle;
-}
-
-bf_binding bf__binding_of(const bf_dose_point *point, bf_binding where_rated)
-{
-    switch (point->steady.cycle.outcome) {
-    case BF_RATED: return where_rated;
-    case BF_LEAKS_FROM_THE_START: return BF_BINDING_LEAKAGE;
-    case BF_END_NOT_REACHED:
-    case BF_NOT_STEADY:
-    case BF_NOT_COMPUTED: break;
-    }
-    return BF_BINDING_CYCLE;
-}
-
-void bf__sizing_start(const bf_rating_spec *rating, bf_sizing *out)
-{
-    *out = (bf_sizing){.answer = (double)NAN,
-                       .nearest = (double)NAN,
-                       .days = (double)NAN,
-                       .salt_kg_per_year = (double)NAN,
-                       .practical_ratio = (double)NAN,
-                       .bed = rating->bed};
-}
-
-void bf__sizing_take(const bf__probe *probe, bf_binding decided, bf_binding forbids, bf_sizing *out)
-{
-    out->ratings = probe->tries;
-    if (isnan(probe->enough_x)) {
-        out->binding = bf__binding_of(&probe->highest, forbids);
-        out->point = probe->highest;
-    } else {
-        out->decided = decided;
-        out->answer = probe->enough_x;
-        out->point = probe->enough;
-    }
-}
-
-bf_status bf__sizing_check_above_zero(const char *where, const char *what, double value,
-                                      const char *unit, bf_error *err)
-{
-    if (value > 0.0 && isfinite(value)) {
-        return BF_OK;
-    }
-    return bf_error_set(err, BF_E_RANGE, where, "%s is %g %s; accepted are values above zero", what,
-                        value, unit);
-}
-
-bf_status bf__sizing_check(const bf_rating_spec *rating, double dose_kg_per_m3, bf_error *err)
-{
-    bf_rating_spec probe = *rating;
-    bf_recipe_set_dose(&probe.recipe, dose_kg_per_m3);
-    return bf_rating_spec_check(&probe, err);
 }

@@ -6,14 +6,19 @@
 #ifndef BF_RATING_SIZING_PROBE_H
 #define BF_RATING_SIZING_PROBE_H
 
+#include "base/parallel.h"
 #include "brinefront/sizing.h"
 
 enum { BF__PROBE_TRIES = 96 };
 
+/* Rate at x. */
+typedef bf_status bf__try(void *context, double x, double *value, bf_dose_point *point,
+                          bf_error *err);
+
 typedef struct bf__probe {
-    /* Rate at x. */
-    bf_status (*rate)(void *context, double x, double *value, bf_dose_point *point, bf_error *err);
+    bf__try *rate;
     void *context;
+    bf__part part;      /* of the whole search: the try that runs */
     double short_by;    /* so little below 0 is enough: the noise of a rating */
     double close;       /* so little above 0 is no more than enough */
     double x_tolerance; /* relative, where the value jumps */
@@ -29,15 +34,16 @@ typedef struct bf__probe {
     double highest_x;      /* ... this */
 } bf__probe;
 
-/* On the heap, for a point is large. NULL where memory ran out, which err says. */
-bf__probe *bf__probe_create(bf_status (*rate)(void *, double, double *, bf_dose_point *,
-                                              bf_error *),
-                            void *context, bf_error *err);
+/* On the heap, for a point is large. *out is NULL where memory ran out. */
+BF_MUST_CHECK bf_status bf__probe_create(bf__try *rate, void *context, bf_watch watch,
+                                         bf__probe **out, bf_error *err);
 void bf__probe_free(bf__probe *probe);
 
 /* Value at x; a second question is answered from memory. NAN also after an error, which stays in
  * probe->status. */
 double bf__probe_value(bf__probe *probe, double x);
+/* For what a try itself watches. */
+bf_watch bf__probe_watch(bf__probe *probe);
 int bf__probe_is_enough(const bf__probe *probe, double value);
 /* Nonzero where the least that is enough is more than enough: there the value jumps, or the range
  * ends. */
@@ -51,20 +57,5 @@ BF_MUST_CHECK bf_status bf__probe_least(bf__probe *probe, double low, double hig
  * until they lie within `width`, or the outer ones within `noise` (relative) of the lowest. */
 double bf__lowest_between(double (*function)(double, void *), void *context, double low,
                           double middle, double high, double width, double noise);
-
-/* What forbids an answer, told from a rating. */
-bf_binding bf__binding_of(const bf_dose_point *point, bf_binding where_rated);
-
-/* Without an answer yet. */
-void bf__sizing_start(const bf_rating_spec *rating, bf_sizing *out);
-/* The answer found, or the limit: bed and `nearest` are the caller's. */
-void bf__sizing_take(const bf__probe *probe, bf_binding decided, bf_binding forbids,
-                     bf_sizing *out);
-
-/* The spec as it will be rated at a dose. */
-BF_MUST_CHECK bf_status bf__sizing_check(const bf_rating_spec *rating, double dose_kg_per_m3,
-                                         bf_error *err);
-BF_MUST_CHECK bf_status bf__sizing_check_above_zero(const char *where, const char *what,
-                                                    double value, const char *unit, bf_error *err);
 
 #endif

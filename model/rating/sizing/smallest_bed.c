@@ -7,9 +7,7 @@
  * computed for each V tried. Velocity, bed volumes an hour and pressure (tank_pressure.c) do not
  * need a rating; they say from where to where V may lie, before the search.
  */
-#include "rating/curve/one_rating.h"
-#include "rating/sizing/practical.h"
-#include "rating/sizing/probe.h"
+#include "rating/sizing/search.h"
 #include "rating/tank/tank_fill.h"
 #include "rating/tank/tank_pressure.h"
 
@@ -24,14 +22,12 @@ static const double shallowest_m = 0.01;
 static const double deepest_m = 10.0;
 static const double fastest_m_per_s = 1.0; /* as a step has it */
 
-typedef struct wish {
-    const bf_rating_spec *rating;
+typedef struct target {
+    bf__search search;
     const bf_tank_spec *tank;
     bf__pressure_law pressure;
-    const bf_selectivity *selectivity;
     double dose_kg_per_m3, interval_m3, flow_m3_per_s;
-    bf__practical practical;
-} wish;
+} target;
 
 /* The volumes that a flow allows, and what sets each end. */
 typedef struct room {
@@ -47,12 +43,12 @@ static double circle_m2(double diameter_m)
 /* What a vessel does not state is NAN: fmin(), fmax() and comparisons pass over it. */
 
 /* The depth stands and the diameter grows. */
-static room room_by_diameter(const wish *of, double flow_m3_per_s)
+static room room_by_diameter(const target *wanted, double flow_m3_per_s)
 {
-    const bf_tank_spec *tank = of->tank;
-    const double depth_m = of->rating->bed.depth_m;
-    const double by_pressure = bf__pressure_velocity_m_per_s(&of->pressure, depth_m, flow_m3_per_s,
-                                                             tank->pressure_limit_Pa);
+    const bf_tank_spec *tank = wanted->tank;
+    const double depth_m = wanted->search.rating->bed.depth_m;
+    const double by_pressure = bf__pressure_velocity_m_per_s(
+        &wanted->pressure, depth_m, flow_m3_per_s, tank->pressure_limit_Pa);
     const double by_volume = tank->bed_volumes_per_h_limit * depth_m / BF_S_PER_H;
     const double velocity =
         fmin(fmin(fastest_m_per_s, tank->velocity_limit_m_per_s), fmin(by_pressure, by_volume));
@@ -65,14 +61,14 @@ static room room_by_diameter(const wish *of, double flow_m3_per_s)
 }
 
 /* The vessel stands and the depth grows. */
-static room room_by_depth(const wish *of, double flow_m3_per_s)
+static room room_by_depth(const target *wanted, double flow_m3_per_s)
 {
-    const bf_tank_spec *tank = of->tank;
+    const bf_tank_spec *tank = wanted->tank;
     const double area_m2 = circle_m2(tank->diameter_m);
     const double velocity = flow_m3_per_s / area_m2;
     const double by_volume = flow_m3_per_s * BF_S_PER_H / (area_m2 * tank->bed_volumes_per_h_limit);
     const double by_pressure =
-        bf__pressure_depth_m(&of->pressure, area_m2, flow_m3_per_s, tank->pressure_limit_Pa);
+        bf__pressure_depth_m(&wanted->pressure, area_m2, flow_m3_per_s, tank->pressure_limit_Pa);
     const double by_height = fmin(deepest_m, bf__tank_deepest_lifted_m(tank));
     room out = {.low_m3 = area_m2 * fmax(by_volume, shallowest_m),
                 .high_m3 = area_m2 * fmin(by_pressure, by_height),
@@ -84,43 +80,43 @@ static room room_by_depth(const wish *of, double flow_m3_per_s)
     return out;
 }
 
-static room room_of(const wish *of, double flow_m3_per_s)
+static room room_of(const target *wanted, double flow_m3_per_s)
 {
-    return isnan(of->tank->diameter_m) ? room_by_diameter(of, flow_m3_per_s)
-                                       : room_by_depth(of, flow_m3_per_s);
+    return isnan(wanted->tank->diameter_m) ? room_by_diameter(wanted, flow_m3_per_s)
+                                           : room_by_depth(wanted, flow_m3_per_s);
 }
 
 /* The largest flow for which there is a bed at all; NAN: none. */
-static double carried_m3_per_s(const wish *of)
+static double carried_m3_per_s(const target *wanted)
 {
-    double low = 1e-9 * of->flow_m3_per_s;
-    double high = of->flow_m3_per_s;
-    const room least = room_of(of, low);
+    double low = 1e-9 * wanted->flow_m3_per_s;
+    double high = wanted->flow_m3_per_s;
+    const room least = room_of(wanted, low);
     if (!(least.low_m3 <= least.high_m3)) {
         return (double)NAN;
     }
     while (high - low > 1e-6 * high) {
         const double middle = 0.5 * (low + high);
-        const room there = room_of(of, middle);
-        *(there.low_m3 <= there.high_m3 ? &low : &high) = middle;
+        const room middle_room = room_of(wanted, middle);
+        *(middle_room.low_m3 <= middle_room.high_m3 ? &low : &high) = middle;
     }
     return low;
 }
 
 /* The rating of a bed of so much resin. */
-static bf_rating_spec spec_of(const wish *of, double resin_m3)
+static bf_rating_spec spec_of(const target *wanted, double resin_m3)
 {
-    const bf_tank_spec *tank = of->tank;
-    bf_rating_spec spec = *of->rating;
+    const bf_tank_spec *tank = wanted->tank;
+    bf_rating_spec spec = *wanted->search.rating;
     if (isnan(tank->diameter_m)) {
         spec.bed.diameter_m = sqrt(resin_m3 / (circle_m2(1.0) * spec.bed.depth_m));
     } else {
         spec.bed.diameter_m = tank->diameter_m;
         spec.bed.depth_m = resin_m3 / circle_m2(tank->diameter_m);
-        const double ratio = spec.bed.depth_m / of->rating->bed.depth_m;
+        const double ratio = spec.bed.depth_m / wanted->search.rating->bed.depth_m;
         spec.bed.freeboard_m =
             isnan(tank->height_m)
-                ? ratio * of->rating->bed.freeboard_m
+                ? ratio * wanted->search.rating->bed.freeboard_m
                 : fmax(tank->height_m - tank->underbedding_m - spec.bed.depth_m, 0.0);
         for (size_t s = 1; s < spec.recipe.count; s++) {
             bf_step *step = &spec.recipe.step[s];
@@ -130,116 +126,102 @@ static bf_rating_spec spec_of(const wish *of, double resin_m3)
             }
         }
     }
-    spec.recipe.step[0].velocity_m_per_s = of->flow_m3_per_s / bf_bed_area_m2(&spec.bed);
+    spec.recipe.step[0].velocity_m_per_s = wanted->flow_m3_per_s / bf_bed_area_m2(&spec.bed);
     return spec;
 }
 
 static bf_status rate(void *context, double resin_m3, double *value, bf_dose_point *point,
                       bf_error *err)
 {
-    wish *of = context;
-    const bf_rating_spec spec = spec_of(of, resin_m3);
-    bf_status status = bf__sizing_check(&spec, of->dose_kg_per_m3, err);
+    target *wanted = context;
+    const double dose = wanted->dose_kg_per_m3;
+    const bf_rating_spec spec = spec_of(wanted, resin_m3);
+    bf_rating_spec dosed;
+    bf_status status = bf__dosed_spec(where, &spec, &dose, 1, &dosed, err);
     if (status == BF_OK) {
-        status = bf__rate_dose(&spec, of->selectivity, of->dose_kg_per_m3, point, err);
+        status = bf__rate_dose(&spec, wanted->search.selectivity, dose, point, err);
     }
     if (status == BF_OK && point->steady.cycle.outcome == BF_RATED) {
-        *value = log(resin_m3 * point->steady.cycle.throughput_bed_volumes / of->interval_m3);
-        status =
-            bf__practical_value(&of->practical, &spec, resin_m3, of->dose_kg_per_m3, value, err);
+        *value = log(resin_m3 * point->steady.cycle.throughput_bed_volumes / wanted->interval_m3);
+        status = bf__practical_value(&wanted->search, &spec, resin_m3, dose, value, err);
     }
     return status;
 }
 
 /* ---- checks ---------------------------------------------------------------------------------- */
 
-static bf_status check(const wish *of, bf_error *err)
+static bf_status check(const target *wanted, bf_error *err)
 {
     bf_status status =
-        bf__sizing_check_above_zero(where, "the dose", of->dose_kg_per_m3, "kg/m3", err);
+        bf__sizing_check_above_zero(where, "the interval", wanted->interval_m3, "m3", err);
     if (status == BF_OK) {
-        status = bf__sizing_check_above_zero(where, "the interval", of->interval_m3, "m3", err);
+        status = bf__sizing_check_above_zero(where, "the flow", wanted->flow_m3_per_s, "m3/s", err);
     }
-    if (status == BF_OK) {
-        status = bf__sizing_check_above_zero(where, "the flow", of->flow_m3_per_s, "m3/s", err);
-    }
-    if (status == BF_OK) {
-        status = bf_tank_spec_check(of->tank, err);
-    }
-    return status == BF_OK ? bf__sizing_check(of->rating, of->dose_kg_per_m3, err) : status;
+    return status == BF_OK ? bf_tank_spec_check(wanted->tank, err) : status;
 }
 
 /* ---- the answer ------------------------------------------------------------------------------ */
 
-static bf_status search(wish *of, const room *within, bf_sizing *out, bf_error *err)
+/* Six tenths of the sites at work: what doses in use come to. */
+static double guess_m3(const target *wanted)
 {
-    bf__probe *probe = bf__probe_create(rate, of, err);
-    if (probe == NULL) {
-        return BF_E_MEMORY;
+    const bf_rating_spec *rating = wanted->search.rating;
+    return wanted->interval_m3 * rating->water.hardness_eq_per_m3 /
+           (0.6 * rating->bed.resin.capacity_eq_per_m3);
+}
+
+static void take(const target *wanted, const room *within, bf_status status, bf_sizing *out)
+{
+    const bf__probe *probe = wanted->search.probe;
+    bf_binding decided = bf__probe_jumps(probe) ? BF_BINDING_LEAKAGE : BF_BINDING_INTERVAL;
+    if (probe->enough_x <= within->low_m3) {
+        decided = within->low_by;
     }
-    /* Six tenths of the sites at work: what doses in use come to. */
-    const double guess = of->interval_m3 * of->rating->water.hardness_eq_per_m3 /
-                         (0.6 * of->rating->bed.resin.capacity_eq_per_m3);
-    bf_status status = bf__probe_least(probe, within->low_m3, within->high_m3, guess);
-    if (status == BF_OK) {
-        bf_binding decided = bf__probe_jumps(probe) ? BF_BINDING_LEAKAGE : BF_BINDING_INTERVAL;
-        if (probe->enough_x <= within->low_m3) {
-            decided = within->low_by;
-        }
-        bf__sizing_take(probe, decided, within->high_by, out);
-        out->practical_ratio = of->practical.ratio_of_least;
-        const double resin_m3 = out->binding == BF_BINDING_NONE ? out->answer : within->high_m3;
-        out->bed = spec_of(of, resin_m3).bed;
-        if (out->binding == within->high_by) {
-            out->nearest = resin_m3 * out->point.steady.cycle.throughput_bed_volumes;
-        }
+    bf__search_take(&wanted->search, status, decided, within->high_by, out);
+    const double resin_m3 = out->binding == BF_BINDING_NONE ? out->answer : within->high_m3;
+    out->bed = spec_of(wanted, resin_m3).bed;
+    if (out->binding == within->high_by) {
+        out->nearest = resin_m3 * out->point.steady.cycle.throughput_bed_volumes;
     }
-    bf__probe_free(probe);
+}
+
+static bf_status search_within(target *wanted, bf_sizing *out)
+{
+    const room within = room_of(wanted, wanted->flow_m3_per_s);
+    if (!(within.low_m3 <= within.high_m3)) {
+        out->nearest = carried_m3_per_s(wanted);
+        out->binding = isnan(out->nearest) ? BF_BINDING_SIZE : BF_BINDING_FLOW;
+        return BF_OK;
+    }
+    bf_status status =
+        bf__probe_least(wanted->search.probe, within.low_m3, within.high_m3, guess_m3(wanted));
+    if (status == BF_OK || status == BF_E_STOPPED) {
+        take(wanted, &within, status, out);
+    }
     return status;
 }
 
 bf_status bf_smallest_bed(const bf_rating_spec *rating, const bf_tank_spec *tank,
                           double dose_kg_per_m3, double interval_m3, double flow_m3_per_s,
-                          bf_sizing *out, bf_error *err)
+                          const bf_sizing_spec *spec, bf_sizing *out, bf_error *err)
 {
-    return bf_practical_smallest_bed(rating, tank, dose_kg_per_m3, interval_m3, flow_m3_per_s, NULL,
-                                     out, err);
-}
-
-bf_status bf_practical_smallest_bed(const bf_rating_spec *rating, const bf_tank_spec *tank,
-                                    double dose_kg_per_m3, double interval_m3, double flow_m3_per_s,
-                                    const bf_practical *practical, bf_sizing *out, bf_error *err)
-{
-    wish of = {.rating = rating,
-               .practical = bf__practical_start(practical),
-               .tank = tank,
-               .dose_kg_per_m3 = dose_kg_per_m3,
-               .interval_m3 = interval_m3,
-               .flow_m3_per_s = flow_m3_per_s};
-    bf_selectivity *selectivity = NULL;
+    target wanted = {.tank = tank,
+                     .dose_kg_per_m3 = dose_kg_per_m3,
+                     .interval_m3 = interval_m3,
+                     .flow_m3_per_s = flow_m3_per_s};
     bf__sizing_start(rating, out);
-    bf_status status = check(&of, err);
+    bf_status status = check(&wanted, err);
     if (status == BF_OK) {
-        status = bf__practical_check(practical, err);
+        status = bf__search_open(where, rating, spec, dose_kg_per_m3, rate, &wanted, &wanted.search,
+                                 err);
     }
     if (status == BF_OK) {
         status = bf__pressure_law_of(tank, &rating->bed.resin, rating->water.temperature_K,
-                                     &of.pressure, err);
+                                     &wanted.pressure, err);
     }
-    if (status != BF_OK) {
-        return status;
-    }
-    const room within = room_of(&of, flow_m3_per_s);
-    if (!(within.low_m3 <= within.high_m3)) {
-        out->nearest = carried_m3_per_s(&of);
-        out->binding = isnan(out->nearest) ? BF_BINDING_SIZE : BF_BINDING_FLOW;
-        return BF_OK;
-    }
-    status = bf_rating_selectivity(rating, &selectivity, err);
-    of.selectivity = selectivity;
     if (status == BF_OK) {
-        status = search(&of, &within, out, err);
+        status = search_within(&wanted, out);
     }
-    bf_selectivity_free(selectivity);
+    bf__search_close(&wanted.search);
     return status;
 }

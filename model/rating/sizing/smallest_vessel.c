@@ -11,17 +11,17 @@
 
 #include <math.h>
 
-/* The smallest cross-section of those that are larger than `than`, the lower of two alike first;
+/* The smallest cross-section of those that are larger than `smaller`, the lower of two alike first;
  * the count where there is none. */
-static size_t next_size(const bf_tank_size *than)
+static size_t next_size(const bf_tank_size *smaller)
 {
     const size_t count = bf_tank_size_count();
     size_t found = count;
     for (size_t k = 0; k < count; k++) {
         const bf_tank_size size = bf_tank_size_get(k);
         const int is_larger =
-            than == NULL || size.diameter_m > than->diameter_m ||
-            (size.diameter_m == than->diameter_m && size.height_m > than->height_m);
+            smaller == NULL || size.diameter_m > smaller->diameter_m ||
+            (size.diameter_m == smaller->diameter_m && size.height_m > smaller->height_m);
         if (!is_larger) {
             continue;
         }
@@ -36,28 +36,29 @@ static size_t next_size(const bf_tank_size *than)
 
 bf_status bf_smallest_vessel(const bf_rating_spec *rating, const bf_tank_spec *tank,
                              double dose_kg_per_m3, double interval_m3, double flow_m3_per_s,
-                             size_t *size, bf_sizing *out, bf_error *err)
+                             const bf_sizing_spec *spec, size_t *size, bf_sizing *out,
+                             bf_error *err)
 {
     const double least_m3 =
         interval_m3 * rating->water.hardness_eq_per_m3 / rating->bed.resin.capacity_eq_per_m3;
     bf_status status = bf_tank_spec_check(tank, err); /* before sizes are passed over for it */
     size_t ratings = 0;
     for (*size = next_size(NULL); *size < bf_tank_size_count() && status == BF_OK;) {
-        const bf_tank_size of = bf_tank_size_get(*size);
+        const bf_tank_size tried = bf_tank_size_get(*size);
         bf_tank_spec vessel = *tank;
-        vessel.diameter_m = of.diameter_m;
-        vessel.height_m = of.height_m;
-        const double area_m2 = 0.25 * acos(-1.0) * of.diameter_m * of.diameter_m;
+        vessel.diameter_m = tried.diameter_m;
+        vessel.height_m = tried.height_m;
+        const double area_m2 = 0.25 * acos(-1.0) * tried.diameter_m * tried.diameter_m;
         if (area_m2 * bf__tank_deepest_lifted_m(&vessel) >= least_m3) {
             status = bf_smallest_bed(rating, &vessel, dose_kg_per_m3, interval_m3, flow_m3_per_s,
-                                     out, err);
+                                     spec, out, err);
             ratings += out->ratings;
             out->ratings = ratings;
             if (status == BF_OK && out->binding == BF_BINDING_NONE) {
                 return BF_OK;
             }
         }
-        *size = next_size(&of);
+        *size = next_size(&tried);
     }
     return status;
 }

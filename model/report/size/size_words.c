@@ -263,7 +263,7 @@ static void print_vessel(const bf_size_report *report, bf_unit_system units, FIL
 /* Whether the answer is of the case as it stands, or of what most samples hold. */
 static void print_promise(const bf_size_report *report, FILE *out)
 {
-    const bf_practical *how = report->practical;
+    const bf_sizing_spec *how = report->practical;
     if (how == NULL) {
         (void)fprintf(out, "%s\n",
                       report->question == BF_SIZE_DOSE || report->question == BF_SIZE_BED
