@@ -18,9 +18,8 @@ extern "C" {
 
 /** How a study runs; zeroed is fine. */
 typedef struct bf_fouling_run {
-    int threads; /**< 0: as many as there are processors; results do not depend on it */
-    void (*progress)(void *context, double share); /**< as in bf_campaign_batch; may be NULL */
-    void *context;
+    int threads;    /**< 0: as many as there are processors; results do not depend on it */
+    bf_watch watch; /**< told after each cycle of a campaign and each step of the study */
 } bf_fouling_run;
 
 /** The end of a campaign, in the figures that are compared. */
@@ -74,8 +73,8 @@ typedef struct bf_what_if {
  * water has no more; pH and oxygen stay as they are, though a filter that is fed air adds oxygen.
  *
  * @param unchanged  out;  @param out  room for BF_WHAT_IFS;  @param count  out
- * @return BF_OK; BF_E_RANGE for a campaign that cannot be, or without an end point; as
- *         bf_campaign_batch_run()
+ * @return BF_OK; BF_E_RANGE for a campaign that cannot be, or without an end point; BF_E_STOPPED
+ *         with the changes whose campaigns were complete; as bf_campaign_batch_run()
  * Cost: the unchanged campaign, then up to eight side by side, one of twice the cycles.
  * Tested in tests/rating/test_what_if.c.
  */
@@ -131,7 +130,8 @@ typedef struct bf_compensation {
  *
  * @param allowed_loss  of the potential over the campaign, 0.005 .. 0.5
  * @return BF_OK, also where no addition helps; BF_E_RANGE for a loss outside its range, a campaign
- *         that cannot be, an end point that the new bed cannot keep; as bf_campaign_batch_run()
+ *         that cannot be, an end point that the new bed cannot keep; BF_E_STOPPED with no answer
+ *         and the points of the nine where all of them had been run; as bf_campaign_batch_run()
  * Cost: nine to fifteen campaigns, and some ten plain cycles each.
  * Tested in tests/rating/test_compensation.c.
  */
@@ -156,8 +156,8 @@ typedef struct bf_fouling_sensitivity {
  * @param expected  out: the campaign as it is
  * @param out    room for bf_iron_parameter_count(); sorted, the widest spread first, then those
  * that move something else, then those that do not take part
- * @return BF_OK; BF_E_RANGE for a campaign that cannot be, or without an end point; as
- *         bf_campaign_batch_run()
+ * @return BF_OK; BF_E_RANGE for a campaign that cannot be, or without an end point; BF_E_STOPPED:
+ *         an end whose state is BF_CAMPAIGN_RUNS was not reached; as bf_campaign_batch_run()
  * Cost: two campaigns a parameter that takes part. Tested in
  * tests/rating/test_fouling_sensitivity.c.
  */

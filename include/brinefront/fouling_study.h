@@ -42,34 +42,64 @@ typedef enum bf_campaign_quantity {
 BF_API double bf_campaign_series_at(const bf_campaign_series *series, bf_campaign_quantity what,
                                     double day);
 
+/**
+ * Campaigns to run, and how. What is left zero is not done.
+ *
+ * Saving and going on: while it runs, a batch hands its whole state to `save` as bytes; they may be
+ * kept in memory, in a file, anywhere. Hand the last of them to a batch of the same campaigns as
+ * `saved`, and it goes on from there to the same bits:
+ *
+ *     batch.save = keep;                  // copies the bytes
+ *     status = bf_campaign_batch_run(&batch, series, &err);     // BF_E_STOPPED
+ *     batch.saved = kept.bytes;
+ *     batch.saved_length = kept.length;
+ *     status = bf_campaign_batch_run(&batch, series, &err);     // goes on
+ *
+ * bf_campaign_batch_run_file() does so with a file. The bytes serve the build and the kind of
+ * machine that wrote them.
+ */
 typedef struct bf_campaign_batch {
     const bf_campaign_spec *spec; /**< `count` of them */
     size_t count;
-    int threads; /**< 0: as many as there are processors; results do not depend on it */
-    /** Called now and then, from any thread but never two at once, with the share done; may be
-     *  NULL. */
-    void (*progress)(void *context, double share);
-    void *context;
-    /** NULL: none. Else the state of all campaigns goes into this file as they advance, each time
-     *  as a whole; where it exists already the batch goes on from it. It is kept at the end. */
-    const char *checkpoint;
-    /** Time between two writings, >= 0, the first after a third of it; 0: after every cycle. */
-    double checkpoint_every_s;
-    /** Called once, where the batch goes on from a checkpoint, with the earliest cycle that a
-     *  campaign of it goes on from; may be NULL. */
+    int threads;       /**< 0: as many as there are processors; results do not depend on it */
+    bf_watch watch;    /**< told after each cycle; a stop ends each campaign after its cycle */
+    const void *saved; /**< what `save` got in an earlier run, borrowed; NULL: from the beginning */
+    size_t saved_length;
+    const char *saved_name; /**< in messages, such as a file's; NULL: "the saved state" */
+    /** Takes the state of all campaigns as it is now. The bytes are borrowed until it returns. From
+     *  any thread, never two at once; anything but BF_OK ends the batch with that. Called before
+     *  the first cycle, then each save_every_s, and when the batch is complete or was stopped. */
+    bf_status (*save)(void *context, const void *bytes, size_t length, bf_error *err);
+    double save_every_s; /**< >= 0, the first time after a third of it; 0: after every cycle */
+    /** Called once, where the batch goes on from what was saved, with the earliest cycle that a
+     *  campaign of it goes on from. */
     void (*resumed)(void *context, size_t cycle);
+    void *context; /**< of save and resumed */
 } bf_campaign_batch;
 
 /**
  * Run them all.
  *
- * @param series  out: batch->count of them; yours to free one by one, also on failure
- * @return BF_OK, also where beds were spent; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER; BF_E_FILE where
- *         the checkpoint cannot be read, is damaged or belongs to other campaigns (it is left as it
- *         is); BF_E_WRITE
+ * @param series  out: batch->count of them, each up to its last cycle, also on failure; yours to
+ *                free one by one
+ * @return BF_OK, also where beds were spent; BF_E_STOPPED where the watch asked for it before the
+ *         last cycle; BF_E_RANGE; BF_E_MEMORY; BF_E_SOLVER; BF_E_FILE where what was saved is
+ *         damaged or belongs to other campaigns; what `save` returned
  */
 BF_API BF_MUST_CHECK bf_status bf_campaign_batch_run(const bf_campaign_batch *batch,
                                                      bf_campaign_series *series, bf_error *err);
+
+/**
+ * The same, its state kept in a file, each time as a whole; where the file is there already the
+ * batch goes on from it. It is kept at the end, and left as it is where it cannot be used.
+ *
+ * @param batch  its saved, saved_length, saved_name and save do not count
+ * @return the same; BF_E_FILE also where the file cannot be read; BF_E_WRITE
+ */
+BF_API BF_MUST_CHECK bf_status bf_campaign_batch_run_file(const bf_campaign_batch *batch,
+                                                          const char *file_name,
+                                                          bf_campaign_series *series,
+                                                          bf_error *err);
 
 /** A bed's years: as expected, and with the parameter that matters most at either end of its range
  *  (the multiplier of the ageing rate, see bf_fouling_sensitivity()). */

@@ -148,11 +148,12 @@ static error_t take(int key, char *value, struct argp_state *state)
     return 0;
 }
 
-static void show_progress(void *context, double share)
+static int show_progress(void *context, double share)
 {
     (void)context;
     (void)fprintf(stderr, "\rcomputing: %3.0f %% done", 100.0 * share);
     (void)fflush(stderr);
+    return 0;
 }
 
 static void say_resumed(void *context, size_t cycle)
@@ -200,12 +201,13 @@ static bf_status run_years(options *asked, const bf_campaign_spec *spec, bf_camp
     const bf_campaign_batch batch = {.spec = specs,
                                      .count = BF_FOULING_SERIES,
                                      .threads = asked->threads,
-                                     .progress = isatty(STDERR_FILENO) ? show_progress : NULL,
-                                     .context = asked,
+                                     .watch.tell = isatty(STDERR_FILENO) ? show_progress : NULL,
+                                     .save_every_s = checkpoint_every_s,
                                      .resumed = say_resumed,
-                                     .checkpoint = asked->checkpoint,
-                                     .checkpoint_every_s = checkpoint_every_s};
-    bf_status status = bf_campaign_batch_run(&batch, series, err);
+                                     .context = asked};
+    bf_status status = asked->checkpoint != NULL
+                           ? bf_campaign_batch_run_file(&batch, asked->checkpoint, series, err)
+                           : bf_campaign_batch_run(&batch, series, err);
     clear_progress();
     return status;
 }
@@ -240,7 +242,7 @@ static bf_status tell_years(options *asked, const bf_case *input, const bf_campa
 static bf_fouling_run study_run(const options *asked)
 {
     return (bf_fouling_run){.threads = asked->threads,
-                            .progress = isatty(STDERR_FILENO) ? show_progress : NULL};
+                            .watch.tell = isatty(STDERR_FILENO) ? show_progress : NULL};
 }
 
 static bf_status tell_what_if(const options *asked, const bf_case *input,
@@ -274,10 +276,10 @@ static bf_status tell_what_if(const options *asked, const bf_case *input,
 }
 
 /* Three studies share one bar. */
-static void show_part(void *context, double share)
+static int show_part(void *context, double share)
 {
     const int *part = context;
-    show_progress(NULL, (*part + share) / BF_FOULING_SERIES);
+    return show_progress(NULL, (*part + share) / BF_FOULING_SERIES);
 }
 
 static bf_status tell_compensation(const options *asked, const bf_case *input,
@@ -291,8 +293,8 @@ static bf_status tell_compensation(const options *asked, const bf_case *input,
     bf_status status = BF_OK;
     int part = 0;
     bf_fouling_range(spec, specs);
-    run.progress = run.progress != NULL ? show_part : NULL;
-    run.context = &part;
+    run.watch.tell = run.watch.tell != NULL ? show_part : NULL;
+    run.watch.context = &part;
     for (; part < BF_FOULING_SERIES && status == BF_OK; part++) {
         status = bf_fouling_compensation(&specs[part], loss, &run, &found[part], err);
     }

@@ -208,6 +208,46 @@ START_TEST(bits_do_not_depend_on_threads)
 }
 END_TEST
 
+typedef struct watch {
+    double stop_at;
+    double last;
+} watch;
+
+static int stop_at(void *context, double share)
+{
+    watch *w = context;
+    ck_assert(share >= w->last && share <= 1.0);
+    w->last = share;
+    return share >= w->stop_at;
+}
+
+/* In the beds without deposits, among the nine and while it is narrowed down. */
+START_TEST(a_stop_leaves_no_answer)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec = fouling_campaign();
+    spec.cycles = 3;
+    spec.deposit.bound_kg_per_m3 = 1.9;
+    const bf_compensation whole = ask(&spec, 0.0113);
+    const struct {
+        double share;
+        size_t points;
+    } stops[] = {{0.0, 0}, {0.3, 0}, {0.71, 9}};
+    for (size_t k = 0; k < sizeof stops / sizeof *stops; k++) {
+        bf_compensation out;
+        watch w = {.stop_at = stops[k].share};
+        const bf_fouling_run run = {.threads = 1, .watch = {stop_at, &w}};
+        assert_fails(bf_fouling_compensation(&spec, 0.0113, &run, &out, &err), BF_E_STOPPED,
+                     "stopped");
+        ck_assert(isnan(out.addition_eq_per_g) && out.at.service_bed_volumes == 0.0);
+        ck_assert_uint_eq(out.count, stops[k].points);
+        for (size_t p = 0; p < out.count; p++) {
+            ck_assert(same_end(&out.point[p].end, &whole.point[p].end));
+        }
+    }
+}
+END_TEST
+
 START_TEST(what_cannot_be_is_refused)
 {
     bf_error err = {0};
@@ -245,6 +285,7 @@ int main(void)
                                   none_helps_where_iron_oxidises_at_once,
                                   of_seasons_the_worst_counts,
                                   bits_do_not_depend_on_threads,
+                                  a_stop_leaves_no_answer,
                                   what_cannot_be_is_refused};
     return support_run("rating.compensation", tests, sizeof tests / sizeof *tests, 280);
 }

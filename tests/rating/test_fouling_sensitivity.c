@@ -201,6 +201,44 @@ START_TEST(bits_do_not_depend_on_threads)
 }
 END_TEST
 
+static int stop_at_half(void *context, double share)
+{
+    (void)context;
+    return share >= 0.5;
+}
+
+/* Ends that were reached are those of the whole study; the others say that they were not. */
+START_TEST(a_stop_leaves_what_was_complete)
+{
+    static bf_fouling_sensitivity all[MOST_PARAMETERS];
+    static bf_fouling_sensitivity some[MOST_PARAMETERS];
+    bf_error err = {0};
+    bf_fouling_end expected[2];
+    size_t complete = 0;
+    size_t missing = 0;
+    bf_campaign_spec spec = tiny_campaign();
+    const bf_fouling_run run = {.threads = 1, .watch = {stop_at_half, NULL}};
+    ask(&spec, &expected[0], all);
+    assert_fails(bf_fouling_sensitivities(&spec, &run, &expected[1], some, &err), BF_E_STOPPED,
+                 "stopped");
+    ck_assert(same_end(&expected[0], &expected[1]));
+    for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
+        for (size_t m = 0; m < bf_iron_parameter_count() && some[k].takes_part; m++) {
+            const int is_same = all[m].parameter == some[k].parameter;
+            if (is_same && some[k].low.state != BF_CAMPAIGN_RUNS) {
+                ck_assert(same_end(&all[m].low, &some[k].low));
+                complete++;
+            } else if (is_same) {
+                ck_assert(some[k].spread_eq_per_m3 == 0.0);
+                missing++;
+            }
+        }
+    }
+    ck_assert_uint_gt(complete, 3);
+    ck_assert_uint_gt(missing, 3);
+}
+END_TEST
+
 START_TEST(what_cannot_be_is_refused)
 {
     static bf_fouling_sensitivity out[MOST_PARAMETERS];
@@ -226,6 +264,6 @@ int main(void)
 {
     const TTest *const tests[] = {what_is_left_out_changes_nothing_and_the_rest_something,
                                   the_widest_spread_comes_first, bits_do_not_depend_on_threads,
-                                  what_cannot_be_is_refused};
+                                  a_stop_leaves_what_was_complete, what_cannot_be_is_refused};
     return support_run("rating.fouling_sensitivity", tests, sizeof tests / sizeof *tests, 280);
 }

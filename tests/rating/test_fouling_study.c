@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Campaigns side by side: the same bits however they run, killed and taken up again too; a
- * checkpoint that is damaged or another's is refused and left alone. */
+/* Campaigns side by side: the same bits however they run, stopped or killed and taken up again too;
+ * a saved state that is damaged or another's is refused and left alone. */
 #include "brinefront/fouling_study.h"
 
 #include "../iron/trial.h"
@@ -73,12 +73,13 @@ static void remove_all(const char *name)
 static size_t told;
 static double last_share;
 
-static void listen(void *context, double share)
+static int listen(void *context, double share)
 {
     (void)context;
     ck_assert(share >= last_share && share <= 1.0);
     last_share = share;
     told++;
+    return 0;
 }
 
 START_TEST(threads_do_not_change_a_bit)
@@ -88,14 +89,15 @@ START_TEST(threads_do_not_change_a_bit)
     make_specs(spec);
     bf_campaign_series one[CAMPAIGNS];
     bf_campaign_series two[CAMPAIGNS];
-    bf_campaign_batch batch = {.spec = spec, .count = CAMPAIGNS, .threads = 1, .progress = listen};
+    bf_campaign_batch batch = {
+        .spec = spec, .count = CAMPAIGNS, .threads = 1, .watch = {listen, NULL}};
     told = 0;
     last_share = 0.0;
     assert_ok(bf_campaign_batch_run(&batch, one, &err));
     ck_assert_uint_eq(told, 72);
     assert_near(last_share, 1.0, 1e-12);
     batch.threads = 2;
-    batch.progress = NULL;
+    batch.watch.tell = NULL;
     assert_ok(bf_campaign_batch_run(&batch, two, &err));
     for (int k = 0; k < CAMPAIGNS; k++) {
         assert_same(&one[k], &two[k]);
@@ -170,14 +172,14 @@ START_TEST(a_killed_run_goes_on)
     bf_campaign_series resumed[CAMPAIGNS];
     bf_campaign_batch batch = {.spec = spec, .count = CAMPAIGNS, .threads = 2};
     assert_ok(bf_campaign_batch_run(&batch, whole, &err));
-    batch.checkpoint = a_name(name);
+    (void)a_name(name);
     int killed = 0;
     for (int time = 0; time < 3; time++) {
         const pid_t child = fork();
         ck_assert_int_ge(child, 0);
         if (child == 0) {
             batch.threads = 1; /* threads of a forked process are its own */
-            _exit(bf_campaign_batch_run(&batch, resumed, &err) == BF_OK ? 0 : 1);
+            _exit(bf_campaign_batch_run_file(&batch, name, resumed, &err) == BF_OK ? 0 : 1);
         }
         /* Long enough for the first checkpoint, on a slow machine too. */
         struct stat there;
@@ -198,10 +200,10 @@ START_TEST(a_killed_run_goes_on)
     for (int time = 0; time < 2; time++) {
         told = 0;
         last_share = 0.0;
-        batch.progress = listen;
+        batch.watch.tell = listen;
         batch.resumed = hear_resumed;
         resumed_cycle = 0;
-        assert_ok(bf_campaign_batch_run(&batch, resumed, &err));
+        assert_ok(bf_campaign_batch_run_file(&batch, name, resumed, &err));
         /* Something was left the first time, nothing the second. */
         ck_assert_int_eq(resumed_cycle > 0, time == 0);
         ck_assert_uint_le(resumed_cycle, spec[0].cycles);
@@ -235,15 +237,15 @@ static void save(const char *name, const unsigned char *bytes, size_t length)
 }
 
 /* Each refusal says why, and the file stays byte for byte. */
-static void assert_refused(const bf_campaign_batch *batch, const char *why)
+static void assert_refused(const bf_campaign_batch *batch, const char *name, const char *why)
 {
     bf_error err = {0};
     bf_campaign_series series[CAMPAIGNS];
     unsigned char *before;
     unsigned char *after;
-    const size_t length = load(batch->checkpoint, &before);
-    assert_fails(bf_campaign_batch_run(batch, series, &err), BF_E_FILE, why);
-    ck_assert_uint_eq(load(batch->checkpoint, &after), length);
+    const size_t length = load(name, &before);
+    assert_fails(bf_campaign_batch_run_file(batch, name, series, &err), BF_E_FILE, why);
+    ck_assert_uint_eq(load(name, &after), length);
     ck_assert_int_eq(memcmp(before, after, length), 0);
     free(before);
     free(after);
@@ -260,8 +262,8 @@ START_TEST(a_checkpoint_that_does_not_fit_is_refused)
         spec[k].cycles = 2;
     }
     bf_campaign_series series[CAMPAIGNS];
-    bf_campaign_batch batch = {.spec = spec, .count = CAMPAIGNS, .checkpoint = a_name(name)};
-    assert_ok(bf_campaign_batch_run(&batch, series, &err));
+    bf_campaign_batch batch = {.spec = spec, .count = CAMPAIGNS};
+    assert_ok(bf_campaign_batch_run_file(&batch, a_name(name), series, &err));
     free_all(series);
     unsigned char *bytes;
     const size_t length = load(name, &bytes);
@@ -270,44 +272,202 @@ START_TEST(a_checkpoint_that_does_not_fit_is_refused)
     for (size_t p = 0; p < 4; p++) {
         bytes[places[p]] ^= 0x10;
         save(name, bytes, length);
-        assert_refused(&batch, "sum does not fit");
+        assert_refused(&batch, name, "sum does not fit");
         bytes[places[p]] ^= 0x10;
     }
     save(name, bytes, length - 1);
-    assert_refused(&batch, "damaged");
+    assert_refused(&batch, name, "damaged");
     save(name, bytes, 30);
-    assert_refused(&batch, "ends early");
+    assert_refused(&batch, name, "ends early");
     save(name, (const unsigned char *)"day,capacity\n", 13);
-    assert_refused(&batch, "no checkpoint");
+    assert_refused(&batch, name, "no checkpoint");
     save(name, bytes, 0);
-    assert_refused(&batch, "no checkpoint");
+    assert_refused(&batch, name, "no checkpoint");
     save(name, bytes, length);
     spec[1].water_m3_per_day *= 1.01;
-    assert_refused(&batch, "another campaign");
+    assert_refused(&batch, name, "another campaign");
     spec[1].water_m3_per_day = spec[0].water_m3_per_day;
     batch.count = 2;
-    assert_refused(&batch, "another campaign");
+    assert_refused(&batch, name, "another campaign");
     batch.count = CAMPAIGNS;
-    assert_ok(bf_campaign_batch_run(&batch, series, &err)); /* and the whole one is taken */
+    /* And the whole one is taken. */
+    assert_ok(bf_campaign_batch_run_file(&batch, name, series, &err));
     free_all(series);
     remove_all(name);
-    batch.checkpoint = "/no/such/folder/state";
-    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_WRITE, "/no/such/folder");
+    assert_fails(bf_campaign_batch_run_file(&batch, "/no/such/folder/state", series, &err),
+                 BF_E_WRITE, "/no/such/folder");
     free_all(series);
-    batch.checkpoint = "/tmp";
-    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_FILE, "/tmp");
+    assert_fails(bf_campaign_batch_run_file(&batch, "/tmp", series, &err), BF_E_FILE, "/tmp");
     free_all(series);
     spec[2].slices = 0;
-    batch.checkpoint = NULL;
     assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_RANGE, "slices");
     free_all(series);
     free(bytes);
 }
 END_TEST
 
+/* ---- bytes in, bytes out --------------------------------------------------------------------- */
+
+typedef struct shelf {
+    unsigned char *bytes;
+    size_t length;
+    size_t times;      /* it was saved */
+    size_t full_after; /* times that are taken; 0: all */
+    size_t stop_after; /* times told until a stop is asked for; 0: never */
+} shelf;
+
+static bf_status put_away(void *context, const void *bytes, size_t length, bf_error *err)
+{
+    shelf *s = context;
+    s->times++;
+    if (s->full_after > 0 && s->times > s->full_after) {
+        return bf_error_set(err, BF_E_WRITE, "shelf", "the shelf is full");
+    }
+    free(s->bytes);
+    s->bytes = malloc(length);
+    ck_assert_ptr_nonnull(s->bytes);
+    memcpy(s->bytes, bytes, length);
+    s->length = length;
+    return BF_OK;
+}
+
+static int stop_after(void *context, double share)
+{
+    const shelf *s = context;
+    ck_assert(share >= last_share && share <= 1.0);
+    last_share = share;
+    told++;
+    return s->stop_after > 0 && told >= s->stop_after;
+}
+
+/* Stopped again and again, in one thread and in two, it gives the cycles of the whole run so far,
+ * and what it saved goes on to its end. */
+START_TEST(a_stopped_run_goes_on_from_its_bytes)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec[CAMPAIGNS];
+    make_specs(spec);
+    bf_campaign_series whole[CAMPAIGNS];
+    bf_campaign_series part[CAMPAIGNS];
+    const bf_campaign_batch plain = {.spec = spec, .count = CAMPAIGNS, .threads = 2};
+    assert_ok(bf_campaign_batch_run(&plain, whole, &err));
+    for (int threads = 1; threads <= 2; threads++) {
+        shelf s = {.stop_after = 17};
+        size_t stops = 0;
+        size_t cycles = 0;
+        bf_status status = BF_E_STOPPED;
+        while (status == BF_E_STOPPED) {
+            /* Now and then only: what a stop leaves is saved all the same. */
+            unsigned char *saved = s.bytes;
+            const bf_campaign_batch batch = {.spec = spec,
+                                             .count = CAMPAIGNS,
+                                             .threads = threads,
+                                             .watch = {stop_after, &s},
+                                             .saved = saved,
+                                             .saved_length = s.length,
+                                             .save = put_away,
+                                             .save_every_s = 1e6,
+                                             .resumed = hear_resumed,
+                                             .context = &s};
+            s.bytes = NULL;
+            told = 0;
+            last_share = 0.0;
+            status = bf_campaign_batch_run(&batch, part, &err);
+            free(saved);
+            cycles = 0;
+            for (int k = 0; k < CAMPAIGNS; k++) {
+                cycles += part[k].count;
+                ck_assert(part[k].count <= whole[k].count);
+                for (size_t c = 0; c < part[k].count; c++) {
+                    ck_assert(part[k].cycle[c].bound_kg_per_m3 ==
+                              whole[k].cycle[c].bound_kg_per_m3);
+                }
+                if (status == BF_OK) {
+                    assert_same(&part[k], &whole[k]);
+                }
+            }
+            if (status == BF_E_STOPPED) {
+                stops++;
+                ck_assert_msg(strstr(err.message, "stopped") != NULL, "%s", err.message);
+                /* Another thread may end a cycle that it had begun. */
+                ck_assert_uint_ge(cycles, 17 * stops);
+                ck_assert_uint_le(cycles, (17 + (size_t)threads - 1) * stops);
+            }
+            free_all(part);
+        }
+        ck_assert_msg(status == BF_OK, "%s", err.message);
+        ck_assert_uint_eq(cycles, 72);
+        ck_assert_uint_ge(stops, 3);
+        free(s.bytes);
+    }
+    free_all(whole);
+}
+END_TEST
+
+START_TEST(a_stop_after_the_last_cycle_is_no_stop)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec[CAMPAIGNS];
+    make_specs(spec);
+    for (int k = 0; k < CAMPAIGNS; k++) {
+        spec[k].cycles = 2;
+    }
+    bf_campaign_series series[CAMPAIGNS];
+    shelf s = {.stop_after = 6};
+    const bf_campaign_batch batch = {
+        .spec = spec, .count = CAMPAIGNS, .threads = 1, .watch = {stop_after, &s}};
+    told = 0;
+    last_share = 0.0;
+    assert_ok(bf_campaign_batch_run(&batch, series, &err));
+    ck_assert_uint_eq(told, 6);
+    free_all(series);
+}
+END_TEST
+
+/* Damaged bytes in memory are refused by name; what cannot be saved ends the batch, whose series
+ * stay readable. */
+START_TEST(saving_can_fail)
+{
+    bf_error err = {0};
+    bf_campaign_spec spec[CAMPAIGNS];
+    make_specs(spec);
+    bf_campaign_series series[CAMPAIGNS];
+    shelf s = {.full_after = 4};
+    bf_campaign_batch batch = {
+        .spec = spec, .count = CAMPAIGNS, .threads = 2, .save = put_away, .context = &s};
+    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_WRITE, "the shelf is full");
+    ck_assert_uint_eq(s.times, 5);
+    size_t cycles = 0;
+    for (int k = 0; k < CAMPAIGNS; k++) {
+        cycles += series[k].count;
+    }
+    ck_assert_uint_ge(cycles, 4);
+    ck_assert_uint_le(cycles, 5);
+    free_all(series);
+    batch.saved = s.bytes;
+    batch.saved_length = s.length;
+    s.bytes[s.length / 3] ^= 0x04;
+    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_FILE,
+                 "the saved state is damaged");
+    free_all(series);
+    batch.saved_name = "drawer 7";
+    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_FILE, "drawer 7 is damaged");
+    free_all(series);
+    batch.saved_length = 0;
+    assert_fails(bf_campaign_batch_run(&batch, series, &err), BF_E_FILE, "no checkpoint");
+    free_all(series);
+    free(s.bytes);
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {threads_do_not_change_a_bit, a_series_is_read_between_its_cycles,
-                                  a_killed_run_goes_on, a_checkpoint_that_does_not_fit_is_refused};
+    const TTest *const tests[] = {threads_do_not_change_a_bit,
+                                  a_series_is_read_between_its_cycles,
+                                  a_killed_run_goes_on,
+                                  a_checkpoint_that_does_not_fit_is_refused,
+                                  a_stopped_run_goes_on_from_its_bytes,
+                                  a_stop_after_the_last_cycle_is_no_stop,
+                                  saving_can_fail};
     return support_run("rating.fouling_study", tests, sizeof tests / sizeof *tests, 300.0);
 }

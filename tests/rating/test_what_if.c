@@ -295,14 +295,16 @@ typedef struct watch {
     size_t calls;
     double last;
     int fell;
+    double stop_at; /* share at which a stop is asked for; 0: never */
 } watch;
 
-static void see(void *context, double share)
+static int see(void *context, double share)
 {
     watch *w = context;
     w->calls++;
     w->fell |= share < w->last;
     w->last = share;
+    return w->stop_at > 0.0 && share >= w->stop_at;
 }
 
 START_TEST(progress_goes_from_none_to_all)
@@ -313,12 +315,46 @@ START_TEST(progress_goes_from_none_to_all)
     size_t count;
     watch w = {0};
     bf_campaign_spec spec = quick_campaign();
-    const bf_fouling_run run = {.threads = 2, .progress = see, .context = &w};
+    const bf_fouling_run run = {.threads = 2, .watch = {see, &w}};
     spec.cycles = 3;
     assert_ok(bf_fouling_what_if(&spec, &run, &unchanged, out, &count, &err));
     ck_assert_uint_gt(w.calls, 7);
     ck_assert(!w.fell);
     assert_near(w.last, 1.0, 1e-12);
+}
+END_TEST
+
+/* What was complete is there, and is what the whole study gives. */
+START_TEST(a_stop_leaves_what_was_complete)
+{
+    static bf_what_if all[BF_WHAT_IFS];
+    static bf_what_if some[BF_WHAT_IFS];
+    bf_error err = {0};
+    bf_fouling_end unchanged;
+    bf_fouling_end unchanged_too;
+    size_t count;
+    bf_campaign_spec spec = quick_campaign();
+    spec.cycles = 3;
+    const size_t most = ask(&spec, &unchanged, all);
+    watch w = {.stop_at = 0.01};
+    const bf_fouling_run run = {.threads = 1, .watch = {see, &w}};
+    assert_fails(bf_fouling_what_if(&spec, &run, &unchanged_too, some, &count, &err), BF_E_STOPPED,
+                 "stopped");
+    ck_assert_uint_eq(count, 0);
+    ck_assert_uint_eq(w.calls, 1);
+    w = (watch){.stop_at = 0.6};
+    assert_fails(bf_fouling_what_if(&spec, &run, &unchanged_too, some, &count, &err), BF_E_STOPPED,
+                 "stopped");
+    ck_assert(same_end(&unchanged, &unchanged_too));
+    ck_assert_uint_gt(count, 1);
+    ck_assert_uint_lt(count, most);
+    for (size_t k = 0; k < count; k++) {
+        const bf_what_if *same = find(all, most, some[k].name);
+        ck_assert_ptr_nonnull(same);
+        ck_assert(same_end(&same->end, &some[k].end));
+        ck_assert_double_eq(same->gain_eq_per_m3, some[k].gain_eq_per_m3);
+        ck_assert(k == 0 || some[k - 1].gain_eq_per_m3 >= some[k].gain_eq_per_m3);
+    }
 }
 END_TEST
 
@@ -356,6 +392,7 @@ int main(void)
                                   spent_beds_come_last,
                                   bits_do_not_depend_on_threads,
                                   progress_goes_from_none_to_all,
+                                  a_stop_leaves_what_was_complete,
                                   what_cannot_be_is_refused};
     return support_run("rating.what_if", tests, sizeof tests / sizeof *tests, 280);
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The file of a checkpoint, numbers as the machine holds them:
+/* The bytes of a checkpoint, numbers as the machine holds them:
  *
  *     "brinefront campaigns\n" | 0x01020304 | bytes of a cycle | count
  *     each campaign: fingerprint | cycles | bytes of state | state word | state | cycles
@@ -10,13 +10,9 @@
  */
 #include "rating/fouling/checkpoint.h"
 
-#include "base/whole_file.h"
-
-#include <errno.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 #include <zlib.h>
 
 static const char magic[] = "brinefront campaigns\n"; /* written without its final zero */
@@ -25,23 +21,24 @@ enum { MAGIC = sizeof magic - 1, NUMBER = sizeof(uint64_t), CHECK = 4, HEAD = 4 
 
 /* ---- bytes ----------------------------------------------------------------------------------- */
 
-static unsigned char *put(unsigned char *to, const void *bytes, size_t length)
+/* @return where the next goes */
+static unsigned char *put(unsigned char *place, const void *bytes, size_t length)
 {
     if (length > 0) {
-        memcpy(to, bytes, length);
+        memcpy(place, bytes, length);
     }
-    return to + length;
+    return place + length;
 }
 
-static unsigned char *put_number(unsigned char *to, uint64_t number)
+static unsigned char *put_number(unsigned char *place, uint64_t number)
 {
-    return put(to, &number, sizeof number);
+    return put(place, &number, sizeof number);
 }
 
-static uint64_t number_at(const unsigned char *from)
+static uint64_t number_at(const unsigned char *place)
 {
     uint64_t number;
-    memcpy(&number, from, sizeof number);
+    memcpy(&number, place, sizeof number);
     return number;
 }
 
@@ -52,11 +49,12 @@ static uint32_t check_of(const unsigned char *bytes, size_t length)
 
 /* ---- reading --------------------------------------------------------------------------------- */
 
-static bf_status refuse(const char *file_name, const char *why, bf_error *err)
+static bf_status refuse(const bf_campaign_batch *batch, const char *why, bf_error *err)
 {
-    return bf_error_set(err, BF_E_FILE, file_name,
-                        "%s %s; it is left as it is: name another file, or remove it to begin anew",
-                        file_name, why);
+    const char *name = batch->saved_name != NULL ? batch->saved_name : "the saved state";
+    return bf_error_set(err, BF_E_FILE, name,
+                        "%s %s; it is left as it is: name another, or remove it to begin anew",
+                        name, why);
 }
 
 /* The whole is what was written, and for a build like this one. @return why not; NULL: it is */
@@ -83,7 +81,7 @@ static const char *what_is_wrong(const unsigned char *bytes, size_t length)
 static bf_status keep(unsigned char **state, size_t *length, const unsigned char *bytes,
                       size_t count, bf_error *err)
 {
-    unsigned char *copy = realloc(*state, count > 0 ? count : 1);
+    unsigned char *copy = malloc(count);
     if (copy == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "checkpoint", "no memory for a checkpoint");
     }
@@ -93,7 +91,7 @@ static bf_status keep(unsigned char **state, size_t *length, const unsigned char
     return BF_OK;
 }
 
-static bf_status read_series(bf_campaign_series *series, const unsigned char *from, size_t count,
+static bf_status read_series(bf_campaign_series *series, const unsigned char *bytes, size_t count,
                              bf_error *err)
 {
     /* Room as the study makes it: the next power of two. */
@@ -105,46 +103,46 @@ static bf_status read_series(bf_campaign_series *series, const unsigned char *fr
     if (series->cycle == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "checkpoint", "no memory for %zu cycles", count);
     }
-    memcpy(series->cycle, from, count * sizeof *series->cycle);
+    memcpy(series->cycle, bytes, count * sizeof *series->cycle);
     series->count = count;
     return BF_OK;
 }
 
-static bf_status read_all(bf__checkpoint *to, bf_campaign_series *series,
-                          const unsigned char *bytes, size_t length, const char *file_name,
-                          bf_error *err)
+static bf_status read_all(bf__checkpoint *checkpoint, bf_campaign_series *series, bf_error *err)
 {
     const char *other = "belongs to another campaign: case, options or program differ";
-    const unsigned char *from = bytes + MAGIC + 2 * NUMBER;
-    const unsigned char *end = bytes + length - CHECK;
+    const bf_campaign_batch *batch = checkpoint->batch;
+    const unsigned char *bytes = batch->saved;
+    const unsigned char *place = bytes + MAGIC + 2 * NUMBER;
+    const unsigned char *end = bytes + batch->saved_length - CHECK;
     bf_status status = BF_OK;
-    if (number_at(from) != to->count) {
-        return refuse(file_name, other, err);
+    if (number_at(place) != batch->count) {
+        return refuse(batch, other, err);
     }
-    from += NUMBER;
-    for (size_t k = 0; k < to->count && status == BF_OK; k++) {
-        if ((size_t)(end - from) < HEAD * NUMBER) {
-            return refuse(file_name, "is damaged: it ends early", err);
+    place += NUMBER;
+    for (size_t k = 0; k < batch->count && status == BF_OK; k++) {
+        if ((size_t)(end - place) < HEAD * NUMBER) {
+            return refuse(batch, "is damaged: it ends early", err);
         }
-        const uint64_t print = number_at(from);
-        const size_t cycles = (size_t)number_at(from + NUMBER);
-        const size_t state = (size_t)number_at(from + 2 * NUMBER);
-        const size_t word = (size_t)number_at(from + 3 * NUMBER);
-        from += HEAD * NUMBER;
-        const size_t left = (size_t)(end - from);
-        if (print != bf_campaign_fingerprint(&to->spec[k])) {
-            return refuse(file_name, other, err);
+        const uint64_t print = number_at(place);
+        const size_t cycles = (size_t)number_at(place + NUMBER);
+        const size_t state = (size_t)number_at(place + 2 * NUMBER);
+        const size_t word = (size_t)number_at(place + 3 * NUMBER);
+        place += HEAD * NUMBER;
+        const size_t left = (size_t)(end - place);
+        if (print != bf_campaign_fingerprint(&batch->spec[k])) {
+            return refuse(batch, other, err);
         }
         if (state > left || cycles > (left - state) / sizeof(bf_campaign_cycle) ||
             word > BF_CAMPAIGN_SPENT) {
-            return refuse(file_name, "is damaged: its parts do not fit", err);
+            return refuse(batch, "is damaged: its parts do not fit", err);
         }
         if (state > 0) {
-            status = keep(&to->state[k], &to->length[k], from, state, err);
-            status = status == BF_OK ? read_series(&series[k], from + state, cycles, err) : status;
+            status = keep(&checkpoint->state[k], &checkpoint->length[k], place, state, err);
+            status = status == BF_OK ? read_series(&series[k], place + state, cycles, err) : status;
             series[k].state = (bf_campaign_state)word;
         }
-        from += state + cycles * sizeof(bf_campaign_cycle);
+        place += state + cycles * sizeof(bf_campaign_cycle);
     }
     return status;
 }
@@ -152,106 +150,88 @@ static bf_status read_all(bf__checkpoint *to, bf_campaign_series *series,
 bf_status bf__checkpoint_open(bf__checkpoint *checkpoint, const bf_campaign_batch *batch,
                               bf_campaign_series *series, bf_error *err)
 {
-    *checkpoint = (bf__checkpoint){
-        .count = batch->count, .spec = batch->spec, .file_name = batch->checkpoint};
-    if (batch->checkpoint == NULL) {
-        checkpoint->count = 0;
-        return BF_OK;
-    }
+    *checkpoint = (bf__checkpoint){.batch = batch};
     checkpoint->state = calloc(batch->count, sizeof *checkpoint->state);
     checkpoint->length = calloc(batch->count, sizeof *checkpoint->length);
     if (checkpoint->state == NULL || checkpoint->length == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "checkpoint", "no memory for a checkpoint");
     }
-    if (access(batch->checkpoint, F_OK) != 0 && errno == ENOENT) {
+    if (batch->saved == NULL) {
         return BF_OK; /* begins now */
     }
-    char *text = NULL;
-    size_t length = 0;
-    bf_error inner = {0};
-    bf_status status =
-        bf__whole_file_read(batch->checkpoint, "checkpoint", SIZE_MAX / 2, &text, &length, &inner);
-    if (status != BF_OK) {
-        status = bf_error_set(err, status, batch->checkpoint, "cannot read %s: %s",
-                              batch->checkpoint, inner.message);
-    } else {
-        const unsigned char *bytes = (const unsigned char *)text;
-        const char *wrong = what_is_wrong(bytes, length);
-        status = wrong == NULL ? read_all(checkpoint, series, bytes, length, batch->checkpoint, err)
-                               : refuse(batch->checkpoint, wrong, err);
-    }
-    free(text);
-    return status;
+    const char *wrong = what_is_wrong(batch->saved, batch->saved_length);
+    return wrong == NULL ? read_all(checkpoint, series, err) : refuse(batch, wrong, err);
 }
 
 void bf__checkpoint_close(bf__checkpoint *checkpoint)
 {
-    for (size_t k = 0; k < checkpoint->count && checkpoint->state != NULL; k++) {
+    for (size_t k = 0; checkpoint->state != NULL && k < checkpoint->batch->count; k++) {
         free(checkpoint->state[k]);
     }
     free(checkpoint->state);
     free(checkpoint->length);
 }
 
-bf_status bf__checkpoint_restore(const bf__checkpoint *checkpoint, size_t which,
+bf_status bf__checkpoint_restore(const bf__checkpoint *checkpoint, size_t index,
                                  bf_campaign *campaign, bf_error *err)
 {
-    if (checkpoint->count == 0 || checkpoint->state[which] == NULL) {
+    if (checkpoint->state[index] == NULL) {
         return BF_OK;
     }
     bf_status status =
-        bf_campaign_restore(campaign, checkpoint->state[which], checkpoint->length[which], err);
+        bf_campaign_restore(campaign, checkpoint->state[index], checkpoint->length[index], err);
     return status == BF_E_RANGE
-               ? refuse(checkpoint->file_name, "is damaged: a state does not fit its campaign", err)
+               ? refuse(checkpoint->batch, "is damaged: a state does not fit its campaign", err)
                : status;
 }
 
 /* ---- writing --------------------------------------------------------------------------------- */
 
-bf_status bf__checkpoint_take(bf__checkpoint *checkpoint, size_t which, const bf_campaign *campaign,
+bf_status bf__checkpoint_take(bf__checkpoint *checkpoint, size_t index, const bf_campaign *campaign,
                               bf_error *err)
 {
-    if (checkpoint->count == 0) {
+    if (checkpoint->batch->save == NULL) {
         return BF_OK;
     }
     const size_t length = bf_campaign_snapshot_size(campaign);
-    unsigned char *state = realloc(checkpoint->state[which], length);
+    unsigned char *state = realloc(checkpoint->state[index], length);
     if (state == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "checkpoint", "no memory for a checkpoint");
     }
     bf_campaign_snapshot(campaign, state);
-    checkpoint->state[which] = state;
-    checkpoint->length[which] = length;
+    checkpoint->state[index] = state;
+    checkpoint->length[index] = length;
     return BF_OK;
 }
 
-bf_status bf__checkpoint_write(const bf__checkpoint *checkpoint, const bf_campaign_series *series,
-                               const char *file_name, bf_error *err)
+bf_status bf__checkpoint_save(const bf__checkpoint *checkpoint, const bf_campaign_series *series,
+                              bf_error *err)
 {
+    const bf_campaign_batch *batch = checkpoint->batch;
     size_t length = MAGIC + 3 * NUMBER + CHECK;
-    for (size_t k = 0; k < checkpoint->count; k++) {
+    for (size_t k = 0; k < batch->count; k++) {
         length +=
             HEAD * NUMBER + checkpoint->length[k] + series[k].count * sizeof(bf_campaign_cycle);
     }
     unsigned char *bytes = malloc(length);
     if (bytes == NULL) {
-        return bf_error_set(err, BF_E_MEMORY, file_name, "no memory for a checkpoint");
+        return bf_error_set(err, BF_E_MEMORY, "checkpoint", "no memory for a checkpoint");
     }
-    unsigned char *to = put(bytes, magic, MAGIC);
-    to = put_number(to, byte_order);
-    to = put_number(to, sizeof(bf_campaign_cycle));
-    to = put_number(to, checkpoint->count);
-    for (size_t k = 0; k < checkpoint->count; k++) {
-        to = put_number(to, bf_campaign_fingerprint(&checkpoint->spec[k]));
-        to = put_number(to, series[k].count);
-        to = put_number(to, checkpoint->length[k]);
-        to = put_number(to, (uint64_t)series[k].state);
-        to = put(to, checkpoint->state[k], checkpoint->length[k]);
-        to = put(to, series[k].cycle, series[k].count * sizeof(bf_campaign_cycle));
+    unsigned char *place = put(bytes, magic, MAGIC);
+    place = put_number(place, byte_order);
+    place = put_number(place, sizeof(bf_campaign_cycle));
+    place = put_number(place, batch->count);
+    for (size_t k = 0; k < batch->count; k++) {
+        place = put_number(place, bf_campaign_fingerprint(&batch->spec[k]));
+        place = put_number(place, series[k].count);
+        place = put_number(place, checkpoint->length[k]);
+        place = put_number(place, (uint64_t)series[k].state);
+        place = put(place, checkpoint->state[k], checkpoint->length[k]);
+        place = put(place, series[k].cycle, series[k].count * sizeof(bf_campaign_cycle));
     }
-    const uint32_t check = check_of(bytes, (size_t)(to - bytes));
-    to = put(to, &check, sizeof check);
-    bf_status status = bf__whole_file_write(file_name, bytes, (size_t)(to - bytes), err);
+    const uint32_t check = check_of(bytes, (size_t)(place - bytes));
+    place = put(place, &check, sizeof check);
+    bf_status status = batch->save(batch->context, bytes, (size_t)(place - bytes), err);
     free(bytes);
     return status;
 }

@@ -82,8 +82,8 @@ static size_t last_season(const bf_campaign_spec *spec)
     return last;
 }
 
-/* Run some additions, into points that say which. @param from, to  of the progress */
-static bf_status run_points(const study *s, double from, double to, bf_compensation_point *point,
+/* Run some additions, into points that say which. @param start, stop  of the progress */
+static bf_status run_points(const study *s, double start, double stop, bf_compensation_point *point,
                             size_t count, bf_error *err)
 {
     bf_campaign_spec spec[BF_COMPENSATION_POINTS] = {0};
@@ -91,7 +91,7 @@ static bf_status run_points(const study *s, double from, double to, bf_compensat
     for (size_t k = 0; k < count; k++) {
         spec[k] = regenerated(s, point[k].addition_eq_per_g);
     }
-    bf_status status = bf__fouling_ends(s->run, from, to, spec, count, end, err);
+    bf_status status = bf__fouling_ends(s->run, start, stop, spec, count, end, err);
     for (size_t k = 0; k < count && status == BF_OK; k++) {
         bf_compensation_point *p = &point[k];
         p->service_bed_volumes = bf_campaign_bed_volumes(&spec[k]);
@@ -100,6 +100,7 @@ static bf_status run_points(const study *s, double from, double to, bf_compensat
         status = bf__clean_bed_potential(s->clean[last_season(&spec[k])], p->service_bed_volumes,
                                          &p->end.potential_new_eq_per_m3, err);
         p->capacity_loss = 1.0 - end[k].potential_eq_per_m3 / p->end.potential_new_eq_per_m3;
+        status = status == BF_OK ? bf__fouling_tell(s->run, stop, err) : status;
     }
     return status;
 }
@@ -110,7 +111,7 @@ static int keeps(const study *s, const bf_compensation_point *point)
 }
 
 /* Narrow it down between one that is too little and one that keeps. */
-static bf_status narrow(const study *s, double from, bf_compensation_point *low,
+static bf_status narrow(const study *s, double start, bf_compensation_point *low,
                         bf_compensation_point *high, bf_error *err)
 {
     const double fine_eq_per_g = 0.1 * eq_per_g; /* no valve is set finer */
@@ -127,8 +128,8 @@ static bf_status narrow(const study *s, double from, bf_compensation_point *low,
         bf_compensation_point tried[2] = {
             {.addition_eq_per_g = 0.5 * (low->addition_eq_per_g + chord)},
             {.addition_eq_per_g = chord}};
-        const double part = (1.0 - from) / ROUNDS;
-        status = run_points(s, from + round * part, from + (round + 1) * part, tried, 2, err);
+        const double part = (1.0 - start) / ROUNDS;
+        status = run_points(s, start + round * part, start + (round + 1) * part, tried, 2, err);
         if (status != BF_OK) {
             break;
         }
@@ -179,7 +180,7 @@ static const char *why_none(const bf_compensation *c)
                : "the water brings no iron: what the bed loses, it loses to something else";
 }
 
-static bf_status find(const study *s, double from, bf_compensation *c, bf_error *err)
+static bf_status find(const study *s, double start, bf_compensation *c, bf_error *err)
 {
     size_t first = 0;
     while (first < c->count && !keeps(s, &c->point[first])) {
@@ -195,7 +196,7 @@ static bf_status find(const study *s, double from, bf_compensation *c, bf_error 
     bf_compensation_point high = c->point[first];
     if (first > 0) {
         bf_compensation_point low = c->point[first - 1];
-        status = narrow(s, from, &low, &high, err);
+        status = narrow(s, start, &low, &high, err);
         c->too_little_eq_per_g = low.addition_eq_per_g;
     }
     if (status == BF_OK) {
@@ -215,6 +216,7 @@ static bf_status measure(study *s, bf_error *err)
         if (status == BF_OK) {
             s->potential_new_eq_per_m3 =
                 fmin(s->potential_new_eq_per_m3, bf__clean_bed_capacity(s->clean[k]));
+            status = bf__fouling_tell(s->run, 0.0, err);
         }
     }
     return status;
@@ -228,10 +230,11 @@ static bf_status run_study(study *s, bf_compensation *out, bf_error *err)
         out->potential_new_eq_per_m3 = s->potential_new_eq_per_m3;
         list_additions(s, out);
         status = run_points(s, 0.0, scan, out->point, out->count, err);
+        out->count = status == BF_OK ? out->count : 0;
     }
     status = status == BF_OK ? find(s, scan, out, err) : status;
-    if (status == BF_OK && s->run->progress != NULL) {
-        s->run->progress(s->run->context, 1.0);
+    if (status == BF_OK && s->run->watch.tell != NULL) {
+        (void)s->run->watch.tell(s->run->watch.context, 1.0); /* done: too late to stop */
     }
     return status;
 }

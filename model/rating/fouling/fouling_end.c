@@ -8,6 +8,8 @@
  */
 #include "rating/fouling/fouling_end.h"
 
+#include "base/parallel.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -115,22 +117,18 @@ bf_fouling_end bf_fouling_end_of(const bf_campaign_spec *spec, const bf_campaign
 
 /* ---- many ------------------------------------------------------------------------------------ */
 
-typedef struct part {
-    const bf_fouling_run *run;
-    double from, to;
-} part;
-
-static void tell(void *context, double share)
+bf_status bf__fouling_tell(const bf_fouling_run *run, double share, bf_error *err)
 {
-    const part *of = context;
-    of->run->progress(of->run->context, of->from + share * (of->to - of->from));
+    return run->watch.tell != NULL && run->watch.tell(run->watch.context, share) != 0
+               ? bf_error_set(err, BF_E_STOPPED, "fouling", "the study was stopped before its end")
+               : BF_OK;
 }
 
-bf_status bf__fouling_ends(const bf_fouling_run *run, double from, double to,
+bf_status bf__fouling_ends(const bf_fouling_run *run, double start, double stop,
                            const bf_campaign_spec *spec, size_t count, bf_fouling_end *end,
                            bf_error *err)
 {
-    part of = {.run = run, .from = from, .to = to};
+    bf__part part = {.whole = run->watch, .start = start, .end = stop};
     bf_campaign_spec *sparing = calloc(count, sizeof *sparing);
     bf_campaign_series *series = calloc(count, sizeof *series);
     bf_status status =
@@ -145,12 +143,13 @@ bf_status bf__fouling_ends(const bf_fouling_run *run, double from, double to,
         const bf_campaign_batch batch = {.spec = sparing,
                                          .count = count,
                                          .threads = run->threads,
-                                         .progress = run->progress != NULL ? tell : NULL,
-                                         .context = &of};
+                                         .watch = bf__watch_part(&part)};
         status = bf_campaign_batch_run(&batch, series, err);
     }
     for (size_t k = 0; k < count; k++) {
-        end[k] = status == BF_OK ? bf_fouling_end_of(&spec[k], &series[k]) : (bf_fouling_end){0};
+        const int is_told =
+            status == BF_OK || (status == BF_E_STOPPED && series[k].state != BF_CAMPAIGN_RUNS);
+        end[k] = is_told ? bf_fouling_end_of(&spec[k], &series[k]) : (bf_fouling_end){0};
         if (series != NULL) {
             bf_campaign_series_free(&series[k]);
         }

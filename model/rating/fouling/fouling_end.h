@@ -20,9 +20,14 @@ double bf__fouling_most_oxygen_mol_per_m3(const bf_campaign_spec *spec);
 BF_MUST_CHECK bf_status bf__fouling_check(const bf_campaign_spec *spec, bf_error *err);
 
 /* Run them all and keep the ends; potentials are told once the bed has settled and at the end.
- * @param from, to  of the study's progress, 0 .. 1 */
-BF_MUST_CHECK bf_status bf__fouling_ends(const bf_fouling_run *run, double from, double to,
+ * @param start, stop  of the study's progress, 0 .. 1
+ * @param end  out: one each; on failure zero (BF_CAMPAIGN_RUNS), but for those that were complete
+ *             when the watch asked to stop */
+BF_MUST_CHECK bf_status bf__fouling_ends(const bf_fouling_run *run, double start, double stop,
                                          const bf_campaign_spec *spec, size_t count,
                                          bf_fouling_end *end, bf_error *err);
+
+/* Tell how far a study is. @return BF_OK; BF_E_STOPPED where the watch asks for it */
+BF_MUST_CHECK bf_status bf__fouling_tell(const bf_fouling_run *run, double share, bf_error *err);
 
 #endif

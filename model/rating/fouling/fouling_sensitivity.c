@@ -180,9 +180,12 @@ static size_t plan(const bf_campaign_spec *spec, size_t parameter, double value,
     return (*count)++;
 }
 
-static double spread(const bf_fouling_end *low, const bf_fouling_end *high)
+/* 0 where the study was stopped before both ends were there. */
+static double spread(const bf_fouling_sensitivity *row)
 {
-    return fabs(high->potential_eq_per_m3 - low->potential_eq_per_m3);
+    const int is_complete =
+        row->low.state != BF_CAMPAIGN_RUNS && row->high.state != BF_CAMPAIGN_RUNS;
+    return is_complete ? fabs(row->high.potential_eq_per_m3 - row->low.potential_eq_per_m3) : 0.0;
 }
 
 bf_status bf_fouling_sensitivities(const bf_campaign_spec *spec, const bf_fouling_run *run,
@@ -216,13 +219,13 @@ bf_status bf_fouling_sensitivities(const bf_campaign_spec *spec, const bf_foulin
         }
         status = bf__fouling_ends(run, 0.0, 1.0, batch, count, end, err);
     }
-    if (status == BF_OK) {
+    if (status == BF_OK || status == BF_E_STOPPED) {
         *expected = end[0];
         for (size_t p = 0; p < parameters; p++) {
             if (out[p].takes_part) {
                 out[p].low = end[at[2 * p]];
                 out[p].high = end[at[2 * p + 1]];
-                out[p].spread_eq_per_m3 = spread(&out[p].low, &out[p].high);
+                out[p].spread_eq_per_m3 = spread(&out[p]);
             }
         }
         sort(out, parameters);

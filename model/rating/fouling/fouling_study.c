@@ -6,12 +6,11 @@
  */
 #include "brinefront/fouling_study.h"
 
+#include "base/parallel.h"
 #include "rating/fouling/checkpoint.h"
 
 #include <math.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
@@ -68,16 +67,19 @@ double bf_campaign_series_at(const bf_campaign_series *series, bf_campaign_quant
 
 /* ---- running --------------------------------------------------------------------------------- */
 
-/* What the threads share. */
+/* What the threads share; all but the batch is touched behind the lock. */
 typedef struct study {
     const bf_campaign_batch *batch;
+    pthread_mutex_t lock;
     bf_campaign_series *series;
     bf__checkpoint checkpoint;
     double *share; /* done of each */
-    struct timespec written;
-    double wait_s; /* from then to the next writing */
-    bf_status status;
-    bf_error *err;
+    struct timespec saved;
+    double wait_s; /* from then to the next saving */
+    size_t failed; /* the lowest campaign that failed: those behind it need not go on */
+    int stop;      /* nonzero: the watch asked for it, or nothing can be saved */
+    bf_status save_status;
+    bf_error save_error;
 } study;
 
 static bf_status make_room(bf_campaign_series *series, bf_error *err)
@@ -95,152 +97,166 @@ static bf_status make_room(bf_campaign_series *series, bf_error *err)
     return BF_OK;
 }
 
+/* The last cycle behind a campaign, skipped ones counted. */
+static size_t last_cycle(const bf_campaign_series *series)
+{
+    return series->count > 0 ? series->cycle[series->count - 1].cycle : 0;
+}
+
+static double share_of(const study *s, size_t k)
+{
+    return s->series[k].state == BF_CAMPAIGN_RUNS
+               ? (double)last_cycle(&s->series[k]) / (double)s->batch->spec[k].cycles
+               : 1.0;
+}
+
 /* Tell how far all are. */
-static void tell(const study *s)
+static void tell(study *s)
 {
     double sum = 0.0;
     for (size_t k = 0; k < s->batch->count; k++) {
         sum += s->share[k];
     }
-    if (s->batch->progress != NULL) {
-        s->batch->progress(s->batch->context, sum / (double)s->batch->count);
+    const bf_watch *watch = &s->batch->watch;
+    if (watch->tell != NULL && watch->tell(watch->context, sum / (double)s->batch->count) != 0) {
+        s->stop = 1;
     }
 }
 
-/* Write the checkpoint when it is time. */
-static bf_status store(study *s, int now, bf_error *err)
+/* Save the state when it is time. */
+static void save(study *s, int now)
 {
     struct timespec time;
     (void)clock_gettime(CLOCK_MONOTONIC, &time);
-    const double since = (double)(time.tv_sec - s->written.tv_sec) +
-                         1e-9 * (double)(time.tv_nsec - s->written.tv_nsec);
-    if (s->batch->checkpoint == NULL || (!now && since < s->wait_s)) {
-        return BF_OK;
+    const double since_s =
+        (double)(time.tv_sec - s->saved.tv_sec) + 1e-9 * (double)(time.tv_nsec - s->saved.tv_nsec);
+    if (s->batch->save == NULL || s->save_status != BF_OK || (!now && since_s < s->wait_s)) {
+        return;
     }
-    s->written = time;
-    s->wait_s = s->batch->checkpoint_every_s;
-    return bf__checkpoint_write(&s->checkpoint, s->series, s->batch->checkpoint, err);
+    s->saved = time;
+    s->wait_s = s->batch->save_every_s;
+    s->save_status = bf__checkpoint_save(&s->checkpoint, s->series, &s->save_error);
+    s->stop = s->stop || s->save_status != BF_OK;
 }
 
-/* Tell from where a checkpoint goes on; nothing where there was none or nothing is left. */
+/* Tell from where saved campaigns go on; nothing where there were none or nothing is left. */
 static void tell_resumed(const study *s)
 {
     size_t cycle = 0;
     size_t most = 0;
     int is_left = 0;
     for (size_t k = 0; k < s->batch->count; k++) {
-        const bf_campaign_series *of = &s->series[k];
-        const size_t last = of->count > 0 ? of->cycle[of->count - 1].cycle : 0;
+        const bf_campaign_series *series = &s->series[k];
+        const size_t last = last_cycle(series);
         cycle = k == 0 || last < cycle ? last : cycle;
         most = last > most ? last : most;
-        is_left = is_left || (last < s->batch->spec[k].cycles && of->state != BF_CAMPAIGN_SPENT);
+        is_left =
+            is_left || (last < s->batch->spec[k].cycles && series->state != BF_CAMPAIGN_SPENT);
     }
     if (most > 0 && is_left && s->batch->resumed != NULL) {
         s->batch->resumed(s->batch->context, cycle + 1);
     }
 }
 
-static bf_status start(const study *s, size_t k, bf_campaign **out, bf_error *err)
-{
-    bf_status status = bf_campaign_create(&s->batch->spec[k], out, err);
-    return status == BF_OK ? bf__checkpoint_restore(&s->checkpoint, k, *out, err) : status;
-}
-
-/* Where a campaign stands, for the checkpoint and whoever waits. */
-static void note_share(study *s, size_t k, const bf_campaign *campaign)
+/* A cycle of a campaign into its series, the checkpoint and the ears of whoever waits. */
+static bf_status add_cycle(study *s, size_t k, const bf_campaign *campaign,
+                           const bf_campaign_cycle *cycle, bf_error *err)
 {
     bf_campaign_series *series = &s->series[k];
-    series->state = bf_campaign_state_of(campaign);
-    s->share[k] = 1.0;
-    if (series->state == BF_CAMPAIGN_RUNS) {
-        s->share[k] = series->count > 0 ? (double)series->cycle[series->count - 1].cycle /
-                                              (double)s->batch->spec[k].cycles
-                                        : 0.0;
-    }
-}
-
-static bf_status run_one(study *s, size_t k)
-{
-    bf_error own = {0};
-    bf_campaign *campaign = NULL;
-    bf_campaign_series *series = &s->series[k];
-    bf_campaign_cycle next;
-    bf_status status = start(s, k, &campaign, &own);
-    int goes_on = status == BF_OK;
-#pragma omp critical(bf_fouling_study)
-    if (goes_on) {
-        note_share(s, k, campaign);
-    }
-    while (goes_on && bf_campaign_state_of(campaign) == BF_CAMPAIGN_RUNS) {
-        status = bf_campaign_next(campaign, &next, &own);
-#pragma omp critical(bf_fouling_study)
-        {
-            status = status == BF_OK ? make_room(series, &own) : status;
-            if (status == BF_OK) {
-                series->cycle[series->count++] = next;
-                note_share(s, k, campaign);
-                status = bf__checkpoint_take(&s->checkpoint, k, campaign, &own);
-                status = status == BF_OK ? store(s, 0, &own) : status;
-                tell(s);
-            }
-            goes_on = status == BF_OK && s->status == BF_OK; /* another's failure ends all */
-        }
-    }
-    bf_campaign_free(campaign);
-#pragma omp critical(bf_fouling_study)
-    {
-        if (status != BF_OK && s->status == BF_OK) {
-            s->status = status;
-            if (s->err != NULL) {
-                *s->err = own;
-            }
-        }
+    bf_status status = make_room(series, err);
+    if (status == BF_OK) {
+        series->cycle[series->count++] = *cycle;
+        series->state = bf_campaign_state_of(campaign);
+        s->share[k] = share_of(s, k);
+        status = bf__checkpoint_take(&s->checkpoint, k, campaign, err);
+        save(s, 0);
+        tell(s);
     }
     return status;
+}
+
+static int goes_on(const study *s, size_t k)
+{
+    return !s->stop && k < s->failed;
+}
+
+static bf_status run_one(void *context, size_t k, bf_error *err)
+{
+    study *s = context;
+    bf_campaign *campaign = NULL;
+    bf_campaign_cycle cycle;
+    bf_status status = bf_campaign_create(&s->batch->spec[k], &campaign, err);
+    status = status == BF_OK ? bf__checkpoint_restore(&s->checkpoint, k, campaign, err) : status;
+    (void)pthread_mutex_lock(&s->lock);
+    while (status == BF_OK && goes_on(s, k) && bf_campaign_state_of(campaign) == BF_CAMPAIGN_RUNS) {
+        (void)pthread_mutex_unlock(&s->lock);
+        status = bf_campaign_next(campaign, &cycle, err);
+        (void)pthread_mutex_lock(&s->lock);
+        status = status == BF_OK ? add_cycle(s, k, campaign, &cycle, err) : status;
+    }
+    if (status != BF_OK && k < s->failed) {
+        s->failed = k;
+    }
+    (void)pthread_mutex_unlock(&s->lock);
+    bf_campaign_free(campaign);
+    return status;
+}
+
+static bf_status run_all(study *s, bf_error *err)
+{
+    const bf__jobs jobs = {
+        .count = s->batch->count, .threads = s->batch->threads, .run = run_one, .context = s};
+    for (size_t k = 0; k < s->batch->count; k++) {
+        s->share[k] = share_of(s, k);
+    }
+    save(s, 1); /* a place that cannot be written shows at once */
+    s->wait_s = s->batch->save_every_s / 3.0;
+    bf_status status = BF_OK;
+    if (s->save_status == BF_OK) {
+        tell_resumed(s);
+        status = bf__parallel(&jobs, err);
+    }
+    if (status == BF_OK) {
+        save(s, 1);
+    }
+    if (s->save_status != BF_OK) {
+        if (err != NULL) {
+            *err = s->save_error;
+        }
+        return s->save_status;
+    }
+    int is_left = 0;
+    for (size_t k = 0; k < s->batch->count; k++) {
+        is_left = is_left || s->series[k].state == BF_CAMPAIGN_RUNS;
+    }
+    return status == BF_OK && is_left ? bf_error_set(err, BF_E_STOPPED, "campaign",
+                                                     "the campaigns were stopped before their end")
+                                      : status;
 }
 
 bf_status bf_campaign_batch_run(const bf_campaign_batch *batch, bf_campaign_series *series,
                                 bf_error *err)
 {
-    study s = {.batch = batch, .series = series, .err = err};
+    study s = {.batch = batch, .series = series, .failed = batch->count};
+    bf_status status = BF_OK;
     memset(series, 0, batch->count * sizeof *series);
-    for (size_t k = 0; k < batch->count && s.status == BF_OK; k++) {
-        s.status = bf_campaign_spec_check(&batch->spec[k], err);
+    for (size_t k = 0; k < batch->count && status == BF_OK; k++) {
+        status = bf_campaign_spec_check(&batch->spec[k], err);
     }
-    if (s.status != BF_OK || batch->count == 0) {
-        return s.status;
+    if (status != BF_OK || batch->count == 0) {
+        return status;
     }
     s.share = calloc(batch->count, sizeof *s.share);
-    if (s.share == NULL) {
+    if (s.share == NULL || pthread_mutex_init(&s.lock, NULL) != 0) {
+        free(s.share);
         return bf_error_set(err, BF_E_MEMORY, "bf_campaign_batch_run", "no memory");
     }
-    s.status = bf__checkpoint_open(&s.checkpoint, batch, series, err);
-    if (s.status == BF_OK) {
-        s.status = store(&s, 1, err); /* a place that cannot be written shows at once */
-    }
-    if (s.status == BF_OK) {
-        int threads = batch->threads > 0 ? batch->threads : 1;
-#ifdef _OPENMP
-        threads = batch->threads > 0 ? batch->threads : omp_get_num_procs();
-#endif
-        s.wait_s = batch->checkpoint_every_s / 3.0;
-        tell_resumed(&s);
-#pragma omp parallel for schedule(dynamic, 1) num_threads(threads)
-        for (size_t k = 0; k < batch->count; k++) {
-            int goes_on;
-#pragma omp critical(bf_fouling_study)
-            goes_on = s.status == BF_OK;
-            if (goes_on) {
-                (void)run_one(&s, k);
-            }
-        }
-        if (s.status == BF_OK) {
-            s.status = store(&s, 1, err);
-        }
-    }
+    status = bf__checkpoint_open(&s.checkpoint, batch, series, err);
+    status = status == BF_OK ? run_all(&s, err) : status;
     bf__checkpoint_close(&s.checkpoint);
+    (void)pthread_mutex_destroy(&s.lock);
     free(s.share);
-    return s.status;
+    return status;
 }
 
 void bf_fouling_range(const bf_campaign_spec *spec, bf_campaign_spec out[BF_FOULING_SERIES])

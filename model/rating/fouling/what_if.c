@@ -302,7 +302,7 @@ static int brings_iron(const bf_campaign_spec *spec)
 }
 
 /* The unchanged campaign, and beside it the first part of it, for the acid's dose. */
-static bf_status run_unchanged(const bf_campaign_spec *spec, const bf_fouling_run *run, double to,
+static bf_status run_unchanged(const bf_campaign_spec *spec, const bf_fouling_run *run, double stop,
                                facts *known, bf_fouling_end *unchanged, bf_error *err)
 {
     bf_campaign_spec both[2] = {*spec, *spec};
@@ -310,14 +310,14 @@ static bf_status run_unchanged(const bf_campaign_spec *spec, const bf_fouling_ru
     known->acid_every_days = cleaning_days(spec, days_of_year);
     const size_t count = known->acid_every_days > 0.0 ? 2 : 1;
     both[1].cycles = (size_t)fmax(floor(known->acid_every_days / bf_campaign_days(spec)), 1.0);
-    bf_status status = bf__fouling_ends(run, 0.0, to, both, count, end, err);
+    bf_status status = bf__fouling_ends(run, 0.0, stop, both, count, end, err);
     *unchanged = end[0];
     known->bound = count == 2 ? end[1] : (bf_fouling_end){0};
     return status;
 }
 
 /* Run the changed campaigns. */
-static bf_status run_changed(const bf_fouling_run *run, double from, bf_what_if *out, size_t count,
+static bf_status run_changed(const bf_fouling_run *run, double start, bf_what_if *out, size_t count,
                              bf_error *err)
 {
     bf_campaign_spec *spec = calloc(count, sizeof *spec);
@@ -329,12 +329,24 @@ static bf_status run_changed(const bf_fouling_run *run, double from, bf_what_if 
     for (size_t k = 0; k < count; k++) {
         spec[k] = out[k].spec;
     }
-    bf_status status = bf__fouling_ends(run, from, 1.0, spec, count, end, err);
-    for (size_t k = 0; k < count && status == BF_OK; k++) {
+    bf_status status = bf__fouling_ends(run, start, 1.0, spec, count, end, err);
+    for (size_t k = 0; k < count; k++) {
         out[k].end = end[k];
     }
     free(spec);
     return status;
+}
+
+/* Those that came to their end. @return how many */
+static size_t keep_complete(bf_what_if *out, size_t count)
+{
+    size_t complete = 0;
+    for (size_t k = 0; k < count; k++) {
+        if (out[k].end.state != BF_CAMPAIGN_RUNS) {
+            out[complete++] = out[k];
+        }
+    }
+    return complete;
 }
 
 bf_status bf_fouling_what_if(const bf_campaign_spec *spec, const bf_fouling_run *run,
@@ -356,12 +368,10 @@ bf_status bf_fouling_what_if(const bf_campaign_spec *spec, const bf_fouling_run 
         try_changes(spec, &known, iron_changes, COUNT(iron_changes), out, &tried);
     }
     status = tried > 0 ? run_changed(run, first, out, tried, err) : BF_OK;
-    if (status == BF_OK) {
-        for (size_t k = 0; k < tried; k++) {
-            out[k].gain_eq_per_m3 = out[k].end.potential_eq_per_m3 - unchanged->potential_eq_per_m3;
-        }
-        rank(out, tried);
-        *count = tried;
+    *count = status == BF_OK || status == BF_E_STOPPED ? keep_complete(out, tried) : 0;
+    for (size_t k = 0; k < *count; k++) {
+        out[k].gain_eq_per_m3 = out[k].end.potential_eq_per_m3 - unchanged->potential_eq_per_m3;
     }
+    rank(out, *count);
     return status;
 }
