@@ -2,17 +2,18 @@
 # Sourced by cases/start.sh and tests/run.sh: install what is missing, then configure and build.
 # Expects $top, the project's folder.
 
-# Debian packages of cases/debian-packages.txt that are not installed.
+# missing_packages LIST...: Debian packages of these lists that are not installed.
 missing_packages() {
-    sed 's/#.*//' "$top/cases/debian-packages.txt" | while read -r package; do
+    cat "$@" | sed 's/#.*//' | while read -r package; do
         [ -n "$package" ] || continue
         state=$(dpkg-query -W -f '${Status}' "$package" 2>/dev/null) || state=
         [ "$state" = "install ok installed" ] || printf '%s ' "$package"
     done
 }
 
+# install_missing LIST...
 install_missing() {
-    missing=$(missing_packages)
+    missing=$(missing_packages "$@")
     [ -n "$missing" ] || return 0
     as_root=
     if [ "$(id -u)" -ne 0 ]; then
@@ -32,7 +33,7 @@ install_missing() {
         --no-install-recommends $missing >>"$log" 2>&1; then
         tail -n 5 "$log" >&2
         rm -f "$log"
-        echo "these Debian packages could not be installed: $(missing_packages)" >&2
+        echo "these Debian packages could not be installed: $(missing_packages "$@")" >&2
         echo "is there a network? install them by hand and run this again" >&2
         return 1
     fi

@@ -4,6 +4,6 @@
 set -eu
 top=$(cd "$(dirname "$0")/.." && pwd)
 . "$top/cases/setup.sh"
-install_missing
-build_in "$top/build" brinefront
+install_missing "$top/cases/debian-packages.txt"
+build_in "$top/build" brinefront -DBF_TESTS=OFF
 exec "$top/build/brinefront" rate "$top/cases/hostel_well.yaml"
