@@ -97,6 +97,35 @@ static double seconds_now(void)
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
+static size_t number_in(const char *variable, size_t otherwise)
+{
+    const char *text = getenv(variable);
+    return text != NULL ? (size_t)strtoul(text, NULL, 10) : otherwise;
+}
+
+/* Nonzero: the comparison belongs to this run. All do, unless tests/run.sh runs a sample (BF_SEED in
+ * the environment) of a test that is sampled (BF_SAMPLE=N): then every Nth in the manifest's order. */
+static int sampled(const runner *run, const comparison *which, size_t row)
+{
+    size_t share = number_in("BF_SAMPLE", 1);
+    if (getenv("BF_SEED") == NULL || share < 2) {
+        return 1;
+    }
+    size_t before = 0;
+    for (size_t i = 0; i < row; i++) {
+        const comparison *other = find(&run->rows.row[i]);
+        if (other == which) {
+            break;
+        }
+        size_t j = 0;
+        while (j < i && find(&run->rows.row[j]) != other) {
+            j++;
+        }
+        before += j == i;
+    }
+    return (before + number_in("BF_SEED", 0)) % share == 0;
+}
+
 /* Each comparison runs once, however many rows look at it. */
 static const outcome_kept *outcome_of(runner *of, const comparison *which)
 {
@@ -228,7 +257,7 @@ static int run_all(const options *asked, runner *of)
         const manifest_row *row = &of->rows.row[i];
         int wanted = asked->only != NULL ? strncmp(row->id, asked->only, strlen(asked->only)) == 0
                                          : asked->full || row->is_fast;
-        if (wanted) {
+        if (wanted && sampled(of, find(row), i)) {
             matched++;
             failures += judge(asked, of, row);
         }

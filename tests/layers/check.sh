@@ -28,7 +28,7 @@ layer_of_public() {
     iron | oxidation | fouling | cleaning | iron_source | campaign) echo iron ;;
     dose_curve | draws | first_minutes | cycle_study | practice | fouling_study | fouling_effects | tank | tank_study | criteria | band | sizing | parallel_beds | comparison) echo rating ;;
     units | case | observations | overlay) echo case ;;
-    report | libraries | libraries) echo report ;;
+    report | libraries) echo report ;;
     brinefront) echo report ;; # includes them all
     *) echo unknown ;;
     esac

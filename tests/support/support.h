@@ -40,6 +40,10 @@ int support_near(double actual, double expected, double relative, double absolut
                       err.message, (part));                                                        \
     } while (0)
 
+/** Nonzero: item `index` of a long list is looked at in this run. All are, unless tests/run.sh runs a
+ *  sample (BF_SEED in the environment) of a test that is sampled (BF_SAMPLE=N): then every Nth. */
+int support_sampled(size_t index);
+
 /** Run one test case of many functions; returns what main() returns. */
 int support_run(const char *name, const TTest *const *tests, size_t count, double timeout_s);
 

@@ -109,6 +109,20 @@ if sh "$check" "$folder/program" "$folder/cases" "$folder/page.md" >/dev/null; t
     exit 1
 fi
 
+# A sample runs every Nth command, and notices what that one does wrong.
+printf '```console\n$ brinefront rate\n...\n$ brinefront wrong\n..\n$ brinefront rate\n...\n```\n' >"$folder/page.md"
+must_say() { # must_say STATUS SEED WORDS
+    status=0
+    BF_SEED=$2 BF_SAMPLE=3 sh "$check" "$folder/program" "$folder/cases" "$folder/page.md" >"$folder/said" 2>&1 || status=1
+    if [ "$status" -ne "$1" ] || ! grep -q "$3" "$folder/said"; then
+        echo "seed $2 of a sample:"
+        cat "$folder/said"
+        exit 1
+    fi
+}
+must_say 0 2 '1 of 3 commands run'
+must_say 1 1 '1 of 1 commands do otherwise'
+
 # --write takes what was printed, and only that.
 printf '```console\n$ brinefront rate\n...\nrow 8.00 24.01 0.03\n...\n```\nrow 8.00 24.01\n' \
     >"$folder/page.md"
