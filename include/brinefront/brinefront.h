@@ -57,4 +57,51 @@
 #include "brinefront/libraries.h"
 /* clang-format on */
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** Structs that callers make room for, the largest of each family. The first five have 20 KB and more,
+ *  nothing for a small stack. Any struct that grows, as many do with a new ion, makes one of these
+ *  grow. */
+#define BF_LAYOUT_TABLE(X)                                                                         \
+    X(bf_case)                                                                                     \
+    X(bf_tank_study)                                                                               \
+    X(bf_tank_dose)                                                                                \
+    X(bf_cycle_study)                                                                              \
+    X(bf_sizing)                                                                                   \
+    X(bf_compared_point)                                                                           \
+    X(bf_campaign_cycle)                                                                           \
+    X(bf_what_if)                                                                                  \
+    X(bf_compensation)                                                                             \
+    X(bf_overlay)
+
+/** A number of their sizes, as the compiler of this line sees them. */
+static inline unsigned long bf_layout(void)
+{
+    unsigned long number = 0;
+#define BF_LAYOUT_ADD(type) number = number * 31UL + (unsigned long)sizeof(type);
+    BF_LAYOUT_TABLE(BF_LAYOUT_ADD)
+#undef BF_LAYOUT_ADD
+    return number;
+}
+
+/** For bf_check_headers(). */
+BF_API BF_MUST_CHECK bf_status bf_layout_check(unsigned long layout, bf_error *err);
+
+/**
+ * Were the caller's headers those of the library that it runs on? Call it once, first of all: where
+ * they are not, results would be written past the room that the caller made.
+ *
+ * @return BF_OK; BF_E_RANGE, and nothing else of the library may be called
+ */
+static inline BF_MUST_CHECK bf_status bf_check_headers(bf_error *err)
+{
+    return bf_layout_check(bf_layout(), err);
+}
+
+#ifdef __cplusplus
+}
+#endif
+
 #endif

@@ -42,6 +42,15 @@ if ! { cmake -S "$here" -B "$room/cmake" -DCMAKE_PREFIX_PATH="$installed" -DCMAK
     exit 1
 fi
 
+# Headers of another version: refused before anything is written past its room.
+cp -R "$installed/include" "$room/other"
+sed -i 's/^} bf_cycle_result;/    double one_more;\n&/' "$room/other/brinefront/cycle.h"
+# shellcheck disable=SC2086 # flags are meant to be split
+$cc -std=c17 -I"$room/other" "$here/rate_bed.c" $flags -o "$room/stale"
+if "$room/stale" >"$room/out" 2>&1 || ! grep -q "headers of another version" "$room/out"; then
+    wrong "a program compiled with other headers runs: $(cat "$room/out")"
+fi
+
 programs="rate_bed rate_bed_static elution own_source"
 for program in $programs; do
     "$room/pc/$program" >"$room/$program"

@@ -14,7 +14,8 @@ int main(void)
     const bf_dose_curve_spec curve = {.dose_kg_per_m3 = dose_kg_per_m3, .count = 3};
     bf_error err = {0};
 
-    if (bf_case_read_text(text, strlen(text), "my bed", &input, NULL, &err) != BF_OK ||
+    if (bf_check_headers(&err) != BF_OK ||
+        bf_case_read_text(text, strlen(text), "my bed", &input, NULL, &err) != BF_OK ||
         bf_dose_curve(&input.rating, &curve, points, NULL, &err) != BF_OK) {
         (void)fprintf(stderr, "%s: %s\n", err.where, err.message);
         return 1;
