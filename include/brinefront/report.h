@@ -24,12 +24,13 @@ extern "C" {
 
 /** Output is collected in memory first and reaches its place in one piece. */
 typedef struct bf_output {
-    FILE *stream; /**< write here */
-    char *text;
-    size_t length;
+    FILE *stream;  /**< write here */
+    char *text;    /**< what was written and flushed; ends with a zero */
+    size_t length; /**< without the zero */
+    size_t room;
 } bf_output;
 
-/** Start from {0}. */
+/** Start from {0}; the struct stays where it is until it is closed. */
 BF_API BF_MUST_CHECK bf_status bf_output_open(bf_output *output, bf_error *err);
 
 /**

@@ -46,8 +46,7 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     bf__accuracy_print(report, BF_UNITS_SI, "# ", out);
     bf__cautions_print("# ", out);
     if (report->study != NULL) {
-        bf__sheet_csv(report, out);
-        return BF_OK;
+        return bf__sheet_csv(report, out, err);
     }
     (void)fputs(header, out);
     if (report->overlay != NULL) {

@@ -183,11 +183,12 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
     const bf_rate_report *report = context;
     const bf_unit_system units = report->page.units;
+    bf_status status = BF_OK;
     if (report->page.title[0] != '\0') {
         (void)fprintf(out, "%s\n\n", report->page.title);
     }
     if (report->study != NULL) {
-        bf__sheet_table(report, units, out);
+        status = bf__sheet_table(report, out, err);
     } else {
         print_curve(report, units, out);
     }
@@ -198,8 +199,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     bf__accuracy_print(report, units, "", out);
     (void)fputc('\n', out);
     bf__cautions_print("", out);
-    (void)err;
-    return BF_OK;
+    return status;
 }
 
 bf_status bf_report_rate_table(const bf_rate_report *report, FILE *out, bf_error *err)

@@ -5,10 +5,13 @@
 #include "report/page/csv.h"
 #include "report/sheet/sheet.h"
 
-void bf__sheet_csv(const bf_rate_report *report, FILE *out)
+bf_status bf__sheet_csv(const bf_rate_report *report, FILE *out, bf_error *err)
 {
     bf__sheet sheet;
-    bf__sheet_make(report, &sheet);
+    const bf_status status = bf__sheet_make(report, &sheet, err);
+    if (status != BF_OK) {
+        return status;
+    }
     (void)fputs("group,dose_g_per_L,dose_lb_per_ft3,name,si_value,si_unit,us_value,us_unit,words\n",
                 out);
     for (size_t i = 0; i < sheet.count; i++) {
@@ -28,4 +31,5 @@ void bf__sheet_csv(const bf_rate_report *report, FILE *out)
         (void)fputc('\n', out);
     }
     bf__sheet_free(&sheet);
+    return BF_OK;
 }

@@ -6,8 +6,10 @@
 json_t *bf__sheet_json(const bf_rate_report *report)
 {
     bf__sheet sheet;
-    bf__sheet_make(report, &sheet);
-    json_t *items = sheet.is_short ? NULL : json_array();
+    if (bf__sheet_make(report, &sheet, NULL) != BF_OK) {
+        return NULL;
+    }
+    json_t *items = json_array();
     for (size_t i = 0; i < sheet.count; i++) {
         const bf__sheet_item *from = &sheet.item[i];
         json_t *item = json_object();

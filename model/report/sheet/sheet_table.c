@@ -163,10 +163,14 @@ static void print_group(const bf__sheet *sheet, const char *group, bf_unit_syste
     (void)fputc('\n', out);
 }
 
-void bf__sheet_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
+bf_status bf__sheet_table(const bf_rate_report *report, FILE *out, bf_error *err)
 {
+    const bf_unit_system units = report->page.units;
     bf__sheet sheet;
-    bf__sheet_make(report, &sheet);
+    const bf_status status = bf__sheet_make(report, &sheet, err);
+    if (status != BF_OK) {
+        return status;
+    }
     (void)fputs("Rating sheet: a computed estimate, not a certification\n\n", out);
     for (size_t i = 0; i < sheet.count; i++) {
         size_t first = 0;
@@ -179,4 +183,5 @@ void bf__sheet_table(const bf_rate_report *report, bf_unit_system units, FILE *o
         }
     }
     bf__sheet_free(&sheet);
+    return BF_OK;
 }
