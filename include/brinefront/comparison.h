@@ -36,7 +36,7 @@ typedef struct bf_compared_value {
 typedef struct bf_compared_point {
     bf_dose_point point;
     int is_paired; /**< nonzero: low and high are of the difference sample by sample */
-    bf_compared_value of[BF_COMPARED_COUNT];
+    bf_compared_value quantity[BF_COMPARED_COUNT];
 } bf_compared_point;
 
 enum { BF_COMPARED_BEDS = 8 };

@@ -63,14 +63,14 @@ static double quantile_by_hand(const bf_band *band, bf_band_quantity what, doubl
     size_t n = 0;
     for (size_t s = 0; s < bf_band_samples(band); s++) {
         double value = bf_band_value(band, what, s);
-        size_t to = n++;
+        size_t place = n++;
         if (isnan(value)) {
             value = what == BF_BAND_LEAKAGE ? 1e300 : 0.0;
         }
-        for (; to > 0 && sorted[to - 1] > value; to--) {
-            sorted[to] = sorted[to - 1];
+        for (; place > 0 && sorted[place - 1] > value; place--) {
+            sorted[place] = sorted[place - 1];
         }
-        sorted[to] = value;
+        sorted[place] = value;
     }
     size_t below = (size_t)(share * (double)(n - 1));
     double inside = share * (double)(n - 1) - (double)below;

@@ -59,27 +59,28 @@ START_TEST(values_are_those_of_a_rating)
         const double bed_m3 =
             0.785398163397448 * beds[k % 2]->bed.diameter_m * beds[k % 2]->bed.diameter_m * 0.743;
         const double capacity = point.steady.cycle.capacity_eq_per_m3;
-        ck_assert_double_eq(out[k].of[BF_COMPARED_CAPACITY].value, capacity);
-        assert_near(out[k].of[BF_COMPARED_HELD].value, capacity * bed_m3, 1e-12);
-        assert_near(out[k].of[BF_COMPARED_SALT].value, dose[k] * bed_m3, 1e-12);
-        ck_assert_double_eq(out[k].of[BF_COMPARED_LEAKAGE].value,
+        ck_assert_double_eq(out[k].quantity[BF_COMPARED_CAPACITY].value, capacity);
+        assert_near(out[k].quantity[BF_COMPARED_HELD].value, capacity * bed_m3, 1e-12);
+        assert_near(out[k].quantity[BF_COMPARED_SALT].value, dose[k] * bed_m3, 1e-12);
+        ck_assert_double_eq(out[k].quantity[BF_COMPARED_LEAKAGE].value,
                             point.steady.cycle.leakage_mean_eq_per_m3);
-        ck_assert_double_eq(out[k].of[BF_COMPARED_EFFICIENCY].value, point.efficiency_eq_per_eq);
-        assert_near(out[k].of[BF_COMPARED_WASTE].value * capacity,
+        ck_assert_double_eq(out[k].quantity[BF_COMPARED_EFFICIENCY].value,
+                            point.efficiency_eq_per_eq);
+        assert_near(out[k].quantity[BF_COMPARED_WASTE].value * capacity,
                     point.steady.cycle.water_bed_volumes, 1e-12);
         for (size_t q = 0; q < BF_COMPARED_COUNT; q++) { /* nobody asked for a band */
-            ck_assert(isnan(out[k].of[q].low) && isnan(out[k].of[q].high));
-            ck_assert(!out[k].of[q].is_beyond);
+            ck_assert(isnan(out[k].quantity[q].low) && isnan(out[k].quantity[q].high));
+            ck_assert(!out[k].quantity[q].is_beyond);
         }
     }
     /* Twice as wide at the same velocity: four times the resin, all else alike. */
-    assert_near(out[3].of[BF_COMPARED_HELD].difference, 3.0, 1e-9);
-    assert_near(out[3].of[BF_COMPARED_SALT].difference, 3.0, 1e-12);
-    assert_near_abs(out[3].of[BF_COMPARED_CAPACITY].difference, 0.0, 1e-12);
-    assert_near_abs(out[3].of[BF_COMPARED_PRESSURE].difference, 0.0, 1e-12);
-    ck_assert(isnan(out[2].of[BF_COMPARED_CAPACITY].difference)); /* the first */
+    assert_near(out[3].quantity[BF_COMPARED_HELD].difference, 3.0, 1e-9);
+    assert_near(out[3].quantity[BF_COMPARED_SALT].difference, 3.0, 1e-12);
+    assert_near_abs(out[3].quantity[BF_COMPARED_CAPACITY].difference, 0.0, 1e-12);
+    assert_near_abs(out[3].quantity[BF_COMPARED_PRESSURE].difference, 0.0, 1e-12);
+    ck_assert(isnan(out[2].quantity[BF_COMPARED_CAPACITY].difference)); /* the first */
     /* And the first row, of two doses, differs. */
-    ck_assert_double_gt(out[1].of[BF_COMPARED_CAPACITY].difference, 0.05);
+    ck_assert_double_gt(out[1].quantity[BF_COMPARED_CAPACITY].difference, 0.05);
 }
 END_TEST
 
@@ -111,10 +112,10 @@ START_TEST(a_bed_does_not_differ_from_itself)
     ck_assert(out[1].is_paired);
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
         const int has_band = q <= BF_COMPARED_EFFICIENCY;
-        ck_assert_double_eq(out[1].of[q].difference, 0.0);
-        ck_assert(has_band ? out[1].of[q].low == 0.0 : isnan(out[1].of[q].low));
-        ck_assert(has_band ? out[1].of[q].high == 0.0 : isnan(out[1].of[q].high));
-        ck_assert(!out[1].of[q].is_beyond);
+        ck_assert_double_eq(out[1].quantity[q].difference, 0.0);
+        ck_assert(has_band ? out[1].quantity[q].low == 0.0 : isnan(out[1].quantity[q].low));
+        ck_assert(has_band ? out[1].quantity[q].high == 0.0 : isnan(out[1].quantity[q].high));
+        ck_assert(!out[1].quantity[q].is_beyond);
     }
     /* Told of every rating, those on a second grid too, to the end. */
     ck_assert_uint_eq(w.calls, 2 * (1 + SAMPLES + BF_BAND_LEAST_SAMPLES));
@@ -133,16 +134,16 @@ START_TEST(a_stop_leaves_the_beds_that_were_rated)
     bf_comparison_spec spec = spec_of(beds, 2, dose, 0);
     spec.watch = (bf_watch){see, &w};
     assert_fails(bf_compare(&spec, out, &err), BF_E_STOPPED, "stopped");
-    ck_assert_double_gt(out[0].of[BF_COMPARED_CAPACITY].value, 0.0);
+    ck_assert_double_gt(out[0].quantity[BF_COMPARED_CAPACITY].value, 0.0);
     ck_assert_int_eq(out[1].point.steady.cycle.outcome, BF_NOT_COMPUTED);
     ck_assert_double_eq(out[1].point.dose_kg_per_m3, 121.3);
-    ck_assert(isnan(out[1].of[BF_COMPARED_CAPACITY].value));
+    ck_assert(isnan(out[1].quantity[BF_COMPARED_CAPACITY].value));
     /* In the band of the first bed: its rating is there, its limits are not. */
     w = (watch){.stop_after = 3};
     spec.samples = SAMPLES;
     assert_fails(bf_compare(&spec, out, &err), BF_E_STOPPED, "stopped");
-    ck_assert_double_gt(out[0].of[BF_COMPARED_CAPACITY].value, 0.0);
-    ck_assert(isnan(out[0].of[BF_COMPARED_CAPACITY].low));
+    ck_assert_double_gt(out[0].quantity[BF_COMPARED_CAPACITY].value, 0.0);
+    ck_assert(isnan(out[0].quantity[BF_COMPARED_CAPACITY].low));
     ck_assert_int_eq(out[1].point.steady.cycle.outcome, BF_NOT_COMPUTED);
 }
 END_TEST
@@ -170,7 +171,7 @@ START_TEST(the_same_resin_is_compared_sample_by_sample)
     }
     qsort(ratio, SAMPLES, sizeof *ratio, compare_doubles);
     /* Linear at 0.1 (16 - 1) = 1.5 and 13.5. */
-    const bf_compared_value *leakage = &out[1].of[BF_COMPARED_LEAKAGE];
+    const bf_compared_value *leakage = &out[1].quantity[BF_COMPARED_LEAKAGE];
     ck_assert(out[1].is_paired);
     assert_near(leakage->low, 0.5 * (ratio[1] + ratio[2]) - 1.0, 1e-9);
     assert_near(leakage->high, 0.5 * (ratio[13] + ratio[14]) - 1.0, 1e-9);
@@ -203,7 +204,7 @@ START_TEST(other_resins_are_compared_in_quadrature)
                    bf_band_quantile(band[k], BF_BAND_CAPACITY, 0.1)) /
                   bf_band_central(band[k], BF_BAND_CAPACITY);
     }
-    const bf_compared_value *capacity = &out[1].of[BF_COMPARED_CAPACITY];
+    const bf_compared_value *capacity = &out[1].quantity[BF_COMPARED_CAPACITY];
     const double width = (1.0 + capacity->difference) * sqrt(half[0] * half[0] + half[1] * half[1]);
     ck_assert(!out[1].is_paired);
     assert_near(capacity->high - capacity->low, 2.0 * width, 1e-9);
@@ -226,10 +227,10 @@ START_TEST(a_bed_without_a_rating_has_no_difference)
     assert_ok(bf_compare(&spec, out, &err));
     ck_assert_int_eq(out[1].point.steady.cycle.outcome, BF_LEAKS_FROM_THE_START);
     for (size_t q = 0; q <= BF_COMPARED_EFFICIENCY; q++) {
-        ck_assert(isnan(out[1].of[q].value) && isnan(out[1].of[q].difference));
-        ck_assert(isnan(out[1].of[q].low) && !out[1].of[q].is_beyond);
+        ck_assert(isnan(out[1].quantity[q].value) && isnan(out[1].quantity[q].difference));
+        ck_assert(isnan(out[1].quantity[q].low) && !out[1].quantity[q].is_beyond);
     }
-    assert_near(out[1].of[BF_COMPARED_SALT].difference, 31.0 / 121.3 - 1.0, 1e-12);
+    assert_near(out[1].quantity[BF_COMPARED_SALT].difference, 31.0 / 121.3 - 1.0, 1e-12);
 }
 END_TEST
 
@@ -288,10 +289,10 @@ START_TEST(every_constant_tells_resins_apart)
                               &other.diffusivity_25C_m2_per_s[BF_ION_MG],
                               &other.activation_J_per_mol[BF_ION_NA]};
     for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
-        const double kept = *fields[f];
-        *fields[f] = 1.01 * kept;
+        const double own = *fields[f];
+        *fields[f] = 1.01 * own;
         ck_assert_msg(!bf_resin_is_same(&one, &other), "field %zu", f);
-        *fields[f] = kept;
+        *fields[f] = own;
     }
 }
 END_TEST

@@ -31,7 +31,7 @@ static void numbers_of(const bf_dose_point *point, double numbers[NUMBERS])
         cycle->balance_error};
     memset(numbers, 0, NUMBERS * sizeof *numbers);
     memcpy(numbers, head, sizeof head);
-    double *to = numbers + COUNT(head);
+    double *tail = numbers + COUNT(head);
     for (size_t s = 0; s < cycle->step_count; s++) {
         const bf_step_result *step = &cycle->step[s];
         const double own[] = {step->duration_s,
@@ -42,13 +42,14 @@ static void numbers_of(const bf_dose_point *point, double numbers[NUMBERS])
                               step->passage.hardness_last_eq_per_m3,
                               step->passage.imbalance_eq_per_m3,
                               step->counted.bed_volumes};
-        memcpy(to, own, sizeof own);
-        to += COUNT(own);
-        memcpy(to, step->passage.in_eq_per_m3, sizeof step->passage.in_eq_per_m3);
-        memcpy(to + BF_ION_COUNT, step->passage.out_eq_per_m3, sizeof step->passage.out_eq_per_m3);
-        memcpy(to + 2 * BF_ION_COUNT, step->passage.stored_eq_per_m3,
+        memcpy(tail, own, sizeof own);
+        tail += COUNT(own);
+        memcpy(tail, step->passage.in_eq_per_m3, sizeof step->passage.in_eq_per_m3);
+        memcpy(tail + BF_ION_COUNT, step->passage.out_eq_per_m3,
+               sizeof step->passage.out_eq_per_m3);
+        memcpy(tail + 2 * BF_ION_COUNT, step->passage.stored_eq_per_m3,
                sizeof step->passage.stored_eq_per_m3);
-        to += 3 * BF_ION_COUNT;
+        tail += 3 * BF_ION_COUNT;
     }
 }
 
@@ -442,14 +443,14 @@ START_TEST(temperature_is_the_waters)
     bf_rating_spec spec = own_bed();
     const double dose = 122.2;
     bf_dose_curve_spec curve = {.dose_kg_per_m3 = &dose, .count = 1, .threads = 1};
-    bf_dose_point here, there, warm;
-    assert_ok(bf_dose_curve(&spec, &curve, &here, NULL, &err));
+    bf_dose_point one, other, warm;
+    assert_ok(bf_dose_curve(&spec, &curve, &one, NULL, &err));
     spec.bed.temperature_K = 274.0;
-    assert_ok(bf_dose_curve(&spec, &curve, &there, NULL, &err));
-    ck_assert(same_bits(&here, &there));
+    assert_ok(bf_dose_curve(&spec, &curve, &other, NULL, &err));
+    ck_assert(same_bits(&one, &other));
     spec.water.temperature_K = 301.4;
     assert_ok(bf_dose_curve(&spec, &curve, &warm, NULL, &err));
-    ck_assert(!same_bits(&here, &warm));
+    ck_assert(!same_bits(&one, &warm));
 }
 END_TEST
 

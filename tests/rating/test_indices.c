@@ -134,12 +134,12 @@ START_TEST(indices_of_ishigamis_function)
     (void)printf("Ishigami: Q2 %.6f\n", explained);
     ck_assert_double_gt(explained, 0.999);
     for (size_t i = 0; i < 3; i++) {
-        const bf_sobol_index *at = index_of(list, 3, i);
+        const bf_sobol_index *found = index_of(list, 3, i);
         assert_near_abs(alone[i], published[0][i], 0.00005 + 1e-12); /* half a digit */
         assert_near_abs(total[i], published[1][i], 0.00005 + 1e-12);
-        assert_near_abs(at->alone, alone[i], 1e-3);
-        assert_near_abs(at->total, total[i], 1e-3);
-        ck_assert_double_lt(at->total_error, 1e-3);
+        assert_near_abs(found->alone, alone[i], 1e-3);
+        assert_near_abs(found->total, total[i], 1e-3);
+        ck_assert_double_lt(found->total_error, 1e-3);
     }
     /* Sixteen points cannot know it, and Q2 says so. */
     ck_assert_double_lt(indices_at_points(ishigami, 16, 3, list), 0.5);
@@ -166,10 +166,10 @@ START_TEST(indices_of_a_product)
     (void)printf("product: Q2 %.6f, terms of three are %.6f\n", explained, of_three);
     assert_near_abs(1.0 - explained, of_three, 0.5 * of_three + 2e-3);
     for (size_t i = 0; i < 4; i++) {
-        const bf_sobol_index *at = index_of(list, 4, i);
-        assert_near_abs(at->alone, v[i] / d, of_three + 3.0 * at->alone_error);
-        assert_near_abs(at->total, v[i] / d * (d + 1.0) / (1.0 + v[i]),
-                        2.0 * of_three + 3.0 * at->total_error);
+        const bf_sobol_index *found = index_of(list, 4, i);
+        assert_near_abs(found->alone, v[i] / d, of_three + 3.0 * found->alone_error);
+        assert_near_abs(found->total, v[i] / d * (d + 1.0) / (1.0 + v[i]),
+                        2.0 * of_three + 3.0 * found->total_error);
     }
 }
 END_TEST
@@ -210,7 +210,7 @@ START_TEST(errors_cover_the_known_value)
     double position[POINTS][3], value[POINTS];
     size_t covered = 0;
     double spread = 0.0;
-    double told = 0.0;
+    double sum = 0.0;
     for (int k = 0; k < TIMES; k++) {
         bf_sobol_index list[3];
         double explained;
@@ -225,15 +225,15 @@ START_TEST(errors_cover_the_known_value)
             value[s] = 2.0 * (2.0 * position[s][0] - 1.0) + 2.0 * position[s][1] + 0.6 * noise;
         }
         assert_ok(bf_indices_of(&position[0][0], value, POINTS, 3, list, &explained, &err));
-        const bf_sobol_index *at = index_of(list, 3, 0);
-        covered += fabs(at->total - 0.8) <= 2.0 * at->total_error;
-        spread += (at->total - 0.8) * (at->total - 0.8) / TIMES;
-        told += at->total_error * at->total_error / TIMES;
+        const bf_sobol_index *found = index_of(list, 3, 0);
+        covered += fabs(found->total - 0.8) <= 2.0 * found->total_error;
+        spread += (found->total - 0.8) * (found->total - 0.8) / TIMES;
+        sum += found->total_error * found->total_error / TIMES;
     }
     (void)printf("covered %zu of %d; scatter %.4f, error told %.4f\n", covered, (int)TIMES,
-                 sqrt(spread), sqrt(told));
+                 sqrt(spread), sqrt(sum));
     ck_assert_uint_ge(covered, 51);
-    ck_assert_double_lt(told, 4.0 * spread); /* and not by being huge */
+    ck_assert_double_lt(sum, 4.0 * spread); /* and not by being huge */
 }
 END_TEST
 
@@ -247,28 +247,30 @@ START_TEST(indices_that_cannot_be_are_refused)
     for (size_t s = 0; s < 32; s++) {
         value[s] = position[s][0] + position[s][0] * position[s][1];
     }
-    const double *at = &position[0][0];
-    assert_fails(bf_indices_of(at, value, 15, 2, list, &explained, &err), BF_E_RANGE, "15 values");
-    assert_fails(bf_indices_of(at, value, 65537, 2, list, &explained, &err), BF_E_RANGE, "65537");
-    assert_fails(bf_indices_of(at, value, 32, 0, list, &explained, &err), BF_E_RANGE,
+    const double *found = &position[0][0];
+    assert_fails(bf_indices_of(found, value, 15, 2, list, &explained, &err), BF_E_RANGE,
+                 "15 values");
+    assert_fails(bf_indices_of(found, value, 65537, 2, list, &explained, &err), BF_E_RANGE,
+                 "65537");
+    assert_fails(bf_indices_of(found, value, 32, 0, list, &explained, &err), BF_E_RANGE,
                  "0 dimensions");
-    assert_fails(bf_indices_of(at, value, 32, 41, list, &explained, &err), BF_E_RANGE,
+    assert_fails(bf_indices_of(found, value, 32, 41, list, &explained, &err), BF_E_RANGE,
                  "41 dimensions");
-    const double kept = value[7];
+    const double own = value[7];
     value[7] = (double)NAN;
-    assert_fails(bf_indices_of(at, value, 32, 2, list, &explained, &err), BF_E_RANGE, "value 8");
-    value[7] = kept;
+    assert_fails(bf_indices_of(found, value, 32, 2, list, &explained, &err), BF_E_RANGE, "value 8");
+    value[7] = own;
     position[3][1] = 1.001;
-    assert_fails(bf_indices_of(at, value, 32, 2, list, &explained, &err), BF_E_RANGE,
+    assert_fails(bf_indices_of(found, value, 32, 2, list, &explained, &err), BF_E_RANGE,
                  "dimension 2 of point 4");
     position[3][1] = (double)NAN;
-    assert_fails(bf_indices_of(at, value, 32, 2, list, &explained, &err), BF_E_RANGE, "point 4");
+    assert_fails(bf_indices_of(found, value, 32, 2, list, &explained, &err), BF_E_RANGE, "point 4");
     position[3][1] = 0.4;
     double same[32];
     for (size_t s = 0; s < 32; s++) {
         same[s] = 3.25;
     }
-    assert_fails(bf_indices_of(at, same, 32, 2, list, &explained, &err), BF_E_RANGE, "3.25");
+    assert_fails(bf_indices_of(found, same, 32, 2, list, &explained, &err), BF_E_RANGE, "3.25");
     double nowhere[64] = {0}; /* all points in one place */
     assert_fails(bf_indices_of(nowhere, value, 32, 2, list, &explained, &err), BF_E_RANGE,
                  "points that differ");
@@ -277,7 +279,7 @@ START_TEST(indices_that_cannot_be_are_refused)
     bf_status status = BF_E_MEMORY;
     while (status == BF_E_MEMORY) {
         fail_at(++failed);
-        status = bf_indices_of(at, value, 32, 2, list, &explained, &err);
+        status = bf_indices_of(found, value, 32, 2, list, &explained, &err);
         fail_at(0);
     }
     assert_ok(status);

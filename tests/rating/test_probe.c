@@ -8,31 +8,31 @@
 #include <string.h>
 
 /* ln(x/root) times a slope, nothing below the edge, and noise. */
-typedef struct known {
+typedef struct curve {
     double root, slope, edge, noise;
     size_t fails_at;
-    size_t asked;
-} known;
+    size_t tries;
+} curve;
 
-static bf_status ask(void *context, double x, double *value, bf_dose_point *point, bf_error *err)
+static bf_status try_at(void *context, double x, double *value, bf_dose_point *point, bf_error *err)
 {
-    known *of = context;
-    of->asked++;
-    if (of->asked == of->fails_at) {
+    curve *shape = context;
+    shape->tries++;
+    if (shape->tries == shape->fails_at) {
         return bf_error_set(err, BF_E_SOLVER, "ask", "it broke at %g", x);
     }
     point->dose_kg_per_m3 = x;
     /* Reproducible, as a rating's. */
-    const double wobble = of->noise * sin(1e4 * x);
-    *value = x < of->edge ? (double)NAN : of->slope * log(x / of->root) + wobble;
+    const double wobble = shape->noise * sin(1e4 * x);
+    *value = x < shape->edge ? (double)NAN : shape->slope * log(x / shape->root) + wobble;
     return BF_OK;
 }
 
-static bf__probe *search(known *of, double low, double high, double guess)
+static bf__probe *search(curve *shape, double low, double high, double guess)
 {
     bf_error err = {0};
     bf__probe *probe = NULL;
-    assert_ok(bf__probe_create(ask, of, (bf_watch){0}, &probe, &err));
+    assert_ok(bf__probe_create(try_at, shape, (bf_watch){0}, &probe, &err));
     probe->slope = 0.6;
     assert_ok(bf__probe_least(probe, low, high, guess));
     return probe;
@@ -43,14 +43,14 @@ START_TEST(a_root_is_found_from_anywhere)
     static const double guesses[] = {1.0, 31.7, 71.3, 113.19, 114.8, 240.1, 399.0, 7e4};
     for (size_t g = 0; g < sizeof guesses / sizeof *guesses; g++) {
         for (int noisy = 0; noisy < 2; noisy++) {
-            known of = {.root = 113.19, .slope = 0.57, .noise = noisy ? 2e-4 : 0.0};
-            bf__probe *probe = search(&of, 30.0, 400.0, guesses[g]);
+            curve shape = {.root = 113.19, .slope = 0.57, .noise = noisy ? 2e-4 : 0.0};
+            bf__probe *probe = search(&shape, 30.0, 400.0, guesses[g]);
             /* Close within 5e-4 of the value; over the slope, and the noise, of x. */
-            assert_near(probe->enough_x, 113.19, (5e-4 + of.noise) / 0.57);
+            assert_near(probe->enough_x, 113.19, (5e-4 + shape.noise) / 0.57);
             ck_assert_double_eq(probe->enough.dose_kg_per_m3, probe->enough_x);
             ck_assert(!bf__probe_jumps(probe));
-            ck_assert_uint_eq(probe->tries, of.asked);
-            ck_assert_uint_le(of.asked, 12);
+            ck_assert_uint_eq(probe->tries, shape.tries);
+            ck_assert_uint_le(shape.tries, 12);
             bf__probe_free(probe);
         }
     }
@@ -61,12 +61,12 @@ START_TEST(a_jump_is_found_from_above)
 {
     static const double guesses[] = {30.0, 76.9, 77.1, 383.0};
     for (size_t g = 0; g < sizeof guesses / sizeof *guesses; g++) {
-        known of = {.root = 21.3, .slope = 0.57, .edge = 77.03};
-        bf__probe *probe = search(&of, 30.0, 400.0, guesses[g]);
+        curve shape = {.root = 21.3, .slope = 0.57, .edge = 77.03};
+        bf__probe *probe = search(&shape, 30.0, 400.0, guesses[g]);
         ck_assert_double_ge(probe->enough_x, 77.03);
         assert_near(probe->enough_x, 77.03, 1e-3);
         ck_assert(bf__probe_jumps(probe));
-        ck_assert_uint_le(of.asked, 40);
+        ck_assert_uint_le(shape.tries, 40);
         bf__probe_free(probe);
     }
 }
@@ -74,8 +74,8 @@ END_TEST
 
 START_TEST(enough_everywhere_is_the_lowest)
 {
-    known of = {.root = 21.3, .slope = 0.57};
-    bf__probe *probe = search(&of, 30.0, 400.0, 211.0);
+    curve shape = {.root = 21.3, .slope = 0.57};
+    bf__probe *probe = search(&shape, 30.0, 400.0, 211.0);
     ck_assert_double_eq(probe->enough_x, 30.0);
     bf__probe_free(probe);
 }
@@ -83,7 +83,7 @@ END_TEST
 
 START_TEST(enough_nowhere_is_told_at_the_highest)
 {
-    known few[] = {{.root = 411.0, .slope = 0.57}, {.root = 21.3, .slope = 0.57, .edge = 401.0}};
+    curve few[] = {{.root = 411.0, .slope = 0.57}, {.root = 21.3, .slope = 0.57, .edge = 401.0}};
     for (size_t k = 0; k < 2; k++) {
         bf__probe *probe = search(&few[k], 30.0, 400.0, 52.0);
         ck_assert(isnan(probe->enough_x));
@@ -97,13 +97,13 @@ END_TEST
 
 START_TEST(an_error_ends_the_search_wherever_it_comes)
 {
-    for (size_t at = 1; at < 6; at++) {
+    for (size_t try_count = 1; try_count < 6; try_count++) {
         bf_error err = {0};
-        known of = {.root = 21.3, .slope = 0.57, .edge = 77.03, .fails_at = at};
+        curve shape = {.root = 21.3, .slope = 0.57, .edge = 77.03, .fails_at = try_count};
         bf__probe *probe = NULL;
-        assert_ok(bf__probe_create(ask, &of, (bf_watch){0}, &probe, &err));
+        assert_ok(bf__probe_create(try_at, &shape, (bf_watch){0}, &probe, &err));
         assert_fails(bf__probe_least(probe, 30.0, 400.0, 52.0), BF_E_SOLVER, "it broke at");
-        ck_assert_uint_eq(of.asked, at); /* nothing is asked after it */
+        ck_assert_uint_eq(shape.tries, try_count); /* nothing is asked after it */
         ck_assert(isnan(bf__probe_value(probe, 222.2)));
         bf__probe_free(probe);
     }
@@ -113,14 +113,14 @@ END_TEST
 START_TEST(tries_come_to_an_end)
 {
     bf_error err = {0};
-    known of = {.root = 21.3, .slope = 0.57};
+    curve shape = {.root = 21.3, .slope = 0.57};
     bf__probe *probe = NULL;
-    assert_ok(bf__probe_create(ask, &of, (bf_watch){0}, &probe, &err));
+    assert_ok(bf__probe_create(try_at, &shape, (bf_watch){0}, &probe, &err));
     for (size_t k = 0; k < BF__PROBE_TRIES; k++) {
         ck_assert(!isnan(bf__probe_value(probe, 30.0 + (double)k)));
         ck_assert(!isnan(bf__probe_value(probe, 30.0 + (double)k))); /* from memory */
     }
-    ck_assert_uint_eq(of.asked, BF__PROBE_TRIES);
+    ck_assert_uint_eq(shape.tries, BF__PROBE_TRIES);
     ck_assert(isnan(bf__probe_value(probe, 222.2)));
     ck_assert_int_eq(probe->status, BF_E_SOLVER);
     ck_assert_ptr_nonnull(strstr(err.message, "no answer after"));
@@ -144,16 +144,16 @@ static double kinked(double x, void *context)
 
 START_TEST(the_lowest_is_found)
 {
-    size_t asked = 0;
-    assert_near_abs(bf__lowest_between(smooth, &asked, 0.9, 2.1, 4.4, 1e-3, 0.0), 2.37, 1e-3);
-    assert_near_abs(bf__lowest_between(kinked, &asked, 0.9, 2.1, 4.4, 1e-3, 0.0), 2.37, 1e-3);
-    ck_assert_uint_le(asked, 90);
+    size_t tries = 0;
+    assert_near_abs(bf__lowest_between(smooth, &tries, 0.9, 2.1, 4.4, 1e-3, 0.0), 2.37, 1e-3);
+    assert_near_abs(bf__lowest_between(kinked, &tries, 0.9, 2.1, 4.4, 1e-3, 0.0), 2.37, 1e-3);
+    ck_assert_uint_le(tries, 90);
     /* Where all is within the noise nothing is looked at but the three and what GSL begins with. */
-    asked = 0;
-    ck_assert_double_eq(bf__lowest_between(smooth, &asked, 2.32, 2.38, 2.41, 1e-3, 1e-3), 2.38);
-    ck_assert_uint_le(asked, 7);
+    tries = 0;
+    ck_assert_double_eq(bf__lowest_between(smooth, &tries, 2.32, 2.38, 2.41, 1e-3, 1e-3), 2.38);
+    ck_assert_uint_le(tries, 7);
     /* A middle that is not lowest is handed back. */
-    ck_assert_double_eq(bf__lowest_between(smooth, &asked, 0.9, 1.1, 1.9, 1e-3, 0.0), 1.1);
+    ck_assert_double_eq(bf__lowest_between(smooth, &tries, 0.9, 1.1, 1.9, 1e-3, 0.0), 1.1);
 }
 END_TEST
 

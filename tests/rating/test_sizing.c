@@ -550,15 +550,16 @@ START_TEST(a_vessel_is_checked_as_everywhere)
         {offsetof(bf_tank_spec, distributor_m3_per_s), 3e-4},
     };
     for (size_t k = 0; k < sizeof table / sizeof *table; k++) {
-        bf_error here = {0};
-        bf_error there = {0};
+        bf_error sizing_err = {0};
+        bf_error tank_err = {0};
         bf_tank_spec tank = no_vessel();
         memcpy((char *)&tank + table[k].offset, &table[k].value, sizeof table[k].value);
-        ck_assert_int_eq(bf_tank_spec_check(&tank, &there), BF_E_RANGE);
-        ck_assert_int_eq(bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, NULL, &sizing, &here),
-                         BF_E_RANGE);
-        ck_assert_str_eq(here.message, there.message);
-        ck_assert_str_eq(here.where, there.where);
+        ck_assert_int_eq(bf_tank_spec_check(&tank, &tank_err), BF_E_RANGE);
+        ck_assert_int_eq(
+            bf_smallest_bed(&spec, &tank, 113.7, 4.37, 1.7e-4, NULL, &sizing, &sizing_err),
+            BF_E_RANGE);
+        ck_assert_str_eq(sizing_err.message, tank_err.message);
+        ck_assert_str_eq(sizing_err.where, tank_err.where);
     }
 }
 END_TEST

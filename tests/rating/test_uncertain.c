@@ -16,9 +16,9 @@
 enum { FIELDS = 19 };
 
 /* Every number that a constant may move. */
-static void fields_of(const bf_rating_spec *of, double dose, double field[FIELDS])
+static void fields_of(const bf_rating_spec *rating, double dose, double field[FIELDS])
 {
-    const bf_resin *resin = &of->bed.resin;
+    const bf_resin *resin = &rating->bed.resin;
     const double all[FIELDS] = {resin->capacity_eq_per_m3,
                                 resin->selectivity[BF_ION_CA],
                                 resin->selectivity[BF_ION_MG],
@@ -28,13 +28,13 @@ static void fields_of(const bf_rating_spec *of, double dose, double field[FIELDS
                                 resin->activation_J_per_mol[BF_ION_NA],
                                 resin->activation_J_per_mol[BF_ION_CA],
                                 resin->activation_J_per_mol[BF_ION_MG],
-                                (double)of->bed.film_law,
+                                (double)rating->bed.film_law,
                                 resin->bead_diameter_m,
                                 resin->void_fraction,
-                                of->bed.dispersion_factor,
-                                of->water.temperature_K,
-                                of->recipe.step[1].mass_fraction,
-                                of->recipe.step[4].mass_fraction,
+                                rating->bed.dispersion_factor,
+                                rating->water.temperature_K,
+                                rating->recipe.step[1].mass_fraction,
+                                rating->recipe.step[4].mass_fraction,
                                 dose,
                                 resin->selectivity[BF_ION_NA],
                                 resin->diffusivity_25C_m2_per_s[BF_ION_K]};
@@ -96,10 +96,11 @@ START_TEST(constants_move_from_their_own_value_to_their_limits)
     bf_uncertain_set(&(bf_rating_spec){0}, bf_uncertain_count(), 0.0, NULL); /* no such constant */
     ck_assert_ptr_null(bf_uncertain_get(bf_uncertain_count()).name);
     for (size_t k = 0; k < bf_uncertain_count(); k++) {
-        bf_uncertain at = bf_uncertain_get(k);
+        bf_uncertain uncertain = bf_uncertain_get(k);
         bf_rating_spec moved = own;
         bf_uncertain_set(&moved, k, 0.0, NULL); /* no dose to move */
-        ck_assert(at.name != NULL && at.low != NULL && at.high != NULL && at.source != NULL);
+        ck_assert(uncertain.name != NULL && uncertain.low != NULL && uncertain.high != NULL &&
+                  uncertain.source != NULL);
     }
 }
 END_TEST

@@ -212,18 +212,18 @@ static bf_compare_report compared(size_t samples)
     for (size_t c = 0; c < 2; c++) {
         points[c].point = found.point;
         for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-            points[c].of[q] = (bf_compared_value){.value = 10.0 + (double)q,
-                                                  .difference = (double)NAN,
-                                                  .low = (double)NAN,
-                                                  .high = (double)NAN};
+            points[c].quantity[q] = (bf_compared_value){.value = 10.0 + (double)q,
+                                                        .difference = (double)NAN,
+                                                        .low = (double)NAN,
+                                                        .high = (double)NAN};
         }
     }
-    points[1].of[BF_COMPARED_CAPACITY].value = 914.546; /* 20 kgr/ft3 */
-    points[1].of[BF_COMPARED_CAPACITY].difference = 0.0523;
-    points[1].of[BF_COMPARED_CAPACITY].low = 0.0211;
-    points[1].of[BF_COMPARED_CAPACITY].high = 0.0777;
-    points[1].of[BF_COMPARED_CAPACITY].is_beyond = 1;
-    points[1].of[BF_COMPARED_HELD].difference = -0.0001;
+    points[1].quantity[BF_COMPARED_CAPACITY].value = 914.546; /* 20 kgr/ft3 */
+    points[1].quantity[BF_COMPARED_CAPACITY].difference = 0.0523;
+    points[1].quantity[BF_COMPARED_CAPACITY].low = 0.0211;
+    points[1].quantity[BF_COMPARED_CAPACITY].high = 0.0777;
+    points[1].quantity[BF_COMPARED_CAPACITY].is_beyond = 1;
+    points[1].quantity[BF_COMPARED_HELD].difference = -0.0001;
     return (bf_compare_report){
         .page = pages, .name = names, .cases = 2, .points = points, .doses = 1, .samples = samples};
 }

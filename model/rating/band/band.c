@@ -93,24 +93,24 @@ void bf_band_free(bf_band *band)
 
 static bf_status make_room(size_t samples, bf_band **out, bf_error *err)
 {
-    bf_band *made = calloc(1, sizeof *made);
-    int all = made != NULL;
+    bf_band *band = calloc(1, sizeof *band);
+    int all = band != NULL;
     if (all) {
-        made->samples = samples;
-        made->position = malloc(samples * bf_uncertain_count() * sizeof *made->position);
-        all = made->position != NULL;
+        band->samples = samples;
+        band->position = malloc(samples * bf_uncertain_count() * sizeof *band->position);
+        all = band->position != NULL;
         for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
-            made->value[q] = malloc(samples * sizeof *made->value[q]);
-            made->sorted[q] = malloc(samples * sizeof *made->sorted[q]);
-            all = all && made->value[q] != NULL && made->sorted[q] != NULL;
+            band->value[q] = malloc(samples * sizeof *band->value[q]);
+            band->sorted[q] = malloc(samples * sizeof *band->sorted[q]);
+            all = all && band->value[q] != NULL && band->sorted[q] != NULL;
         }
     }
     if (!all) {
-        bf_band_free(made);
+        bf_band_free(band);
         return bf_error_set(err, BF_E_MEMORY, "bf_band_create", "no memory for %zu samples",
                             samples);
     }
-    *out = made;
+    *out = band;
     return BF_OK;
 }
 
@@ -119,8 +119,8 @@ static void settle_choices(bf_band *band)
     const size_t dimensions = bf_uncertain_count();
     for (size_t k = 0; k < dimensions; k++) {
         for (size_t s = 0; s < band->samples && bf_uncertain_get(k).is_choice; s++) {
-            double *at = &band->position[s * dimensions + k];
-            *at = *at < 0.5 ? 0.0 : 1.0;
+            double *choice = &band->position[s * dimensions + k];
+            *choice = *choice < 0.5 ? 0.0 : 1.0;
         }
     }
 }
@@ -275,14 +275,14 @@ double bf_band_quantile(const bf_band *band, bf_band_quantity what, double share
     }
     /* Between a value and none there is nothing to interpolate: the worse of the two. */
     const double *sorted = band->sorted[what];
-    const double at = share * (double)(band->samples - 1);
-    const size_t below = (size_t)at;
-    const size_t above = (size_t)ceil(at);
+    const double place = share * (double)(band->samples - 1);
+    const size_t below = (size_t)place;
+    const size_t above = (size_t)ceil(place);
     const int is_none = what == BF_BAND_LEAKAGE ? isinf(sorted[above]) : below < band->unrated;
     if (is_none) {
         return what == BF_BAND_LEAKAGE ? sorted[above] : 0.0;
     }
-    return sorted[below] + (at - (double)below) * (sorted[above] - sorted[below]);
+    return sorted[below] + (place - (double)below) * (sorted[above] - sorted[below]);
 }
 
 bf_status bf_band_indices(const bf_band *band, bf_band_quantity what, bf_sobol_index *out,
@@ -291,20 +291,20 @@ bf_status bf_band_indices(const bf_band *band, bf_band_quantity what, bf_sobol_i
     const size_t dimensions = bf_uncertain_count();
     double *position = malloc(band->samples * dimensions * sizeof *position);
     double *value = malloc(band->samples * sizeof *value);
-    size_t kept = 0;
+    size_t rated = 0;
     bf_status status = BF_OK;
     if (position == NULL || value == NULL) {
         status = bf_error_set(err, BF_E_MEMORY, "bf_band_indices", "no memory");
     }
     for (size_t s = 0; s < band->samples && status == BF_OK; s++) {
         if (!isnan(band->value[what][s])) {
-            memcpy(position + kept * dimensions, band->position + s * dimensions,
+            memcpy(position + rated * dimensions, band->position + s * dimensions,
                    dimensions * sizeof *position);
-            value[kept++] = band->value[what][s];
+            value[rated++] = band->value[what][s];
         }
     }
     if (status == BF_OK) {
-        status = bf_indices_of(position, value, kept, dimensions, out, explained, err);
+        status = bf_indices_of(position, value, rated, dimensions, out, explained, err);
     }
     free(position);
     free(value);

@@ -45,14 +45,14 @@ static size_t draw(uint64_t *seed, size_t count)
 }
 
 /* alone[d] and total[d] from c, whose first is the constant. */
-static void indices_from(const bf__surrogate *of, const double *c, size_t dimensions, double *alone,
-                         double *total)
+static void indices_from(const bf__surrogate *surrogate, const double *c, size_t dimensions,
+                         double *alone, double *total)
 {
     double variance = 0.0;
     memset(alone, 0, dimensions * sizeof *alone);
     memset(total, 0, dimensions * sizeof *total);
-    for (size_t t = 0; t < of->terms; t++) {
-        const bf__term *term = &of->term[t];
+    for (size_t t = 0; t < surrogate->terms; t++) {
+        const bf__term *term = &surrogate->term[t];
         const double part = c[t + 1] * c[t + 1];
         variance += part;
         total[term->dimension[0]] += part;
@@ -69,47 +69,47 @@ static void indices_from(const bf__surrogate *of, const double *c, size_t dimens
 }
 
 /* What one fit works in. */
-typedef struct desk {
+typedef struct fit_space {
     double *matrix, *value, *work, *coefficient;
     size_t *times; /* each sample was drawn */
-} desk;
+} fit_space;
 
 /* Fit to samples weighted by how often they were drawn; a sample drawn twice counts as two rows. */
-static int fit(const bf__surrogate *of, const double *value, desk *on)
+static int fit(const bf__surrogate *surrogate, const double *value, fit_space *work)
 {
-    const size_t columns = of->terms + 1;
+    const size_t columns = surrogate->terms + 1;
     size_t rows = 0;
-    for (size_t s = 0; s < of->count; s++) {
-        if (on->times[s] > 0) {
-            const double weight = sqrt((double)on->times[s]);
+    for (size_t s = 0; s < surrogate->count; s++) {
+        if (work->times[s] > 0) {
+            const double weight = sqrt((double)work->times[s]);
             for (size_t c = 0; c < columns; c++) {
-                on->matrix[rows * columns + c] = weight * of->design[s * columns + c];
+                work->matrix[rows * columns + c] = weight * surrogate->design[s * columns + c];
             }
-            on->value[rows++] = weight * value[s];
+            work->value[rows++] = weight * value[s];
         }
     }
-    return rows < columns ||
-           bf__least_squares(rows, columns, on->matrix, on->value, on->work, on->coefficient) != 0;
+    return rows < columns || bf__least_squares(rows, columns, work->matrix, work->value, work->work,
+                                               work->coefficient) != 0;
 }
 
 /* Standard errors into `out`, which is still in the order of the dimensions. */
-static void find_errors(const bf__surrogate *of, const double *value, size_t dimensions, desk *on,
-                        bf_sobol_index *out)
+static void find_errors(const bf__surrogate *surrogate, const double *value, size_t dimensions,
+                        fit_space *work, bf_sobol_index *out)
 {
     uint64_t seed = 20;
     size_t fitted = 0;
     double alone[MOST_DIMENSIONS], total[MOST_DIMENSIONS];
     double mean[2][MOST_DIMENSIONS] = {{0}}, square[2][MOST_DIMENSIONS] = {{0}};
     for (int r = 0; r < REPLICATES; r++) {
-        memset(on->times, 0, of->count * sizeof *on->times);
-        for (size_t s = 0; s < of->count; s++) {
-            on->times[draw(&seed, of->count)]++;
+        memset(work->times, 0, surrogate->count * sizeof *work->times);
+        for (size_t s = 0; s < surrogate->count; s++) {
+            work->times[draw(&seed, surrogate->count)]++;
         }
-        if (fit(of, value, on) != 0) {
+        if (fit(surrogate, value, work) != 0) {
             continue;
         }
         fitted++;
-        indices_from(of, on->coefficient, dimensions, alone, total);
+        indices_from(surrogate, work->coefficient, dimensions, alone, total);
         for (size_t d = 0; d < dimensions; d++) {
             const double *now[2] = {&alone[d], &total[d]};
             for (int k = 0; k < 2; k++) { /* Welford's running mean */
@@ -120,9 +120,9 @@ static void find_errors(const bf__surrogate *of, const double *value, size_t dim
         }
     }
     for (size_t d = 0; d < dimensions; d++) {
-        const double of_freedom = fitted > 1 ? (double)(fitted - 1) : (double)NAN;
-        out[d].alone_error = sqrt(square[0][d] / of_freedom);
-        out[d].total_error = sqrt(square[1][d] / of_freedom);
+        const double degrees = fitted > 1 ? (double)(fitted - 1) : (double)NAN;
+        out[d].alone_error = sqrt(square[0][d] / degrees);
+        out[d].total_error = sqrt(square[1][d] / degrees);
     }
 }
 
@@ -136,44 +136,44 @@ static int by_total(const void *a, const void *b)
     return one->uncertain < other->uncertain ? -1 : 1;
 }
 
-static bf_status tell(const bf__surrogate *of, const double *value, size_t dimensions,
-                      bf_sobol_index *out, bf_error *err)
+static bf_status compute(const bf__surrogate *surrogate, const double *value, size_t dimensions,
+                         bf_sobol_index *out, bf_error *err)
 {
-    const size_t columns = of->terms + 1;
+    const size_t columns = surrogate->terms + 1;
     double alone[MOST_DIMENSIONS], total[MOST_DIMENSIONS];
     bf_status status = BF_OK;
-    desk on = {.matrix = malloc(of->count * columns * sizeof *on.matrix),
-               .value = malloc(of->count * sizeof *on.value),
-               .work = malloc((of->count + columns) * sizeof *on.work),
-               .coefficient = malloc(columns * sizeof *on.coefficient),
-               .times = malloc(of->count * sizeof *on.times)};
-    if (on.matrix == NULL || on.value == NULL || on.work == NULL || on.coefficient == NULL ||
-        on.times == NULL) {
+    fit_space work = {.matrix = malloc(surrogate->count * columns * sizeof *work.matrix),
+                      .value = malloc(surrogate->count * sizeof *work.value),
+                      .work = malloc((surrogate->count + columns) * sizeof *work.work),
+                      .coefficient = malloc(columns * sizeof *work.coefficient),
+                      .times = malloc(surrogate->count * sizeof *work.times)};
+    if (work.matrix == NULL || work.value == NULL || work.work == NULL ||
+        work.coefficient == NULL || work.times == NULL) {
         status = bf_error_set(err, BF_E_MEMORY, "bf_indices_of", "no memory");
         goto done;
     }
-    for (size_t s = 0; s < of->count; s++) {
-        on.times[s] = 1;
+    for (size_t s = 0; s < surrogate->count; s++) {
+        work.times[s] = 1;
     }
-    if (of->terms == 0 || fit(of, value, &on) != 0) {
+    if (surrogate->terms == 0 || fit(surrogate, value, &work) != 0) {
         status = bf_error_set(err, BF_E_RANGE, "bf_indices_of",
                               "no polynomial of the %zu points has a part in the values; give "
                               "points that differ",
-                              of->count);
+                              surrogate->count);
         goto done;
     }
-    indices_from(of, on.coefficient, dimensions, alone, total);
+    indices_from(surrogate, work.coefficient, dimensions, alone, total);
     for (size_t d = 0; d < dimensions; d++) {
         out[d] = (bf_sobol_index){.uncertain = d, .alone = alone[d], .total = total[d]};
     }
-    find_errors(of, value, dimensions, &on, out);
+    find_errors(surrogate, value, dimensions, &work, out);
     qsort(out, dimensions, sizeof *out, by_total);
 done:
-    free(on.matrix);
-    free(on.value);
-    free(on.work);
-    free(on.coefficient);
-    free(on.times);
+    free(work.matrix);
+    free(work.value);
+    free(work.work);
+    free(work.coefficient);
+    free(work.times);
     return status;
 }
 
@@ -221,7 +221,7 @@ bf_status bf_indices_of(const double *position, const double *value, size_t coun
     }
     if (status == BF_OK) {
         *explained = surrogate.explained;
-        status = tell(&surrogate, value, dimensions, out, err);
+        status = compute(&surrogate, value, dimensions, out, err);
     }
     bf__surrogate_free(&surrogate);
     return status;

@@ -19,8 +19,8 @@ static double to_digits(double value, int digits, double (*side)(double))
     if (value == 0.0 || !isfinite(value)) {
         return value;
     }
-    int kept = digits < 1 ? 1 : digits > 9 ? 9 : digits;
-    int power = (int)floor(log10(fabs(value))) - kept + 1; /* of ten, of the last digit kept */
+    int places = digits < 1 ? 1 : digits > 9 ? 9 : digits;
+    int power = (int)floor(log10(fabs(value))) - places + 1; /* of ten, of the last digit kept */
     double counted = power > 0 ? value / pow(10.0, power) : value * pow(10.0, -power);
     if (!isfinite(counted)) {
         return value; /* smaller than any number one could state in a unit */

@@ -58,20 +58,20 @@ static double legendre(size_t order, double position)
 {
     const double x = 2.0 * position - 1.0;
     double before = 1.0;
-    double here = x;
+    double current = x;
     for (size_t k = 1; k < order; k++) {
-        double next = ((double)(2 * k + 1) * x * here - (double)k * before) / (double)(k + 1);
-        before = here;
-        here = next;
+        double next = ((double)(2 * k + 1) * x * current - (double)k * before) / (double)(k + 1);
+        before = current;
+        current = next;
     }
-    return sqrt((double)(2 * order + 1)) * here;
+    return sqrt((double)(2 * order + 1)) * current;
 }
 
 /* Every position 0 or 1. */
-static int is_choice(const samples *of, size_t d)
+static int is_choice(const samples *data, size_t d)
 {
-    for (size_t s = 0; s < of->count; s++) {
-        double x = of->position[s * of->dimensions + d];
+    for (size_t s = 0; s < data->count; s++) {
+        double x = data->position[s * data->dimensions + d];
         if (x != 0.0 && x != 1.0) {
             return 0;
         }
@@ -87,20 +87,20 @@ static size_t candidates_of(size_t dimensions, size_t order)
 /* Terms of order N in a fixed sequence; those of a choice end at order 1. @return how many */
 static size_t list_candidates(const int *choice, size_t dimensions, size_t order, bf__term *term)
 {
-    size_t made = 0;
+    size_t count = 0;
     for (size_t i = 0; i < dimensions; i++) {
         for (size_t a = 1; a <= (choice[i] ? 1 : order); a++) {
-            term[made++] =
+            term[count++] =
                 (bf__term){.dimension = {(unsigned short)i}, .order = {(unsigned short)a}};
             for (size_t j = i + 1; j < dimensions; j++) {
                 for (size_t b = 1; a + b <= order && b <= (choice[j] ? 1 : order); b++) {
-                    term[made++] = (bf__term){.dimension = {(unsigned short)i, (unsigned short)j},
-                                              .order = {(unsigned short)a, (unsigned short)b}};
+                    term[count++] = (bf__term){.dimension = {(unsigned short)i, (unsigned short)j},
+                                               .order = {(unsigned short)a, (unsigned short)b}};
                 }
             }
         }
     }
-    return made;
+    return count;
 }
 
 static double factor_at(const bf__term *term, int which, const int *choice, const double *row)
@@ -128,16 +128,16 @@ static double dot(size_t n, const double *a, const double *b)
     return sum;
 }
 
-static void take_away(size_t n, double share, const double *of, double *from)
+static void take_away(size_t n, double share, const double *direction, double *column)
 {
     for (size_t s = 0; s < n; s++) {
-        from[s] -= share * of[s];
+        column[s] -= share * direction[s];
     }
 }
 
 /* What one choice needs. Columns are as long as there are points: those that choose come first, the
  * hand that is left out behind them. It takes part in no product, only in what follows from it. */
-typedef struct room {
+typedef struct workspace {
     size_t points, choosing;
     double *column;  /* the candidates, orthogonal to the terms taken so far */
     double *length2; /* of each column */
@@ -149,74 +149,76 @@ typedef struct room {
     size_t *member;  /* points in the order of the columns */
     bf__term *term;  /* the candidates */
     int *choice;     /* by dimension */
-} room;
+} workspace;
 
-/* Orthogonalise everything on in->unit. */
-static void absorb(size_t candidates, room *in)
+/* Orthogonalise everything on work->unit. */
+static void absorb(size_t candidates, workspace *work)
 {
-    const double of_rest = dot(in->choosing, in->unit, in->rest);
-    take_away(in->points, of_rest, in->unit, in->rest);
+    const double along_rest = dot(work->choosing, work->unit, work->rest);
+    take_away(work->points, along_rest, work->unit, work->rest);
     for (size_t c = 0; c < candidates; c++) {
-        if (in->length2[c] > 0.0) {
-            double *column = in->column + c * in->points;
-            const double share = dot(in->choosing, in->unit, column);
-            take_away(in->points, share, in->unit, column);
-            in->length2[c] -= share * share;
-            in->along[c] -= share * of_rest;
+        if (work->length2[c] > 0.0) {
+            double *column = work->column + c * work->points;
+            const double share = dot(work->choosing, work->unit, column);
+            take_away(work->points, share, work->unit, column);
+            work->length2[c] -= share * share;
+            work->along[c] -= share * along_rest;
         }
     }
 }
 
 /* The candidate that takes most of the rest; `candidates` when none is independent any more. */
-static size_t find_best(size_t candidates, const room *in)
+static size_t find_best(size_t candidates, const workspace *work)
 {
-    const double independent = 1e-6 * (double)in->choosing; /* of a length squared of about that */
+    const double independent =
+        1e-6 * (double)work->choosing; /* of a length squared of about that */
     size_t best = candidates;
     double most = -1.0;
     for (size_t c = 0; c < candidates; c++) {
-        if (in->length2[c] > independent && in->along[c] * in->along[c] > most * in->length2[c]) {
-            most = in->along[c] * in->along[c] / in->length2[c];
+        if (work->length2[c] > independent &&
+            work->along[c] * work->along[c] > most * work->length2[c]) {
+            most = work->along[c] * work->along[c] / work->length2[c];
             best = c;
         }
     }
     return best;
 }
 
-static double miss_now(const room *in)
+static double miss_now(const workspace *work)
 {
-    const size_t left_out = in->points - in->choosing;
-    const double *rest = in->rest + in->choosing;
+    const size_t left_out = work->points - work->choosing;
+    const double *rest = work->rest + work->choosing;
     return dot(left_out, rest, rest);
 }
 
-/* Take up to `most` terms; with a hand left out, add to in->missed and stop PATIENCE terms after it
+/* Take up to `most` terms; with a hand left out, add to work->missed and stop PATIENCE terms after it
  * was missed least. @return how many were taken */
-static size_t take_terms(size_t candidates, size_t most, room *in)
+static size_t take_terms(size_t candidates, size_t most, workspace *work)
 {
-    const int has_hand = in->points > in->choosing;
+    const int has_hand = work->points > work->choosing;
     double least = (double)INFINITY;
     size_t least_at = 0;
     size_t k = 0;
-    for (size_t s = 0; s < in->points; s++) {
-        in->unit[s] = 1.0 / sqrt((double)in->choosing);
+    for (size_t s = 0; s < work->points; s++) {
+        work->unit[s] = 1.0 / sqrt((double)work->choosing);
     }
-    absorb(candidates, in);
+    absorb(candidates, work);
     for (; k < most && (!has_hand || k < least_at + PATIENCE); k++) {
-        size_t best = find_best(candidates, in);
+        size_t best = find_best(candidates, work);
         if (best == candidates) {
             break;
         }
-        const double *column = in->column + best * in->points;
-        const double length = sqrt(dot(in->choosing, column, column));
-        for (size_t s = 0; s < in->points; s++) {
-            in->unit[s] = column[s] / length;
+        const double *column = work->column + best * work->points;
+        const double length = sqrt(dot(work->choosing, column, column));
+        for (size_t s = 0; s < work->points; s++) {
+            work->unit[s] = column[s] / length;
         }
-        in->length2[best] = 0.0; /* out of the running */
-        in->taken[k] = best;
-        absorb(candidates, in);
+        work->length2[best] = 0.0; /* out of the running */
+        work->taken[k] = best;
+        absorb(candidates, work);
         if (has_hand) {
-            const double miss = miss_now(in);
-            in->missed[k] += miss;
+            const double miss = miss_now(work);
+            work->missed[k] += miss;
             if (miss < least) {
                 least = miss;
                 least_at = k;
@@ -266,64 +268,64 @@ static size_t most_terms(size_t points)
 
 /* Put the candidates of one order and the values in place, hand `left_out` (HANDS: none) last.
  * @return how many candidates */
-static size_t set_out(const samples *of, size_t order, size_t left_out, room *in)
+static size_t lay_out(const samples *data, size_t order, size_t left_out, workspace *work)
 {
-    const size_t candidates = list_candidates(in->choice, of->dimensions, order, in->term);
-    size_t behind = of->count;
-    in->points = of->count;
-    in->choosing = 0;
-    for (size_t s = 0; s < of->count; s++) {
-        if (s * HANDS / of->count == left_out) {
-            in->member[--behind] = s;
+    const size_t candidates = list_candidates(work->choice, data->dimensions, order, work->term);
+    size_t behind = data->count;
+    work->points = data->count;
+    work->choosing = 0;
+    for (size_t s = 0; s < data->count; s++) {
+        if (s * HANDS / data->count == left_out) {
+            work->member[--behind] = s;
         } else {
-            in->member[in->choosing++] = s;
+            work->member[work->choosing++] = s;
         }
     }
-    for (size_t s = 0; s < in->points; s++) {
-        in->rest[s] = of->value[in->member[s]];
+    for (size_t s = 0; s < work->points; s++) {
+        work->rest[s] = data->value[work->member[s]];
     }
     for (size_t c = 0; c < candidates; c++) {
-        double *column = in->column + c * in->points;
-        for (size_t s = 0; s < in->points; s++) {
-            column[s] =
-                term_at(&in->term[c], in->choice, of->position + in->member[s] * of->dimensions);
+        double *column = work->column + c * work->points;
+        for (size_t s = 0; s < work->points; s++) {
+            column[s] = term_at(&work->term[c], work->choice,
+                                data->position + work->member[s] * data->dimensions);
         }
-        in->length2[c] = dot(in->choosing, column, column);
-        in->along[c] = dot(in->choosing, column, in->rest);
+        work->length2[c] = dot(work->choosing, column, column);
+        work->along[c] = dot(work->choosing, column, work->rest);
     }
     return candidates;
 }
 
 /* Let every hand be foretold by the others. @return the number of terms that misses least */
-static size_t try_order(const samples *of, size_t order, room *in, double *miss)
+static size_t try_order(const samples *data, size_t order, workspace *work, double *miss)
 {
-    size_t reached = most_terms(of->count - of->count / HANDS);
+    size_t reached = most_terms(data->count - data->count / HANDS);
     size_t best = 0;
-    memset(in->missed, 0, reached * sizeof *in->missed);
+    memset(work->missed, 0, reached * sizeof *work->missed);
     for (size_t hand = 0; hand < HANDS; hand++) {
-        size_t candidates = set_out(of, order, hand, in);
-        size_t taken = take_terms(candidates, reached, in);
+        size_t candidates = lay_out(data, order, hand, work);
+        size_t taken = take_terms(candidates, reached, work);
         reached = taken < reached ? taken : reached; /* sums of fewer hands say nothing */
     }
     *miss = (double)INFINITY;
     for (size_t k = 0; k < reached; k++) {
-        if (in->missed[k] < *miss) {
-            *miss = in->missed[k];
+        if (work->missed[k] < *miss) {
+            *miss = work->missed[k];
             best = k + 1;
         }
     }
     return best;
 }
 
-static double squares_about_mean(const samples *of)
+static double squares_about_mean(const samples *data)
 {
     double mean = 0.0;
     double sum = 0.0;
-    for (size_t s = 0; s < of->count; s++) {
-        mean += of->value[s] / (double)of->count;
+    for (size_t s = 0; s < data->count; s++) {
+        mean += data->value[s] / (double)data->count;
     }
-    for (size_t s = 0; s < of->count; s++) {
-        sum += (of->value[s] - mean) * (of->value[s] - mean);
+    for (size_t s = 0; s < data->count; s++) {
+        sum += (data->value[s] - mean) * (data->value[s] - mean);
     }
     return sum;
 }
@@ -342,46 +344,47 @@ static size_t highest_order(size_t count, size_t dimensions)
     return order;
 }
 
-static void leave(room *in)
+static void close_workspace(workspace *work)
 {
-    free(in->column);
-    free(in->length2);
-    free(in->along);
-    free(in->rest);
-    free(in->unit);
-    free(in->missed);
-    free(in->taken);
-    free(in->member);
-    free(in->term);
-    free(in->choice);
+    free(work->column);
+    free(work->length2);
+    free(work->along);
+    free(work->rest);
+    free(work->unit);
+    free(work->missed);
+    free(work->taken);
+    free(work->member);
+    free(work->term);
+    free(work->choice);
 }
 
-static bf_status enter(const samples *of, size_t most_candidates, room *in, bf_error *err)
+static bf_status open_workspace(const samples *data, size_t most_candidates, workspace *work,
+                                bf_error *err)
 {
-    const size_t n = of->count;
-    *in = (room){
-        .column = malloc(n * most_candidates * sizeof *in->column),
-        .length2 = malloc(most_candidates * sizeof *in->length2),
-        .along = malloc(most_candidates * sizeof *in->along),
-        .rest = malloc(n * sizeof *in->rest),
-        .unit = malloc(n * sizeof *in->unit),
-        .missed = malloc(n * sizeof *in->missed),
-        .taken = malloc(n * sizeof *in->taken),
-        .member = malloc(n * sizeof *in->member),
-        .term = malloc(most_candidates * sizeof *in->term),
-        .choice = malloc(of->dimensions * sizeof *in->choice),
+    const size_t n = data->count;
+    *work = (workspace){
+        .column = malloc(n * most_candidates * sizeof *work->column),
+        .length2 = malloc(most_candidates * sizeof *work->length2),
+        .along = malloc(most_candidates * sizeof *work->along),
+        .rest = malloc(n * sizeof *work->rest),
+        .unit = malloc(n * sizeof *work->unit),
+        .missed = malloc(n * sizeof *work->missed),
+        .taken = malloc(n * sizeof *work->taken),
+        .member = malloc(n * sizeof *work->member),
+        .term = malloc(most_candidates * sizeof *work->term),
+        .choice = malloc(data->dimensions * sizeof *work->choice),
     };
-    if (in->column == NULL || in->length2 == NULL || in->along == NULL || in->rest == NULL ||
-        in->unit == NULL || in->missed == NULL || in->taken == NULL || in->member == NULL ||
-        in->term == NULL || in->choice == NULL) {
+    if (work->column == NULL || work->length2 == NULL || work->along == NULL ||
+        work->rest == NULL || work->unit == NULL || work->missed == NULL || work->taken == NULL ||
+        work->member == NULL || work->term == NULL || work->choice == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_indices_of", "no memory");
     }
     return BF_OK;
 }
 
 /* Hand over the terms taken, and their values at all points. */
-static bf_status keep(const samples *all, size_t terms, const room *in, bf__surrogate *out,
-                      bf_error *err)
+static bf_status hand_over(const samples *all, size_t terms, const workspace *work,
+                           bf__surrogate *out, bf_error *err)
 {
     out->count = all->count;
     out->terms = terms;
@@ -391,13 +394,13 @@ static bf_status keep(const samples *all, size_t terms, const room *in, bf__surr
         return bf_error_set(err, BF_E_MEMORY, "bf_indices_of", "no memory");
     }
     for (size_t t = 0; t < terms; t++) {
-        out->term[t] = in->term[in->taken[t]];
+        out->term[t] = work->term[work->taken[t]];
     }
     for (size_t s = 0; s < all->count; s++) {
         double *row = out->design + s * (terms + 1);
         row[0] = 1.0;
         for (size_t t = 0; t < terms; t++) {
-            row[t + 1] = term_at(&out->term[t], in->choice, all->position + s * all->dimensions);
+            row[t + 1] = term_at(&out->term[t], work->choice, all->position + s * all->dimensions);
         }
     }
     return BF_OK;
@@ -407,34 +410,34 @@ bf_status bf__surrogate_create(const double *position, const double *value, size
                                size_t dimensions, bf__surrogate *out, bf_error *err)
 {
     const samples all = {position, value, count, dimensions};
-    samples of = all; /* those that choose */
-    of.count = count < MOST_POINTS ? count : MOST_POINTS;
-    const size_t highest = highest_order(of.count, dimensions);
+    samples data = all; /* those that choose */
+    data.count = count < MOST_POINTS ? count : MOST_POINTS;
+    const size_t highest = highest_order(data.count, dimensions);
     size_t order = 1;
     size_t terms = 0;
     double least = (double)INFINITY;
-    room in;
+    workspace work;
     memset(out, 0, sizeof *out);
-    bf_status status = enter(&of, candidates_of(dimensions, highest), &in, err);
+    bf_status status = open_workspace(&data, candidates_of(dimensions, highest), &work, err);
     if (status == BF_OK) {
         for (size_t d = 0; d < dimensions; d++) {
-            in.choice[d] = is_choice(&all, d);
+            work.choice[d] = is_choice(&all, d);
         }
         for (size_t o = 1; o <= highest; o++) {
             double miss;
-            size_t best = try_order(&of, o, &in, &miss);
+            size_t best = try_order(&data, o, &work, &miss);
             if (miss < least) {
                 least = miss;
                 order = o;
                 terms = best;
             }
         }
-        size_t candidates = set_out(&of, order, HANDS, &in);
-        terms = take_terms(candidates, terms, &in);
-        status = keep(&all, terms, &in, out, err);
-        out->explained = 1.0 - least / squares_about_mean(&of);
+        size_t candidates = lay_out(&data, order, HANDS, &work);
+        terms = take_terms(candidates, terms, &work);
+        status = hand_over(&all, terms, &work, out, err);
+        out->explained = 1.0 - least / squares_about_mean(&data);
     }
-    leave(&in);
+    close_workspace(&work);
     if (status != BF_OK) {
         bf__surrogate_free(out);
     }

@@ -84,8 +84,8 @@ static double even_within(double least, double low, double own, double high, dou
 static double even_factor(double least, double low, double own, double high, double most,
                           double position)
 {
-    double to = position < 0.5 ? fmax(low * own, least) : fmin(high * own, most);
-    return own * pow(to / own, fabs(2.0 * position - 1.0));
+    double limit = position < 0.5 ? fmax(low * own, least) : fmin(high * own, most);
+    return own * pow(limit / own, fabs(2.0 * position - 1.0));
 }
 
 static void move_diffusivity(bf_resin *resin, bf_ion ion, double low, double high, double position)
@@ -120,54 +120,54 @@ void bf_uncertain_set(bf_rating_spec *rating, size_t index, double position, dou
 {
     bf_bed_spec *bed = &rating->bed;
     bf_resin *resin = &bed->resin;
-    const double at = fmin(fmax(position, 0.0), 1.0);
+    const double place = fmin(fmax(position, 0.0), 1.0);
     double *own = NULL;
     switch (index) {
     case CAPACITY:
         own = &resin->capacity_eq_per_m3;
-        *own = even_within(500.0, 0.95 * *own, *own, 1.025 * *own, 4000.0, at);
+        *own = even_within(500.0, 0.95 * *own, *own, 1.025 * *own, 4000.0, place);
         break;
     case K_CA:
     case K_MG:
         own = &resin->selectivity[index == K_CA ? BF_ION_CA : BF_ION_MG];
-        *own = even_factor(1e-3, 1.0 / 1.3, *own, 1.3, 1e4, at);
+        *own = even_factor(1e-3, 1.0 / 1.3, *own, 1.3, 1e4, place);
         break;
-    case D_NA: move_diffusivity(resin, BF_ION_NA, 0.7, 1.6, at); break;
-    case D_CA: move_diffusivity(resin, BF_ION_CA, 0.6, 2.0, at); break;
-    case D_MG: move_diffusivity(resin, BF_ION_MG, 0.6, 2.0, at); break;
+    case D_NA: move_diffusivity(resin, BF_ION_NA, 0.7, 1.6, place); break;
+    case D_CA: move_diffusivity(resin, BF_ION_CA, 0.6, 2.0, place); break;
+    case D_MG: move_diffusivity(resin, BF_ION_MG, 0.6, 2.0, place); break;
     case ACTIVATION: /* 21 of 25 kJ/mol; 27 and 34 of 30 */
-        move_activation(resin, BF_ION_NA, 0.84, 1.0, at);
-        move_activation(resin, BF_ION_CA, 0.9, 34.0 / 30.0, at);
-        move_activation(resin, BF_ION_MG, 0.9, 34.0 / 30.0, at);
+        move_activation(resin, BF_ION_NA, 0.84, 1.0, place);
+        move_activation(resin, BF_ION_CA, 0.9, 34.0 / 30.0, place);
+        move_activation(resin, BF_ION_MG, 0.9, 34.0 / 30.0, place);
         break;
     case FILM:
-        if (at < 0.5) {
+        if (place < 0.5) {
             bed->film_law =
                 bed->film_law == BF_FILM_KATAOKA ? BF_FILM_WILSON_GEANKOPLIS : BF_FILM_KATAOKA;
         }
         break;
     case BEAD: /* 0.55 to 0.65 of 0.60 mm */
         own = &resin->bead_diameter_m;
-        *own = even_within(0.1e-3, 0.55 / 0.60 * *own, *own, 0.65 / 0.60 * *own, 2e-3, at);
+        *own = even_within(0.1e-3, 0.55 / 0.60 * *own, *own, 0.65 / 0.60 * *own, 2e-3, place);
         break;
     case VOID:
         own = &resin->void_fraction;
-        *own = even_within(0.2, *own - 0.03, *own, *own + 0.02, 0.6, at);
+        *own = even_within(0.2, *own - 0.03, *own, *own + 0.02, 0.6, place);
         break;
     case DISPERSION:
         own = &bed->dispersion_factor;
-        *own = even_factor(0.1, 0.5, *own, 2.0, 10.0, at);
+        *own = even_factor(0.1, 0.5, *own, 2.0, 10.0, place);
         break;
     case TEMPERATURE:
         own = &rating->water.temperature_K;
-        *own = even_within(273.15, *own - 5.0, *own, *own + 5.0, 323.15, at);
+        *own = even_within(273.15, *own - 5.0, *own, *own + 5.0, 323.15, place);
         move_brine(rating, 0.5);
         break;
-    case BRINE: move_brine(rating, at); break;
+    case BRINE: move_brine(rating, place); break;
     case DOSE:
         if (dose_kg_per_m3 != NULL) {
             *dose_kg_per_m3 =
-                even(0.98 * *dose_kg_per_m3, *dose_kg_per_m3, 1.02 * *dose_kg_per_m3, at);
+                even(0.98 * *dose_kg_per_m3, *dose_kg_per_m3, 1.02 * *dose_kg_per_m3, place);
         }
         break;
     default: break;

@@ -57,11 +57,11 @@ size_t bf_shared_doses(const double *const *dose_kg_per_m3, const size_t *count,
         const double dose = dose_kg_per_m3[0][d];
         size_t held_by = 1;
         for (size_t b = 1; b < beds; b++) {
-            size_t at = 0;
-            while (at < count[b] && fabs(dose_kg_per_m3[b][at] - dose) > 1e-6 * dose) {
-                at++;
+            size_t place = 0;
+            while (place < count[b] && fabs(dose_kg_per_m3[b][place] - dose) > 1e-6 * dose) {
+                place++;
             }
-            held_by += at < count[b];
+            held_by += place < count[b];
         }
         if (held_by == beds) {
             out[shared++] = dose;
@@ -96,36 +96,36 @@ static bf_watch begin_part(tally *done, size_t ratings)
 
 /* ---- values ---------------------------------------------------------------------------------- */
 
-static bf_status take_values(const bf_rating_spec *rating, bf_compared_point *to, bf_error *err)
+static bf_status take_values(const bf_rating_spec *rating, bf_compared_point *out, bf_error *err)
 {
-    const bf_cycle_result *cycle = &to->point.steady.cycle;
+    const bf_cycle_result *cycle = &out->point.steady.cycle;
     const double bed_m3 = bf_bed_volume_m3(&rating->bed);
-    const double told = cycle->outcome == BF_RATED ? 1.0 : (double)NAN;
+    const double or_none = cycle->outcome == BF_RATED ? 1.0 : (double)NAN;
     const bf_tank_spec tank = bf_tank_spec_default(); /* no fittings */
     double pressure_Pa = (double)NAN;
     bf_status status = bf_tank_pressure_Pa(
         &tank, &rating->bed, rating->recipe.step[0].velocity_m_per_s * bf_bed_area_m2(&rating->bed),
         rating->water.temperature_K, &pressure_Pa, err);
     const double value[BF_COMPARED_COUNT] = {
-        [BF_COMPARED_CAPACITY] = told * cycle->capacity_eq_per_m3,
-        [BF_COMPARED_HELD] = told * cycle->capacity_eq_per_m3 * bed_m3,
-        [BF_COMPARED_LEAKAGE] = told * cycle->leakage_mean_eq_per_m3,
-        [BF_COMPARED_EFFICIENCY] = told * to->point.efficiency_eq_per_eq,
-        [BF_COMPARED_SALT] = to->point.dose_kg_per_m3 * bed_m3,
-        [BF_COMPARED_WASTE] = told * cycle->water_bed_volumes / cycle->capacity_eq_per_m3,
+        [BF_COMPARED_CAPACITY] = or_none * cycle->capacity_eq_per_m3,
+        [BF_COMPARED_HELD] = or_none * cycle->capacity_eq_per_m3 * bed_m3,
+        [BF_COMPARED_LEAKAGE] = or_none * cycle->leakage_mean_eq_per_m3,
+        [BF_COMPARED_EFFICIENCY] = or_none * out->point.efficiency_eq_per_eq,
+        [BF_COMPARED_SALT] = out->point.dose_kg_per_m3 * bed_m3,
+        [BF_COMPARED_WASTE] = or_none * cycle->water_bed_volumes / cycle->capacity_eq_per_m3,
         [BF_COMPARED_PRESSURE] = pressure_Pa,
     };
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        to->of[q] = (bf_compared_value){
+        out->quantity[q] = (bf_compared_value){
             .value = value[q], .difference = (double)NAN, .low = (double)NAN, .high = (double)NAN};
     }
     return status;
 }
 
-static void take_differences(const bf_compared_point *first, bf_compared_point *to)
+static void take_differences(const bf_compared_point *first, bf_compared_point *out)
 {
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        to->of[q].difference = to->of[q].value / first->of[q].value - 1.0;
+        out->quantity[q].difference = out->quantity[q].value / first->quantity[q].value - 1.0;
     }
 }
 
@@ -140,21 +140,21 @@ static double noise_of(const bf_rating_spec *rating, bf_band_quantity what)
 
 /* Quantiles of b_s/a_s - 1 over the samples that both rate. @param scratch room for the samples */
 static void sample_by_sample(const bf_band *a, const bf_band *b, bf_band_quantity what,
-                             double *scratch, bf_compared_value *to)
+                             double *scratch, bf_compared_value *out)
 {
     const size_t samples = bf_band_samples(a);
-    size_t kept = 0;
+    size_t rated = 0;
     for (size_t s = 0; s < samples; s++) {
         const double below = bf_band_value(a, what, s);
         const double above = bf_band_value(b, what, s);
         if (below > 0.0 && above > 0.0) { /* neither NAN nor no capacity */
-            scratch[kept++] = above / below - 1.0;
+            scratch[rated++] = above / below - 1.0;
         }
     }
-    if (2 * kept >= samples) {
-        gsl_sort(scratch, 1, kept);
-        to->low = gsl_stats_quantile_from_sorted_data(scratch, 1, kept, share_low);
-        to->high = gsl_stats_quantile_from_sorted_data(scratch, 1, kept, share_high);
+    if (2 * rated >= samples) {
+        gsl_sort(scratch, 1, rated);
+        out->low = gsl_stats_quantile_from_sorted_data(scratch, 1, rated, share_low);
+        out->high = gsl_stats_quantile_from_sorted_data(scratch, 1, rated, share_high);
     }
 }
 
@@ -166,48 +166,48 @@ static double half_width(const bf_band *band, bf_band_quantity what)
 }
 
 static void in_quadrature(const bf_band *a, const bf_band *b, bf_band_quantity what,
-                          bf_compared_value *to)
+                          bf_compared_value *out)
 {
     const size_t samples = bf_band_samples(a);
     if (2 * bf_band_unrated(a) <= samples && 2 * bf_band_unrated(b) <= samples) {
         const double half =
-            (1.0 + to->difference) * hypot(half_width(a, what), half_width(b, what));
+            (1.0 + out->difference) * hypot(half_width(a, what), half_width(b, what));
         if (isfinite(half)) { /* none where a tenth has no rating */
-            to->low = to->difference - half;
-            to->high = to->difference + half;
+            out->low = out->difference - half;
+            out->high = out->difference + half;
         }
     }
 }
 
-static void judge(bf_compared_value *to, double noise)
+static void judge(bf_compared_value *out, double noise)
 {
-    to->is_beyond = to->low > noise || to->high < -noise; /* NAN: neither */
+    out->is_beyond = out->low > noise || out->high < -noise; /* NAN: neither */
 }
 
 static void take_bands(const bf_rating_spec *first, const bf_band *a, const bf_rating_spec *rating,
-                       const bf_band *b, double *scratch, bf_compared_point *to)
+                       const bf_band *b, double *scratch, bf_compared_point *out)
 {
     static const bf_compared banded[BF_BAND_QUANTITIES] = {
         [BF_BAND_CAPACITY] = BF_COMPARED_CAPACITY,
         [BF_BAND_LEAKAGE] = BF_COMPARED_LEAKAGE,
         [BF_BAND_EFFICIENCY] = BF_COMPARED_EFFICIENCY,
     };
-    to->is_paired = bf_resin_is_same(&first->bed.resin, &rating->bed.resin);
+    out->is_paired = bf_resin_is_same(&first->bed.resin, &rating->bed.resin);
     for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
-        bf_compared_value *of = &to->of[banded[q]];
-        if (isnan(of->difference)) {
+        bf_compared_value *value = &out->quantity[banded[q]];
+        if (isnan(value->difference)) {
             continue;
         }
-        if (to->is_paired) {
-            sample_by_sample(a, b, (bf_band_quantity)q, scratch, of);
+        if (out->is_paired) {
+            sample_by_sample(a, b, (bf_band_quantity)q, scratch, value);
         } else {
-            in_quadrature(a, b, (bf_band_quantity)q, of);
+            in_quadrature(a, b, (bf_band_quantity)q, value);
         }
-        judge(of, noise_of(first, (bf_band_quantity)q) + noise_of(rating, (bf_band_quantity)q));
+        judge(value, noise_of(first, (bf_band_quantity)q) + noise_of(rating, (bf_band_quantity)q));
     }
     /* The whole bed holds so many times what a m3 holds: its volume is not in doubt. */
-    const bf_compared_value *capacity = &to->of[BF_COMPARED_CAPACITY];
-    bf_compared_value *held = &to->of[BF_COMPARED_HELD];
+    const bf_compared_value *capacity = &out->quantity[BF_COMPARED_CAPACITY];
+    bf_compared_value *held = &out->quantity[BF_COMPARED_HELD];
     const double volumes = bf_bed_volume_m3(&rating->bed) / bf_bed_volume_m3(&first->bed);
     held->low = volumes * (1.0 + capacity->low) - 1.0;
     held->high = volumes * (1.0 + capacity->high) - 1.0;
@@ -217,13 +217,13 @@ static void take_bands(const bf_rating_spec *first, const bf_band *a, const bf_r
 /* ---- one dose -------------------------------------------------------------------------------- */
 
 static bf_status rate(const bf_comparison_spec *spec, size_t bed, double dose, tally *done,
-                      bf_compared_point *to, bf_error *err)
+                      bf_compared_point *out, bf_error *err)
 {
     const bf_dose_curve_spec curve = {
         .dose_kg_per_m3 = &dose, .count = 1, .threads = 1, .watch = begin_part(done, 1)};
-    bf_status status = bf_dose_curve(spec->rating[bed], &curve, &to->point, NULL, err);
+    bf_status status = bf_dose_curve(spec->rating[bed], &curve, &out->point, NULL, err);
     if (status == BF_OK || status == BF_E_STOPPED) {
-        const bf_status valued = take_values(spec->rating[bed], to, err);
+        const bf_status valued = take_values(spec->rating[bed], out, err);
         status = valued == BF_OK ? status : valued;
     }
     return status;
@@ -271,7 +271,7 @@ static bf_compared_point not_computed(double dose_kg_per_m3)
                                        .steady = {.cycle = {.outcome = BF_NOT_COMPUTED}},
                                        .efficiency_eq_per_eq = none}};
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        out.of[q] = (bf_compared_value){none, none, none, none, 0};
+        out.quantity[q] = (bf_compared_value){none, none, none, none, 0};
     }
     return out;
 }

@@ -85,9 +85,9 @@ static void end_try(bf__probe *probe)
 
 double bf__probe_value(bf__probe *probe, double x)
 {
-    const size_t known = find(probe, x);
-    if (known < probe->tries) {
-        return probe->value[known];
+    const size_t index = find(probe, x);
+    if (index < probe->tries) {
+        return probe->value[index];
     }
     if (probe->status != BF_OK) {
         return (double)NAN;
@@ -131,8 +131,8 @@ static double value_of_log(double log_x, void *context)
 /* Value of the least that is enough; NAN where none is. */
 static double value_of_enough(const bf__probe *probe)
 {
-    const size_t known = find(probe, probe->enough_x);
-    return known < probe->tries ? probe->value[known] : (double)NAN;
+    const size_t index = find(probe, probe->enough_x);
+    return index < probe->tries ? probe->value[index] : (double)NAN;
 }
 
 int bf__probe_jumps(const bf__probe *probe)
@@ -201,27 +201,27 @@ typedef struct lowest {
 /* For GSL: finite. */
 static double finite_value(double x, void *context)
 {
-    const lowest *of = context;
-    const double value = of->function(x, of->context);
+    const lowest *wrapped = context;
+    const double value = wrapped->function(x, wrapped->context);
     return isnan(value) ? 1e300 : fmax(fmin(value, 1e300), -1e300);
 }
 
 double bf__lowest_between(double (*function)(double, void *), void *context, double low,
                           double middle, double high, double width, double noise)
 {
-    lowest of = {.function = function, .context = context};
-    gsl_function finite = {.function = finite_value, .params = &of};
+    lowest wrapped = {.function = function, .context = context};
+    gsl_function finite = {.function = finite_value, .params = &wrapped};
     gsl_min_fminimizer solver = {.type = gsl_min_fminimizer_brent};
     if (!(isfinite(low) && low < middle && middle < high && isfinite(high))) {
         return middle;
     }
-    const double there = finite_value(middle, &of);
-    const double below = finite_value(low, &of);
-    const double above = finite_value(high, &of);
+    const double lowest_value = finite_value(middle, &wrapped);
+    const double below = finite_value(low, &wrapped);
+    const double above = finite_value(high, &wrapped);
     solver.state = malloc(solver.type->size);
-    int going = solver.state != NULL && there < below && there < above &&
-                gsl_min_fminimizer_set_with_values(&solver, &finite, middle, there, low, below,
-                                                   high, above) == GSL_SUCCESS;
+    int going = solver.state != NULL && lowest_value < below && lowest_value < above &&
+                gsl_min_fminimizer_set_with_values(&solver, &finite, middle, lowest_value, low,
+                                                   below, high, above) == GSL_SUCCESS;
     while (going) {
         middle = solver.x_minimum;
         going = solver.x_upper - solver.x_lower > width &&

@@ -34,7 +34,7 @@ static void print_row(const bf_compare_report *report, size_t which, const bf_co
     (void)fprintf(out, ",%s", bf_outcome_words(point->point.steady.cycle.outcome));
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
         const bf__column *column = &bf__compare_columns[q];
-        const bf_compared_value *value = &point->of[q];
+        const bf_compared_value *value = &point->quantity[q];
         if (column->name[BF_UNITS_US] != NULL) {
             bf__csv_number(bf__quantity_show(column->kind, BF_UNITS_US, value->value), out);
         }

@@ -44,7 +44,7 @@ static json_t *differences_of(const bf_compared_point *point)
     json_t *all = json_array();
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
         const bf__column *column = &bf__compare_columns[q];
-        const bf_compared_value *value = &point->of[q];
+        const bf_compared_value *value = &point->quantity[q];
         json_t *one = json_object();
         bf__json_text(one, "quantity", column->name[BF_UNITS_SI]);
         bf__json_number(one, "value", bf__quantity_show(column->kind, BF_UNITS_SI, value->value));

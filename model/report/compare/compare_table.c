@@ -40,7 +40,7 @@ static void print_values(const bf_compared_point *point, size_t which, bf_unit_s
         return;
     }
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        bf__column_print(&bf__compare_columns[q], point->of[q].value, units, out);
+        bf__column_print(&bf__compare_columns[q], point->quantity[q].value, units, out);
     }
     (void)fputc('\n', out);
 }
@@ -62,7 +62,7 @@ static void print_differences(const bf_compared_point *point, size_t which, int 
 {
     (void)fprintf(out, "%c over A %%", bf__compare_letter(which));
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        print_percent(point->of[q].difference, point->of[q].is_beyond, out);
+        print_percent(point->quantity[q].difference, point->quantity[q].is_beyond, out);
     }
     (void)fputc('\n', out);
     if (!with_band) {
@@ -70,11 +70,11 @@ static void print_differences(const bf_compared_point *point, size_t which, int 
     }
     (void)fprintf(out, "%-*s", NAME, "     P10");
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        print_percent(point->of[q].low, 0, out);
+        print_percent(point->quantity[q].low, 0, out);
     }
     (void)fprintf(out, "\n%-*s", NAME, "     P90");
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        print_percent(point->of[q].high, 0, out);
+        print_percent(point->quantity[q].high, 0, out);
     }
     (void)fputc('\n', out);
 }
@@ -114,7 +114,8 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
         print_doses(report, row, units, out);
         print_head(units, out);
         for (size_t c = 0; c < report->cases; c++) {
-            const int has_difference = c > 0 && !isnan(row[c].of[BF_COMPARED_CAPACITY].difference);
+            const int has_difference =
+                c > 0 && !isnan(row[c].quantity[BF_COMPARED_CAPACITY].difference);
             print_values(&row[c], c, units, out);
             if (has_difference) {
                 print_differences(&row[c], c, report->samples > 0, out);
