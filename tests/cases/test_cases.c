@@ -31,21 +31,21 @@ typedef struct computed {
     bf_dose_point points[BF_CASE_DOSES];
 } computed;
 
-static void compute(const char *name, computed *to)
+static void compute(const char *name, computed *out)
 {
     char path[600];
     bf_error err = {0};
     bf_notes *notes = NULL;
     (void)snprintf(path, sizeof path, "%s/cases/%s.yaml", BF_SOURCE_DIR, name);
     assert_ok(bf_notes_create(&notes, &err));
-    assert_ok(bf_case_read(path, &to->input, notes, &err));
+    assert_ok(bf_case_read(path, &out->input, notes, &err));
     for (size_t n = 0; n < bf_notes_count(notes); n++) {
         ck_assert_int_ne(bf_notes_get(notes, n).kind, BF_NOTE_FINDING);
     }
     bf_notes_free(notes);
-    bf_dose_curve_spec curve = {.dose_kg_per_m3 = to->input.dose_kg_per_m3,
-                                .count = to->input.dose_count};
-    assert_ok(bf_dose_curve(&to->input.rating, &curve, to->points, NULL, &err));
+    bf_dose_curve_spec curve = {.dose_kg_per_m3 = out->input.dose_kg_per_m3,
+                                .count = out->input.dose_count};
+    assert_ok(bf_dose_curve(&out->input.rating, &curve, out->points, NULL, &err));
 }
 
 /* Cut a line into its fields. */
@@ -166,11 +166,11 @@ START_TEST(no_expected_numbers_without_a_case)
     size_t case_count = names_in("cases", ".yaml", cases);
     ck_assert_uint_eq(count, case_count);
     for (size_t i = 0; i < count; i++) {
-        size_t at = 0;
-        while (at < case_count && strcmp(cases[at], expected[i]) != 0) {
-            at++;
+        size_t index = 0;
+        while (index < case_count && strcmp(cases[index], expected[i]) != 0) {
+            index++;
         }
-        ck_assert_msg(at < case_count, "tests/cases/%s.csv belongs to no case", expected[i]);
+        ck_assert_msg(index < case_count, "tests/cases/%s.csv belongs to no case", expected[i]);
     }
 }
 END_TEST

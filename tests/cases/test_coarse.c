@@ -171,15 +171,15 @@ static void write_table(const char *path, const table *found)
 static void compare(const char *path, const table *found)
 {
     char line[200];
-    size_t at = 0;
+    size_t index = 0;
     FILE *file = fopen(path, "r");
     ck_assert_msg(file != NULL, "%s is not there", path);
     while (fgets(line, sizeof line, file) != NULL) {
         char name[64], quantity[64];
         double value = 0.0;
         ck_assert_int_eq(sscanf(line, "%63[^,],%63[^,],%lf", name, quantity, &value), 3);
-        ck_assert_msg(at < found->count, "%s,%s: no longer computed", name, quantity);
-        const row *r = &found->row[at++];
+        ck_assert_msg(index < found->count, "%s,%s: no longer computed", name, quantity);
+        const row *r = &found->row[index++];
         ck_assert_str_eq(r->name, name);
         ck_assert_str_eq(r->quantity, quantity);
         /* Six digits are stored; what is nothing is nothing to 1e-9 of its unit. */
@@ -189,8 +189,8 @@ static void compare(const char *path, const table *found)
         ck_assert_msg(near, "%s: %s was %g, is %g", name, quantity, value, r->value);
     }
     ck_assert_int_eq(fclose(file), 0);
-    ck_assert_msg(at == found->count, "%s lacks %s, %s", path, found->row[at].name,
-                  found->row[at].quantity);
+    ck_assert_msg(index == found->count, "%s lacks %s, %s", path, found->row[index].name,
+                  found->row[index].quantity);
 }
 
 static void check(int (*compute)(const bf_case *input, const char *name, table *out),
