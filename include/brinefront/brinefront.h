@@ -11,6 +11,7 @@
 #include "brinefront/version.h"
 #include "brinefront/convert.h"
 #include "brinefront/unit_system.h"
+#include "brinefront/files.h"
 
 #include "brinefront/ions.h"
 #include "brinefront/water.h"
@@ -55,6 +56,7 @@
 #include "brinefront/overlay.h"
 #include "brinefront/report.h"
 #include "brinefront/libraries.h"
+#include "brinefront/answer.h"
 /* clang-format on */
 
 #ifdef __cplusplus

@@ -61,7 +61,9 @@ BF_API double bf_campaign_series_at(const bf_campaign_series *series, bf_campaig
 typedef struct bf_campaign_batch {
     const bf_campaign_spec *spec; /**< `count` of them */
     size_t count;
-    int threads;       /**< 0: as many as there are processors; results do not depend on it */
+    int threads; /**< 0: as many as there are processors; results do not depend on it */
+    int together; /**< nonzero: the campaign that is least far goes on first, so that a stop leaves all
+                       about equally far; else one after the other, so that it leaves whole ones */
     bf_watch watch;    /**< told after each cycle; a stop ends each campaign after its cycle */
     const void *saved; /**< what `save` got in an earlier run, borrowed; NULL: from the beginning */
     size_t saved_length;

@@ -33,8 +33,12 @@ typedef struct bf_output {
 /** Start from {0}; the struct stays where it is until it is closed. */
 BF_API BF_MUST_CHECK bf_status bf_output_open(bf_output *output, bf_error *err);
 
+/** Close the stream; the whole text stays in `text` until bf_output_close().
+ *  @return BF_OK; BF_E_MEMORY when it did not fit */
+BF_API BF_MUST_CHECK bf_status bf_output_finish(bf_output *output, bf_error *err);
+
 /**
- * Deliver and close. To a file: written beside it under another name, synced, then renamed over it,
+ * Finish and deliver. To a file: written beside it under another name, synced, then renamed over it,
  * so that the file holds either what it held before or the whole output.
  *
  * @param file_name  NULL: standard output
@@ -42,11 +46,6 @@ BF_API BF_MUST_CHECK bf_status bf_output_open(bf_output *output, bf_error *err);
  */
 BF_API BF_MUST_CHECK bf_status bf_output_deliver(bf_output *output, const char *file_name,
                                                  bf_error *err);
-
-/** Whether a file could be written where it is to go, before anything is computed for it; nothing
- * is left behind. @param file_name  NULL: standard output, and nothing to ask
- *  @return BF_OK; BF_E_WRITE; BF_E_MEMORY */
-BF_API BF_MUST_CHECK bf_status bf_output_check(const char *file_name, bf_error *err);
 
 /** Drop what was collected; also after delivery. */
 BF_API void bf_output_close(bf_output *output);
@@ -59,6 +58,7 @@ typedef struct bf_page {
     bf_unit_system units;       /**< of tables; CSV and JSON say their units themselves */
     const bf_case_value *value; /**< of a case file, as stated or filled in; NULL: there is none */
     size_t value_count;
+    int stopped_early; /**< nonzero: what was found before the computation was stopped */
 } bf_page;
 
 /** The head of a report on a case; it points into it. */

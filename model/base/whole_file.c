@@ -65,9 +65,12 @@ static int open_beside(const char *target, char *name, size_t room)
     return file;
 }
 
-bf_status bf__whole_file_may_write(const char *file_name, bf_error *err)
+bf_status bf_file_may_write(const char *file_name, bf_error *err)
 {
     struct stat there;
+    if (strcmp(file_name, "-") == 0) {
+        return BF_OK; /* shows at the write itself */
+    }
     if (stat(file_name, &there) == 0 && !S_ISREG(there.st_mode)) {
         if (S_ISDIR(there.st_mode)) {
             return cannot_write(file_name, EISDIR, err);
@@ -95,9 +98,11 @@ bf_status bf__whole_file_may_write(const char *file_name, bf_error *err)
     return status;
 }
 
-bf_status bf__whole_file_write(const char *file_name, const void *bytes, size_t length,
-                               bf_error *err)
+bf_status bf_file_write(const char *file_name, const void *bytes, size_t length, bf_error *err)
 {
+    if (strcmp(file_name, "-") == 0) { /* not ours to close */
+        return bf__write_descriptor(STDOUT_FILENO, "standard output", bytes, length, err);
+    }
     bf_status status = BF_OK;
     struct stat there;
     int is_special = stat(file_name, &there) == 0 && !S_ISREG(there.st_mode);
@@ -208,11 +213,14 @@ static bf_status check_kind(int file, const char *name, const char *what, bf_err
                               "this is not a regular file; use '-' to read standard input");
 }
 
-bf_status bf__whole_file_read(const char *file_name, const char *what, size_t most, char **text,
+bf_status bf_file_read(const char *file_name, const char *what, size_t most, char **text,
                               size_t *length, bf_error *err)
 {
     *text = NULL;
     *length = 0;
+    if (strcmp(file_name, "-") == 0) {
+        return bf__read_descriptor(STDIN_FILENO, "standard input", what, most, text, length, err);
+    }
     /* Without O_NONBLOCK a pipe nobody writes to would keep us here. */
     const int file = open(file_name, O_RDONLY | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
     if (file < 0) {

@@ -1,33 +1,28 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* brinefront COMMAND [OPTION...]: the table of commands. */
-#include "command.h"
+/* brinefront COMMAND [OPTION...]: the commands that the library answers, by name. */
+#include "frame.h"
 
+#include "brinefront/libraries.h"
+#include "brinefront/version.h"
+
+#include <argp.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
-
-static const command commands[] = {
-    {"check", "a case printed back, with what follows from it", command_check},
-    {"rate", "capacity, leakage and salt efficiency against salt dose", command_rate},
-    {"cycle", "one cycle from inside: effluent, elution, the bed after each step", command_cycle},
-    {"size", "the least dose, bed, salt or end point for what is wanted", command_size},
-    {"compare", "beds side by side, and what differences lie beyond the band", command_compare},
-    {"foul", "years of a bed on water with iron: what stays in it, what that costs", command_foul},
-};
-enum { COMMANDS = sizeof commands / sizeof *commands };
 
 static void print_help(FILE *out)
 {
     (void)fprintf(out, "Usage: brinefront COMMAND [OPTION...] CASE\n\n"
                        "Simulates a softening bed through service and regeneration.\n\n");
-    for (size_t c = 0; c < COMMANDS; c++) {
-        (void)fprintf(out, "  %-8s %s\n", commands[c].name, commands[c].summary);
+    for (size_t c = 0; c < bf_command_count(); c++) {
+        const bf_command command = bf_command_get(c);
+        (void)fprintf(out, "  %-8s %s\n", command.name, command.summary);
     }
     (void)fprintf(out,
                   "\nCASE is a file that describes water, bed and regeneration; - reads standard "
                   "input.\n`brinefront COMMAND --help` lists a command's options.\n\n"
                   "Exit: 0 the computation was done, 1 it could not be done, 2 the input is "
-                  "wrong.\n");
+                  "wrong, 130 or 143 it was stopped by Ctrl-C or SIGTERM.\n");
 }
 
 static void print_version(void)
@@ -51,31 +46,6 @@ static int finish_printing(void)
     return EXIT_NOT_DONE;
 }
 
-int command_complain(bf_status status, const bf_error *err, const bf_notes *notes,
-                     const char *file_name)
-{
-    int findings = 0;
-    const char *name = strcmp(file_name, "-") == 0 ? "standard input" : file_name;
-    for (size_t n = 0; n < bf_notes_count(notes); n++) {
-        bf_note note = bf_notes_get(notes, n);
-        if (note.kind == BF_NOTE_FINDING) {
-            if (note.line > 0) {
-                (void)fprintf(stderr, "%s:%ld:%ld: ", name, note.line, note.column);
-            } else {
-                (void)fprintf(stderr, "%s: ", name);
-            }
-            const char *where = strcmp(note.where, name) == 0 ? "" : note.where;
-            (void)fprintf(stderr, "%s%s%s\n", where, *where ? ": " : "", note.text);
-            findings++;
-        }
-    }
-    if (findings == 0) {
-        (void)fprintf(stderr, "brinefront: %s\n", err->message);
-    }
-    return status == BF_E_INPUT || status == BF_E_FILE || status == BF_E_RANGE ? EXIT_WRONG_INPUT
-                                                                               : EXIT_NOT_DONE;
-}
-
 int main(int argc, char **argv)
 {
     argp_err_exit_status = EXIT_WRONG_INPUT;
@@ -92,18 +62,14 @@ int main(int argc, char **argv)
         print_version();
         return finish_printing();
     }
-    for (size_t c = 0; c < COMMANDS; c++) {
-        if (strcmp(argv[1], commands[c].name) == 0) {
-            char name[64];
-            (void)snprintf(name, sizeof name, "brinefront %s", commands[c].name);
-            argv[1] = name;
-            return commands[c].run(argc - 1, argv + 1);
-        }
+    bf_command command;
+    bf_error err = {0};
+    if (bf_command_find(argv[1], &command, &err) != BF_OK) {
+        (void)fprintf(stderr, "brinefront: %s\n", err.message);
+        return EXIT_WRONG_INPUT;
     }
-    (void)fprintf(stderr, "brinefront: no command \"%s\"; the commands are:", argv[1]);
-    for (size_t c = 0; c < COMMANDS; c++) {
-        (void)fprintf(stderr, " %s", commands[c].name);
-    }
-    (void)fputc('\n', stderr);
-    return EXIT_WRONG_INPUT;
+    char name[64];
+    (void)snprintf(name, sizeof name, "brinefront %s", command.name);
+    argv[1] = name;
+    return frame_run(&command, argc - 1, argv + 1);
 }

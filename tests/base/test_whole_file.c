@@ -39,7 +39,7 @@ START_TEST(every_byte_arrives)
         size_t length = 77;
         bf_error err = {0};
         make_file("whole.bin", lengths[k]);
-        assert_ok(bf__whole_file_read("whole.bin", "file", MOST, &text, &length, &err));
+        assert_ok(bf_file_read("whole.bin", "file", MOST, &text, &length, &err));
         ck_assert_uint_eq(length, lengths[k]);
         ck_assert_ptr_nonnull(text);
         for (size_t i = 0; i < length; i++) {
@@ -59,7 +59,7 @@ START_TEST(one_byte_more_tells_a_larger_file)
         size_t length = 0;
         bf_error err = {0};
         make_file("large.bin", beyond[k]);
-        assert_ok(bf__whole_file_read("large.bin", "file", MOST, &text, &length, &err));
+        assert_ok(bf_file_read("large.bin", "file", MOST, &text, &length, &err));
         ck_assert_uint_eq(length, MOST + 1);
         free(text);
     }
@@ -85,7 +85,7 @@ START_TEST(what_is_no_file_is_refused_with_a_reason)
         size_t length = 77;
         bf_error err = {0};
         assert_fails(
-            bf__whole_file_read(refused[k].name, refused[k].what, MOST, &text, &length, &err),
+            bf_file_read(refused[k].name, refused[k].what, MOST, &text, &length, &err),
             BF_E_FILE, refused[k].reason);
         ck_assert_str_eq(err.where, refused[k].name);
         ck_assert_ptr_null(text);

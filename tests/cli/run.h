@@ -80,8 +80,8 @@ typedef struct place {
     const char *setting; /* one more variable of the environment, or NULL */
 } place;
 
-static inline void run_at(const char *directory, place at, const char *const *arguments,
-                          outcome *to)
+/* Start the program; its streams go into files of `directory`, "out" and "err". */
+static inline pid_t run_begin(const char *directory, place streams, const char *const *arguments)
 {
     char program[] = BF_PROGRAM;
     char *list[ARGUMENTS + 2] = {program};
@@ -94,8 +94,8 @@ static inline void run_at(const char *directory, place at, const char *const *ar
     (void)snprintf(err_path, sizeof err_path, "%s/err", directory);
     char *variables[400];
     size_t count = 0;
-    if (at.setting != NULL) {
-        variables[count++] = (char *)(size_t)at.setting;
+    if (streams.setting != NULL) {
+        variables[count++] = (char *)(size_t)streams.setting;
     }
     for (char **v = environ; *v != NULL && count + 1 < sizeof variables / sizeof *variables; v++) {
         variables[count++] = *v;
@@ -104,19 +104,21 @@ static inline void run_at(const char *directory, place at, const char *const *ar
 
     posix_spawn_file_actions_t actions;
     ck_assert_int_eq(posix_spawn_file_actions_init(&actions), 0);
-    ck_assert_int_eq(posix_spawn_file_actions_addopen(&actions, STDIN_FILENO,
-                                                      at.input == NULL ? "/dev/null" : at.input,
-                                                      O_RDONLY, 0),
+    ck_assert_int_eq(posix_spawn_file_actions_addopen(
+                         &actions, STDIN_FILENO,
+                         streams.input == NULL ? "/dev/null" : streams.input, O_RDONLY, 0),
                      0);
-    if (at.output != 0) {
-        ck_assert_int_eq(posix_spawn_file_actions_adddup2(&actions, at.output, STDOUT_FILENO), 0);
+    if (streams.output != 0) {
+        ck_assert_int_eq(posix_spawn_file_actions_adddup2(&actions, streams.output, STDOUT_FILENO),
+                         0);
     } else {
         ck_assert_int_eq(posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, out_path,
                                                           O_WRONLY | O_CREAT | O_TRUNC, 0600),
                          0);
     }
-    if (at.error != 0) {
-        ck_assert_int_eq(posix_spawn_file_actions_adddup2(&actions, at.error, STDERR_FILENO), 0);
+    if (streams.error != 0) {
+        ck_assert_int_eq(posix_spawn_file_actions_adddup2(&actions, streams.error, STDERR_FILENO),
+                         0);
     } else {
         ck_assert_int_eq(posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, err_path,
                                                           O_WRONLY | O_CREAT | O_TRUNC, 0600),
@@ -125,18 +127,33 @@ static inline void run_at(const char *directory, place at, const char *const *ar
     pid_t child;
     int failed = posix_spawn(&child, program, &actions, NULL, list, variables);
     ck_assert_msg(failed == 0, "%s cannot be run: %s", program, strerror(failed));
+    ck_assert_int_eq(posix_spawn_file_actions_destroy(&actions), 0);
+    return child;
+}
+
+/* Wait for it, and read what it wrote. */
+static inline void run_end(const char *directory, place streams, pid_t child, outcome *result)
+{
+    char path[600];
     int state;
     ck_assert_int_eq(waitpid(child, &state, 0), child);
-    to->code = WIFEXITED(state) ? WEXITSTATUS(state) : 1000 + WTERMSIG(state);
-    ck_assert_int_eq(posix_spawn_file_actions_destroy(&actions), 0);
-    to->out[0] = '\0';
-    if (at.output == 0) {
-        read_file(out_path, to->out);
+    result->code = WIFEXITED(state) ? WEXITSTATUS(state) : 1000 + WTERMSIG(state);
+    result->out[0] = '\0';
+    if (streams.output == 0) {
+        (void)snprintf(path, sizeof path, "%s/out", directory);
+        read_file(path, result->out);
     }
-    to->err[0] = '\0';
-    if (at.error == 0) {
-        read_file(err_path, to->err);
+    result->err[0] = '\0';
+    if (streams.error == 0) {
+        (void)snprintf(path, sizeof path, "%s/err", directory);
+        read_file(path, result->err);
     }
+}
+
+static inline void run_at(const char *directory, place streams, const char *const *arguments,
+                          outcome *result)
+{
+    run_end(directory, streams, run_begin(directory, streams, arguments), result);
 }
 
 #endif

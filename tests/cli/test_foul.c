@@ -145,7 +145,7 @@ START_TEST(a_wrong_command_line_is_refused)
     } wrong[] = {
         {{NULL}, "name a case file, or - for standard input"},
         {{s.good, s.plain}, "is one too many"},
-        {{s.good, "--by=year"}, "--by is \"year\"; accepted are month and quarter"},
+        {{s.good, "--by=year"}, "--by is \"year\"; accepted are length, month and quarter"},
         {{s.good, "--units=metric"}, "accepted are us and si"},
         {{s.good, "--format=xml"}, "accepted are table, csv and json"},
         {{s.good, "--threads=0"}, "accepted are whole numbers from 1 to 1024"},
@@ -162,7 +162,7 @@ START_TEST(a_wrong_command_line_is_refused)
         {{s.good, "--whatif", "--observed=x"}, "--observed belongs to the years of the bed"},
         {{s.good, "--whatif", "--checkpoint=x"}, "--checkpoint belongs to the years of the bed"},
         {{s.good, "--sensitivity", "--by=month"}, "--by belongs to the years of the bed"},
-        {{"-", "--observed=-"}, "standard input cannot be both"},
+        {{"-", "--observed=-"}, "standard input can be one"},
         {{s.good, "--observed=no/such/file"}, "no/such/file"},
         {{"no/such/case.yaml"}, "no/such/case.yaml"},
     };

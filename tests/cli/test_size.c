@@ -118,9 +118,9 @@ START_TEST(wrong_questions_are_refused)
         {{"size", s.wrong, "--end-point"}, ":1:22: water.hardness: unknown unit 'gpgg'"},
         {{"size", "no.yaml", "--end-point"}, "No such file"},
         /* compare */
-        {{"compare"}, "name two cases at least, up to 8"},
-        {{"compare", s.good}, "name two cases at least"},
-        {{"compare", "-", "-"}, "standard input can be one case only"},
+        {{"compare"}, "name 2 cases at least, up to 8"},
+        {{"compare", s.good}, "name 2 cases at least"},
+        {{"compare", "-", "-"}, "standard input can be one case or one table, not 2"},
         {{"compare", s.good, s.good, s.good, s.good, s.good, s.good, s.good, s.good, s.good},
          "8 cases at the most"},
         {{"compare", s.good, s.si, "--samples=15"}, "accepted are whole numbers from 16 to 65536"},

@@ -20,7 +20,7 @@ rank() {
 # Layer of a public header.
 layer_of_public() {
     case $1 in
-    status | version | convert | unit_system) echo base ;;
+    status | version | convert | unit_system | files) echo base ;;
     ions | water | fluid | brine | activity) echo water ;;
     resin | selectivity | film | hydraulics) echo resin ;;
     bed) echo bed ;;
@@ -29,7 +29,8 @@ layer_of_public() {
     dose_curve | draws | first_minutes | cycle_study | practice | fouling_study | fouling_effects | tank | tank_study | criteria | band | sizing | parallel_beds | comparison) echo rating ;;
     units | case | observations | overlay) echo case ;;
     report | libraries) echo report ;;
-    brinefront) echo report ;; # includes them all
+    answer) echo answer ;;
+    brinefront) echo answer ;; # includes them all
     *) echo unknown ;;
     esac
 }

@@ -2,10 +2,9 @@
 /* A file, or standard input, as text, with a finding where there is none. */
 #include "case/file/file.h"
 
-#include "base/whole_file.h"
+#include "brinefront/files.h"
 
 #include <string.h>
-#include <unistd.h>
 
 bf_status bf__file_refuse(const char *name, bf_status code, const char *sentence, bf_notes *notes,
                           bf_error *err)
@@ -24,10 +23,7 @@ bf_status bf__file_read(const char *file_name, const char *what, size_t most, ch
 {
     const char *name = bf__file_name(file_name);
     bf_error inner = {0};
-    const bf_status status =
-        strcmp(file_name, "-") == 0
-            ? bf__read_descriptor(STDIN_FILENO, name, what, most, text, length, &inner)
-            : bf__whole_file_read(file_name, what, most, text, length, &inner);
+    const bf_status status = bf_file_read(file_name, what, most, text, length, &inner);
     if (status == BF_E_FILE) {
         return bf__file_refuse(name, status, inner.message, notes, err);
     }

@@ -2,7 +2,7 @@
 /* Campaigns whose state is kept in a file: the one place of the studies that opens one. */
 #include "brinefront/fouling_study.h"
 
-#include "base/whole_file.h"
+#include "brinefront/files.h"
 
 #include <errno.h>
 #include <stdint.h>
@@ -17,7 +17,7 @@ typedef struct place {
 static bf_status save(void *context, const void *bytes, size_t length, bf_error *err)
 {
     const place *p = context;
-    return bf__whole_file_write(p->file_name, bytes, length, err);
+    return bf_file_write(p->file_name, bytes, length, err);
 }
 
 static void pass_on(void *context, size_t cycle)
@@ -39,7 +39,7 @@ bf_status bf_campaign_batch_run_file(const bf_campaign_batch *batch, const char 
     if (access(file_name, F_OK) == 0 || errno != ENOENT) {
         bf_error inner = {0};
         status =
-            bf__whole_file_read(file_name, "checkpoint", SIZE_MAX / 2, &bytes, &length, &inner);
+            bf_file_read(file_name, "checkpoint", SIZE_MAX / 2, &bytes, &length, &inner);
         status = status == BF_OK ? BF_OK
                                  : bf_error_set(err, status, file_name, "cannot read %s: %s",
                                                 file_name, inner.message);

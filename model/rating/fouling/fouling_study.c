@@ -73,11 +73,15 @@ typedef struct study {
     pthread_mutex_t lock;
     bf_campaign_series *series;
     bf__checkpoint checkpoint;
-    double *share; /* done of each */
+    double *share;          /* done of each */
+    bf_campaign **campaign; /* each while it runs */
+    unsigned char *is_busy; /* nonzero: a thread runs a cycle of it */
     struct timespec saved;
-    double wait_s; /* from then to the next saving */
-    size_t failed; /* the lowest campaign that failed: those behind it need not go on */
-    int stop;      /* nonzero: the watch asked for it, or nothing can be saved */
+    double wait_s;    /* from then to the next saving */
+    size_t failed;    /* the lowest campaign that failed: those behind it need not go on */
+    bf_status status; /* of that one */
+    bf_error error;
+    int stop; /* nonzero: the watch asked for it, or nothing can be saved */
     bf_status save_status;
     bf_error save_error;
 } study;
@@ -175,37 +179,77 @@ static bf_status add_cycle(study *s, size_t k, const bf_campaign *campaign,
     return status;
 }
 
-static int goes_on(const study *s, size_t k)
+enum { NO_CAMPAIGN = -1 };
+
+/* Which campaign has its next cycle now: the first that is left; together, the one least far. */
+static long pick(const study *s)
 {
-    return !s->stop && k < s->failed;
+    long next = NO_CAMPAIGN;
+    for (size_t k = 0; k < s->failed && !s->stop; k++) {
+        const int is_left = !s->is_busy[k] && s->series[k].state == BF_CAMPAIGN_RUNS &&
+                            last_cycle(&s->series[k]) < s->batch->spec[k].cycles;
+        if (is_left &&
+            (next == NO_CAMPAIGN || (s->batch->together && s->share[k] < s->share[next]))) {
+            next = (long)k;
+        }
+    }
+    return next;
 }
 
-static bf_status run_one(void *context, size_t k, bf_error *err)
+/* Make it, where this is its first cycle here. */
+static bf_status begin(study *s, size_t k, bf_error *err)
 {
-    study *s = context;
-    bf_campaign *campaign = NULL;
+    if (s->campaign[k] != NULL) {
+        return BF_OK;
+    }
+    bf_status status = bf_campaign_create(&s->batch->spec[k], &s->campaign[k], err);
+    return status == BF_OK ? bf__checkpoint_restore(&s->checkpoint, k, s->campaign[k], err)
+                           : status;
+}
+
+/* One cycle of a campaign; the lock is held before and after. */
+static void advance(study *s, size_t k)
+{
+    bf_error own = {0};
     bf_campaign_cycle cycle;
-    bf_status status = bf_campaign_create(&s->batch->spec[k], &campaign, err);
-    status = status == BF_OK ? bf__checkpoint_restore(&s->checkpoint, k, campaign, err) : status;
+    s->is_busy[k] = 1;
+    (void)pthread_mutex_unlock(&s->lock);
+    bf_status status = begin(s, k, &own);
+    status = status == BF_OK ? bf_campaign_next(s->campaign[k], &cycle, &own) : status;
     (void)pthread_mutex_lock(&s->lock);
-    while (status == BF_OK && goes_on(s, k) && bf_campaign_state_of(campaign) == BF_CAMPAIGN_RUNS) {
-        (void)pthread_mutex_unlock(&s->lock);
-        status = bf_campaign_next(campaign, &cycle, err);
-        (void)pthread_mutex_lock(&s->lock);
-        status = status == BF_OK ? add_cycle(s, k, campaign, &cycle, err) : status;
+    s->is_busy[k] = 0;
+    if (status == BF_OK) {
+        status = add_cycle(s, k, s->campaign[k], &cycle, &own);
     }
     if (status != BF_OK && k < s->failed) {
         s->failed = k;
+        s->status = status;
+        s->error = own;
+    }
+    if (s->series[k].state != BF_CAMPAIGN_RUNS || status != BF_OK) {
+        bf_campaign_free(s->campaign[k]);
+        s->campaign[k] = NULL;
+    }
+}
+
+/* A thread runs cycles until none is left that another does not run. */
+static bf_status run_cycles(void *context, size_t job, bf_error *err)
+{
+    study *s = context;
+    (void)job;
+    (void)err;
+    (void)pthread_mutex_lock(&s->lock);
+    for (long k = pick(s); k != NO_CAMPAIGN; k = pick(s)) {
+        advance(s, (size_t)k);
     }
     (void)pthread_mutex_unlock(&s->lock);
-    bf_campaign_free(campaign);
-    return status;
+    return BF_OK;
 }
 
 static bf_status run_all(study *s, bf_error *err)
 {
     const bf__jobs jobs = {
-        .count = s->batch->count, .threads = s->batch->threads, .run = run_one, .context = s};
+        .count = s->batch->count, .threads = s->batch->threads, .run = run_cycles, .context = s};
     for (size_t k = 0; k < s->batch->count; k++) {
         s->share[k] = share_of(s, k);
     }
@@ -215,6 +259,12 @@ static bf_status run_all(study *s, bf_error *err)
     if (s->save_status == BF_OK) {
         tell_resumed(s);
         status = bf__parallel(&jobs, err);
+        if (status == BF_OK && s->status != BF_OK) {
+            status = s->status;
+            if (err != NULL) {
+                *err = s->error;
+            }
+        }
     }
     if (status == BF_OK) {
         save(s, 1);
@@ -247,14 +297,23 @@ bf_status bf_campaign_batch_run(const bf_campaign_batch *batch, bf_campaign_seri
         return status;
     }
     s.share = calloc(batch->count, sizeof *s.share);
-    if (s.share == NULL || pthread_mutex_init(&s.lock, NULL) != 0) {
-        free(s.share);
-        return bf_error_set(err, BF_E_MEMORY, "bf_campaign_batch_run", "no memory");
+    s.campaign = calloc(batch->count, sizeof *s.campaign);
+    s.is_busy = calloc(batch->count, sizeof *s.is_busy);
+    if (s.share == NULL || s.campaign == NULL || s.is_busy == NULL ||
+        pthread_mutex_init(&s.lock, NULL) != 0) {
+        status = bf_error_set(err, BF_E_MEMORY, "bf_campaign_batch_run", "no memory");
+        goto done;
     }
     status = bf__checkpoint_open(&s.checkpoint, batch, series, err);
     status = status == BF_OK ? run_all(&s, err) : status;
     bf__checkpoint_close(&s.checkpoint);
+    for (size_t k = 0; k < batch->count; k++) {
+        bf_campaign_free(s.campaign[k]);
+    }
     (void)pthread_mutex_destroy(&s.lock);
+done:
+    free(s.is_busy);
+    free(s.campaign);
     free(s.share);
     return status;
 }

@@ -137,6 +137,9 @@ void bf__json_case(json_t *object, const bf_page *page)
 json_t *bf__json_document(const char *command, const bf_page *page)
 {
     json_t *document = bf__json_head(command, page->title);
+    if (page->stopped_early) {
+        (void)json_object_set_new(document, "stopped_early", json_true());
+    }
     bf__json_case(document, page);
     return document;
 }

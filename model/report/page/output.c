@@ -5,12 +5,11 @@
  * and leaves ferror() unset (measured, tests/report/test_whole_page.c). */
 #define _GNU_SOURCE /* fopencookie() */
 
-#include "base/whole_file.h"
+#include "brinefront/files.h"
 #include "brinefront/report.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 /* Take all of it, or none. */
 static ssize_t append(void *cookie, const char *bytes, size_t count)
@@ -44,11 +43,6 @@ bf_status bf_output_open(bf_output *output, bf_error *err)
     return BF_OK;
 }
 
-bf_status bf_output_check(const char *file_name, bf_error *err)
-{
-    return file_name == NULL ? BF_OK : bf__whole_file_may_write(file_name, err);
-}
-
 void bf_output_close(bf_output *output)
 {
     if (output->stream != NULL) {
@@ -59,16 +53,18 @@ void bf_output_close(bf_output *output)
     output->text = NULL;
 }
 
-bf_status bf_output_deliver(bf_output *output, const char *file_name, bf_error *err)
+bf_status bf_output_finish(bf_output *output, bf_error *err)
 {
     int failed = ferror(output->stream);
     failed = fclose(output->stream) != 0 || failed;
     output->stream = NULL;
-    if (failed) {
-        return bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
-    }
-    /* Standard output is not ours to close: a failing one shows at the write itself. */
-    return file_name == NULL ? bf__write_descriptor(STDOUT_FILENO, "standard output", output->text,
-                                                    output->length, err)
-                             : bf__whole_file_write(file_name, output->text, output->length, err);
+    return failed ? bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output") : BF_OK;
+}
+
+bf_status bf_output_deliver(bf_output *output, const char *file_name, bf_error *err)
+{
+    const bf_status status = bf_output_finish(output, err);
+    return status != BF_OK ? status
+                           : bf_file_write(file_name != NULL ? file_name : "-", output->text,
+                                           output->length, err);
 }
