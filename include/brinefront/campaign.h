@@ -89,6 +89,13 @@ BF_API bf_campaign_spec bf_campaign_spec_default(void);
 /** @return BF_OK; BF_E_RANGE naming the first field outside its range. */
 BF_API BF_MUST_CHECK bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err);
 
+/** Season of a day since the campaign began: its row in spec->season; 0 where the water is the same
+ *  all year. A cycle has the season in which it begins. */
+BF_API size_t bf_campaign_season_index(const bf_campaign_spec *spec, double day);
+
+/** A resin with the selectivity for iron and manganese that the parameters state. */
+BF_API bf_resin bf_campaign_resin(const bf_campaign_spec *spec);
+
 /** What reaches the bed after the contact time, of spec->water or of a season's. Iron that has
  *  oxidised leaves the cations with two charges and takes two of alkalinity.
  *  @param season  NULL: spec->water

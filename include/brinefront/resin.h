@@ -23,6 +23,11 @@ typedef enum bf_shell_law {
 /** Most classes that a spread of bead sizes may be cut into, and most shells of all of them. */
 enum { BF_BEAD_CLASSES = 5, BF_BEAD_SHELLS = 48 };
 
+/** Selectivity of iron and of manganese over that of magnesium, where nobody states another: resin
+ *  affinity tables (from memory). */
+#define BF_IRON_OVER_MAGNESIUM 1.02
+#define BF_MANGANESE_OVER_MAGNESIUM 0.95
+
 typedef struct bf_resin {
     const char *name;          /**< "gel_8", "gel_10", or the caller's own */
     double capacity_eq_per_m3; /**< total capacity per settled bed volume, Na form, 500 .. 4000 */

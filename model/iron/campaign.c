@@ -103,7 +103,7 @@ bf_status bf__campaign_cycle(bf_campaign *c, bf_campaign_cycle *out, bf_error *e
 {
     bf__campaign_now *now = &c->now;
     const double days = bf_campaign_days(&c->spec);
-    const size_t season = bf__campaign_season_of(&c->spec, days * (double)now->cycles);
+    const size_t season = bf_campaign_season_index(&c->spec, days * (double)now->cycles);
     bf__service s = {.alkalinity_low = (double)INFINITY, .pressure_ratio = 1.0};
     *out = (bf_campaign_cycle){.cycle = now->cycles + 1,
                                .day = days * (double)(now->cycles + 1),

@@ -101,16 +101,6 @@ bf_status bf__campaign_renew(bf_campaign *c, bf_error *err)
 
 /* ---- seasons --------------------------------------------------------------------------------- */
 
-size_t bf__campaign_season_of(const bf_campaign_spec *spec, double day)
-{
-    const double of_year = fmod(spec->start_day + day, 365.0);
-    size_t season = spec->season_count > 0 ? spec->season_count - 1 : 0; /* over the new year */
-    for (size_t k = 0; k < spec->season_count; k++) {
-        season = spec->season[k].from_day <= of_year ? k : season;
-    }
-    return season;
-}
-
 /* All that hangs on the water alone; the equilibrium is new. */
 static bf_status take_water(bf_campaign *c, size_t season, bf_error *err)
 {
@@ -212,9 +202,7 @@ bf_status bf__campaign_lay(bf_campaign *c, bf_error *err)
                                 .next_cleaning_day = spec->cleaning.every_days};
     c->now.potential_due = spec->potential_every < 6 ? spec->potential_every : 6;
     c->bed_spec = spec->bed;
-    double *selectivity = c->bed_spec.resin.selectivity;
-    selectivity[BF_ION_FE] = spec->iron.iron_over_magnesium * selectivity[BF_ION_MG];
-    selectivity[BF_ION_MN] = spec->iron.manganese_over_magnesium * selectivity[BF_ION_MG];
+    c->bed_spec.resin = bf_campaign_resin(spec);
     c->site = (bf_site){.depth_m = spec->bed.depth_m, .resin = c->bed_spec.resin};
     c->with_iron = brings_iron(spec);
     c->fouls =
@@ -229,7 +217,7 @@ bf_status bf__campaign_lay(bf_campaign *c, bf_error *err)
     c->oxygen = c->memory + 2 * n;
     c->pace = c->memory + 3 * n;
     c->pace_before = c->memory + 5 * n;
-    bf_status status = take_water(c, bf__campaign_season_of(spec, 0.0), err);
+    bf_status status = take_water(c, bf_campaign_season_index(spec, 0.0), err);
     if (status == BF_OK) {
         status = bf__campaign_vessel(c, &c->vessel, err);
     }

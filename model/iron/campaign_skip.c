@@ -194,7 +194,7 @@ static size_t room(const bf_campaign *c)
         const double begin = days * (double)(now->cycles + quiet);
         const double end = days * (double)(now->cycles + quiet + 1);
         if ((cleans && end >= now->next_cleaning_day) ||
-            bf__campaign_season_of(spec, begin) != now->season) {
+            bf_campaign_season_index(spec, begin) != now->season) {
             break;
         }
         quiet++;

@@ -9,6 +9,7 @@
  */
 #include "brinefront/campaign.h"
 
+#include "base/calendar.h"
 #include "brinefront/convert.h"
 
 #include <assert.h>
@@ -61,7 +62,7 @@ static bf_status check_ranges(const bf_campaign_spec *spec, bf_error *err)
         const char *what, *unit;
     } ranges[] = {
         {spec->oxygen_mol_per_m3, 0.0, 0.6, "dissolved oxygen", "mol/m3"},
-        {spec->start_day, 0.0, 365.0, "first day", "of the year"},
+        {spec->start_day, 0.0, BF__SEASON_YEAR_DAYS, "first day", "of the year"},
         {spec->contact_s, 0.0, 864e3, "contact time", "s"},
         {isnan(spec->ferric_share) ? 0.0 : spec->ferric_share, 0.0, 1.0, "ferric share", ""},
         {spec->free_chlorine_g_per_m3, 0.0, 20.0, "free chlorine", "g/m3"},
@@ -104,7 +105,7 @@ static bf_status check_seasons(const bf_campaign_spec *spec, bf_error *err)
     double before = -1.0;
     for (size_t k = 0; k < spec->season_count; k++) {
         const bf_campaign_season *season = &spec->season[k];
-        if (!(season->from_day > before && season->from_day >= 0.0 && season->from_day <= 365.0)) {
+        if (!(season->from_day > before && season->from_day >= 0.0 && season->from_day <= BF__SEASON_YEAR_DAYS)) {
             return bf_error_set(err, BF_E_RANGE, "campaign",
                                 "season %zu begins on day %g; seasons follow each other from day 0 "
                                 "to 365",
@@ -174,6 +175,25 @@ bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
                             running_days, bf_campaign_days(spec));
     }
     return check_waters(spec, err);
+}
+
+size_t bf_campaign_season_index(const bf_campaign_spec *spec, double day)
+{
+    const double of_year = bf__day_of_year(spec->start_day, day);
+    size_t season = spec->season_count > 0 ? spec->season_count - 1 : 0; /* over the new year */
+    for (size_t k = 0; k < spec->season_count; k++) {
+        season = spec->season[k].from_day <= of_year ? k : season;
+    }
+    return season;
+}
+
+bf_resin bf_campaign_resin(const bf_campaign_spec *spec)
+{
+    bf_resin resin = spec->bed.resin;
+    const double magnesium = resin.selectivity[BF_ION_MG];
+    resin.selectivity[BF_ION_FE] = spec->iron.iron_over_magnesium * magnesium;
+    resin.selectivity[BF_ION_MN] = spec->iron.manganese_over_magnesium * magnesium;
+    return resin;
 }
 
 bf_status bf_campaign_feed(const bf_campaign_spec *spec, const bf_campaign_season *season,

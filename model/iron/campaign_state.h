@@ -84,9 +84,6 @@ static inline double bf__iron_kg_per_mol(void)
 
 double bf__mean_of(const double *values, size_t count);
 
-/* Day of the year of a day of the campaign, and the season it lies in. */
-size_t bf__campaign_season_of(const bf_campaign_spec *spec, double day);
-
 /* ---- campaign_bed.c -------------------------------------------------------------------------- */
 
 BF_MUST_CHECK bf_status bf__campaign_lay(bf_campaign *c, bf_error *err);

@@ -57,8 +57,8 @@ bf_resin bf_resin_gel_8(void)
     resin.selectivity[BF_ION_NA] = 1.0;
     resin.selectivity[BF_ION_CA] = 18.0;
     resin.selectivity[BF_ION_MG] = 11.6;
-    resin.selectivity[BF_ION_FE] = 1.02 * 11.6;
-    resin.selectivity[BF_ION_MN] = 0.95 * 11.6;
+    resin.selectivity[BF_ION_FE] = BF_IRON_OVER_MAGNESIUM * resin.selectivity[BF_ION_MG];
+    resin.selectivity[BF_ION_MN] = BF_MANGANESE_OVER_MAGNESIUM * resin.selectivity[BF_ION_MG];
     resin.selectivity[BF_ION_SR] = 18.0 * 6.51 / 5.16;
     resin.selectivity[BF_ION_BA] = 18.0 * 11.5 / 5.16;
     resin.selectivity[BF_ION_K] = 1.46;

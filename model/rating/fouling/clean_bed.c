@@ -46,9 +46,7 @@ static bf_status describe(const bf_campaign_spec *spec, const bf_campaign_season
     bf_iron_water iron;
     c->spec = (bf_rating_spec){
         .bed = spec->bed, .recipe = spec->recipe, .steady = bf_steady_spec_default()};
-    double *selectivity = c->spec.bed.resin.selectivity;
-    selectivity[BF_ION_FE] = spec->iron.iron_over_magnesium * selectivity[BF_ION_MG];
-    selectivity[BF_ION_MN] = spec->iron.manganese_over_magnesium * selectivity[BF_ION_MG];
+    c->spec.bed.resin = bf_campaign_resin(spec);
     c->spec.recipe.step[0].bed_volumes = (double)NAN;
     c->spec.recipe.step[0].stop_hardness_eq_per_m3 = (double)NAN;
     bf_status status = bf_campaign_feed(spec, season, &c->spec.water, &iron, err);

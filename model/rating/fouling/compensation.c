@@ -70,16 +70,10 @@ static bf_campaign_spec regenerated(const study *s, double addition_eq_per_g)
     return spec;
 }
 
-/* Season of the last cycle. */
+/* Season of the last cycle: the one in which it begins. */
 static size_t last_season(const bf_campaign_spec *spec)
 {
-    const double begins = bf_campaign_days(spec) * (double)(spec->cycles - 1);
-    const double of_year = fmod(spec->start_day + begins, 365.0);
-    size_t last = bf__fouling_season_count(spec) - 1; /* over the new year */
-    for (size_t k = 0; k < spec->season_count; k++) {
-        last = spec->season[k].from_day <= of_year ? k : last;
-    }
-    return last;
+    return bf_campaign_season_index(spec, bf_campaign_days(spec) * (double)(spec->cycles - 1));
 }
 
 /* Run some additions, into points that say which. @param start, stop  of the progress */

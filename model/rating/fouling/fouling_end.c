@@ -8,12 +8,11 @@
  */
 #include "rating/fouling/fouling_end.h"
 
+#include "base/calendar.h"
 #include "base/parallel.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-static const double days_of_year = 365.25;
 
 double bf__fouling_horizon_days(const bf_campaign_spec *spec)
 {
@@ -99,7 +98,7 @@ bf_fouling_end bf_fouling_end_of(const bf_campaign_spec *spec, const bf_campaign
     }
     if (series->count > 0) {
         const bf_campaign_cycle *last = &series->cycle[series->count - 1];
-        const double years = (double)last->cycle * bf_campaign_days(spec) / days_of_year;
+        const double years = (double)last->cycle * bf_campaign_days(spec) / BF__DAYS_PER_YEAR;
         end.day = last->day;
         end.capacity_eq_per_m3 = last->capacity_eq_per_m3;
         end.bound_kg_per_m3 = last->bound_kg_per_m3;

@@ -21,6 +21,7 @@
  */
 #include "rating/fouling/fouling_end.h"
 
+#include "base/calendar.h"
 #include "brinefront/convert.h"
 
 #include <math.h>
@@ -28,7 +29,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double days_of_year = 365.25;
 static const double most_dose_kg_per_m3 = 15.0 * BF_KG_PER_M3_PER_LB_PER_FT3;
 static const double acid_brine_pH = 5.0;
 static const double filtered_iron_g_per_m3 = 0.1;
@@ -162,7 +162,7 @@ static int reductive_cleaning(const facts *known, bf_campaign_spec *spec, words 
 {
     (void)known;
     const bf_campaign_cleaning from = spec->cleaning;
-    const double every = cleaning_days(spec, 0.5 * days_of_year);
+    const double every = cleaning_days(spec, 0.5 * BF__DAYS_PER_YEAR);
     if (from.every_days == 0.0 || from.agent != BF_CLEANER_DITHIONITE) {
         spec->cleaning = bf_campaign_spec_default().cleaning;
         spec->cleaning.aged = from.aged;
@@ -307,7 +307,7 @@ static bf_status run_unchanged(const bf_campaign_spec *spec, const bf_fouling_ru
 {
     bf_campaign_spec both[2] = {*spec, *spec};
     bf_fouling_end end[2];
-    known->acid_every_days = cleaning_days(spec, days_of_year);
+    known->acid_every_days = cleaning_days(spec, BF__DAYS_PER_YEAR);
     const size_t count = known->acid_every_days > 0.0 ? 2 : 1;
     both[1].cycles = (size_t)fmax(floor(known->acid_every_days / bf_campaign_days(spec)), 1.0);
     bf_status status = bf__fouling_ends(run, 0.0, stop, both, count, end, err);

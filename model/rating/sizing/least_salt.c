@@ -14,11 +14,12 @@
  */
 #include "rating/sizing/search.h"
 
+#include "base/calendar.h"
+
 #include <math.h>
 
 enum { SCAN = 8 };
 static const char *const where = "bf_least_salt";
-static const double days_a_year = 365.25;
 
 typedef struct target {
     bf__search search;
@@ -36,7 +37,7 @@ static double days_of(const target *wanted, double value)
 
 static double salt_of(const target *wanted, double dose_kg_per_m3, double days)
 {
-    return dose_kg_per_m3 * bf_bed_volume_m3(&wanted->search.rating->bed) * days_a_year /
+    return dose_kg_per_m3 * bf_bed_volume_m3(&wanted->search.rating->bed) * BF__DAYS_PER_YEAR /
            fmin(days, wanted->most_days);
 }
 

@@ -103,15 +103,7 @@ double bf__foul_row_day(const bf_foul_report *report, size_t row)
 
 static const bf_campaign_season *season_of(const bf_campaign_spec *spec, double day)
 {
-    const double of_year = fmod(spec->start_day + day, 365.0);
-    if (spec->season_count == 0) {
-        return NULL;
-    }
-    const bf_campaign_season *found = &spec->season[spec->season_count - 1]; /* over the new year */
-    for (size_t k = 0; k < spec->season_count && spec->season[k].from_day <= of_year; k++) {
-        found = &spec->season[k];
-    }
-    return found;
+    return spec->season_count > 0 ? &spec->season[bf_campaign_season_index(spec, day)] : NULL;
 }
 
 const bf_water *bf__campaign_water(const bf_campaign_spec *spec, double day)

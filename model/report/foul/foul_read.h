@@ -3,10 +3,8 @@
 #ifndef BF_REPORT_FOUL_FOUL_READ_H
 #define BF_REPORT_FOUL_FOUL_READ_H
 
+#include "base/calendar.h"
 #include "brinefront/report.h"
-
-#define BF__DAYS_PER_YEAR 365.25
-#define BF__DAYS_PER_MONTH (BF__DAYS_PER_YEAR / 12.0)
 
 /* A value as expected, and the least and the most that the three series give. */
 typedef struct bf__span {
