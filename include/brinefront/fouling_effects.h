@@ -108,8 +108,8 @@ typedef struct bf_compensation {
      *  and iron must be removed before the bed. */
     double addition_eq_per_g;
     double
-        too_little_eq_per_g;  /**< the largest below it that was found not to; NAN: there is none */
-    bf_compensation_point at; /**< the campaign at that addition; zero where there is none */
+        too_little_eq_per_g; /**< the largest below it that was found not to; NAN: there is none */
+    bf_compensation_point chosen; /**< the campaign at that addition; zero where there is none */
     int falls; /**< zero: a larger addition sometimes lost more, so that "least" means least of
                     what was tried */
     const char *why; /**< no addition was found; NULL where one was */

@@ -50,9 +50,9 @@ BF_API const char *bf_iron_basis_word(bf_iron_basis basis);
       "Stumm & Lee 1961 (from memory); the published laws disagree by the range")                  \
     X(surface_access, 0.01, 1e-3, 0.1, BF_IRON_BASIS_CALIBRATED,                                   \
       "share of the ferric deposit that catalyses as a fresh suspension does", "no measurement")   \
-    X(iron_over_magnesium, BF_IRON_OVER_MAGNESIUM, 0.97, 1.07, BF_IRON_BASIS_MEASURED,                               \
+    X(iron_over_magnesium, BF_IRON_OVER_MAGNESIUM, 0.97, 1.07, BF_IRON_BASIS_MEASURED,             \
       "selectivity of Fe over that of Mg", "resin affinity tables (from memory)")                  \
-    X(manganese_over_magnesium, BF_MANGANESE_OVER_MAGNESIUM, 0.90, 1.00, BF_IRON_BASIS_MEASURED,                          \
+    X(manganese_over_magnesium, BF_MANGANESE_OVER_MAGNESIUM, 0.90, 1.00, BF_IRON_BASIS_MEASURED,   \
       "selectivity of Mn over that of Mg", "resin affinity tables (from memory)")                  \
     X(filter_per_m, 0.9, 0.14, 3.0, BF_IRON_BASIS_DERIVED,                                         \
       "filter coefficient for 0.6 mm beads at 12 m/h",                                             \

@@ -1,20 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Hydrochloric acid through a bed: it turns sites to the H form and dissolves deposit.
  *
- *     flow     HCl of mass fraction w, N = 1000 rho w/M, at the brine's velocity: exchange of H+
- *              against all others by the bed's own equilibrium and kinetics (K_H/Na 0.64)
- *     after    n = min(eps c_H/3, S (1 - exp(-k t)))   mol of Fe per m3 of bed, each cell; bound
- * and a slice  eps dc_H = -3 n                         loose by their share
+ *     N = 1000 rho w/M                          normality of the acid as it enters
+ *     n = min(eps c_H/3, S (1 - exp(-k t)))     iron that a cell dissolves after each slice
+ *     eps dc_H = -3 n                           what that takes of its acid
  *
- * The amount is cut into slices that flow, then the rest of the contact time stands. Iron leaves
+ * The acid flows at the brine's velocity; H+ exchanges against all others by the bed's own
+ * equilibrium and kinetics (K_H/Na 0.64). Bound and loose deposit dissolve by their share.
+ *
+ * The amount is cut into slices that flow, then the acid soaks for the rest of its time. Iron leaves
  * with the liquid: above 1 mol/L of chloride Fe(III) is held in solution by chloride complexes, so
  * that it is not taken up again. H+ that a deposit takes leaves the water with its charge.
  *
- * S deposit mol/m3 of bed, eps void, c_H of the cell's water eq/m3, k 1/s rate of dissolution.
+ * w mass fraction, rho density kg/m3, M g/mol; n mol of Fe per m3 of bed; S deposit mol/m3 of bed, eps void, c_H of the cell's water eq/m3, k 1/s rate of dissolution.
  * Assumed: k is that of a reductant at full strength (90 % in half an hour; no measurement at
  * hand); density 998 + 490 w kg/m3 (from memory, 10 % 1047); viscosity of water; activity of H+ in
  * the acid as that of Na+ in brine. Range: w 0.01 to 0.2. Not modelled: heat, gas from carbonate,
- * what acid does to the vessel.
+ * what acid does to the tank.
  */
 #include "iron/campaign_state.h"
 
@@ -39,10 +41,10 @@ static bf_status dissolve(bf_campaign *c, double duration_s, double *removed_mol
     for (size_t k = 0; k < c->deposits.cells && status == BF_OK; k++) {
         double *loose = &c->deposits.loose[k];
         double *bound = &c->deposits.bound[k];
-        const double asked = share * (*loose + *bound);
+        const double most = share * (*loose + *bound);
         const double mol =
-            asked > 0.0 ? bf__bed_leave_water(c->vessel->bed, k, BF_ION_H, 3.0 * asked) / 3.0 : 0.0;
-        const double left = asked > 0.0 ? 1.0 - share * mol / asked : 1.0;
+            most > 0.0 ? bf__bed_leave_water(c->iron_bed->bed, k, BF_ION_H, 3.0 * most) / 3.0 : 0.0;
+        const double left = most > 0.0 ? 1.0 - share * mol / most : 1.0;
         *loose *= left;
         *bound *= left;
         c->now.iron.cleaned += mol / cells;
@@ -73,11 +75,11 @@ bf_status bf__campaign_acid(bf_campaign *c, double *removed_mol_per_m3, bf_error
     flow.duration_s = flow_s / SLICES;
     const bf_step none = {.supply = BF_SUPPLY_SOFT}; /* brings no floc */
     bf_status status = BF_OK;
-    c->vessel->open = 0;
+    c->iron_bed->open = 0;
     for (size_t p = 0; p < SLICES && status == BF_OK && flow_s > 0.0; p++) {
         bf_passage passage;
         double suspended;
-        status = bf_bed_run(c->vessel->bed, &flow, &passage, err);
+        status = bf_bed_run(c->iron_bed->bed, &flow, &passage, err);
         status =
             status == BF_OK ? bf__campaign_book(c, &none, &passage, 0, &suspended, err) : status;
         status = status == BF_OK ? dissolve(c, flow.duration_s, removed_mol_per_m3, err) : status;

@@ -7,15 +7,6 @@
 
 #include <string.h>
 
-double bf__mean_of(const double *values, size_t count)
-{
-    double sum = 0.0;
-    for (size_t k = 0; k < count; k++) {
-        sum += values[k];
-    }
-    return sum / (double)count;
-}
-
 /* Iron that left suspended since this was asked last, mol per m3 of bed. */
 static bf_status take_suspended(bf_campaign *c, double *suspended, bf_error *err)
 {
@@ -24,12 +15,12 @@ static bf_status take_suspended(bf_campaign *c, double *suspended, bf_error *err
         return BF_OK;
     }
     double *values = c->oxygen; /* free between draws */
-    bf_status status = bf_bed_local(c->vessel->bed, BF_IRON_SUSPENDED_OUT, values, err);
+    bf_status status = bf_bed_local(c->iron_bed->bed, BF_IRON_SUSPENDED_OUT, values, err);
     *suspended = bf__mean_of(values, c->deposits.cells);
     memset(values, 0, c->deposits.cells * sizeof *values);
     const size_t accounts[] = {BF_IRON_OXYGEN_OUT, BF_IRON_SUSPENDED_OUT, BF_IRON_ALKALINITY_OUT};
     for (size_t a = 0; a < 3 && status == BF_OK; a++) {
-        status = bf_bed_set_local(c->vessel->bed, accounts[a], values, err);
+        status = bf_bed_set_local(c->iron_bed->bed, accounts[a], values, err);
     }
     return status;
 }
@@ -42,7 +33,7 @@ bf_status bf__campaign_book(bf_campaign *c, const bf_step *step, const bf_passag
         step->supply == BF_SUPPLY_RAW
             ? 1e-3 * c->feed.colloidal_iron_g_per_m3 / bf__iron_kg_per_mol() * passage->bed_volumes
             : 0.0;
-    if (!c->vessel->open) {
+    if (!c->iron_bed->open) {
         *suspended = floc_in; /* it passes */
     }
     const double iron_out = 0.5 * passage->out_eq_per_m3[BF_ION_FE] + *suspended;
@@ -57,7 +48,7 @@ bf_status bf__campaign_book(bf_campaign *c, const bf_step *step, const bf_passag
 bf_status bf__campaign_take_stock(bf_campaign *c, bf_error *err)
 {
     double held[BF_ION_COUNT];
-    bf__bed_held(c->vessel->bed, held);
+    bf__bed_held(c->iron_bed->bed, held);
     c->now.iron.held = 0.5 * held[BF_ION_FE];
     c->now.manganese.held = 0.5 * held[BF_ION_MN];
     bf_status status = c->with_iron ? bf__campaign_read_deposits(c, err) : BF_OK;

@@ -16,12 +16,12 @@
 
 bf_status bf__campaign_read_deposits(bf_campaign *c, bf_error *err)
 {
-    return bf__vessel_read(c->vessel, &c->deposits, err);
+    return bf__iron_bed_read(c->iron_bed, &c->deposits, err);
 }
 
 bf_status bf__campaign_write_deposits(bf_campaign *c, bf_error *err)
 {
-    return bf__vessel_write(c->vessel, &c->deposits, err);
+    return bf__iron_bed_write(c->iron_bed, &c->deposits, err);
 }
 
 /* Of all waters of the year and the recipe; iron where a deposit may give some off; H where acid
@@ -45,11 +45,11 @@ static bf_ion_set ions_of(const bf_campaign *c)
     return bf_recipe_ions(&c->recipe, water);
 }
 
-bf_status bf__campaign_vessel(const bf_campaign *c, bf__vessel **out, bf_error *err)
+bf_status bf__campaign_make_bed(const bf_campaign *c, bf__iron_bed **out, bf_error *err)
 {
     const bf_ion_set ions = ions_of(c);
-    return bf__vessel_create(&c->bed_spec, c->selectivity, &ions, &c->spec.iron,
-                             c->with_iron ? &c->feed : NULL, out, err);
+    return bf__iron_bed_create(&c->bed_spec, c->selectivity, &ions, &c->spec.iron,
+                               c->with_iron ? &c->feed : NULL, out, err);
 }
 
 int bf__campaign_respecify(bf_campaign *c)
@@ -57,44 +57,44 @@ int bf__campaign_respecify(bf_campaign *c)
     const bf_iron_spec *iron = &c->spec.iron;
     const bf_resin *new = &c->spec.bed.resin;
     const double bound = c->now.bound_kg_per_m3;
-    bf_bed_spec *to = &c->bed_spec;
+    bf_bed_spec *bed = &c->bed_spec;
     const double oxidised =
         bf_resin_volume_capacity(iron, c->now.moisture, new->bead_density_kg_per_m3);
-    to->resin.capacity_eq_per_m3 =
+    bed->resin.capacity_eq_per_m3 =
         bf_iron_capacity_eq_per_m3(iron, new->capacity_eq_per_m3, oxidised, bound);
     /* The coat alone, as water: no film before it, diffusivity 1. */
-    to->coat_m = c->spec.bed.coat_m + 1.0 / bf_iron_film_m_per_s(iron, (double)INFINITY, 1.0,
-                                                                 new->bead_diameter_m,
-                                                                 new->void_fraction, bound);
+    bed->coat_m = c->spec.bed.coat_m + 1.0 / bf_iron_film_m_per_s(iron, (double)INFINITY, 1.0,
+                                                                  new->bead_diameter_m,
+                                                                  new->void_fraction, bound);
     const double slower = bf_iron_bead_diffusivity_ratio(iron, bound);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        to->resin.diffusivity_25C_m2_per_s[i] = slower * new->diffusivity_25C_m2_per_s[i];
+        bed->resin.diffusivity_25C_m2_per_s[i] = slower * new->diffusivity_25C_m2_per_s[i];
     }
-    c->site.resin = to->resin;
-    return to->resin.capacity_eq_per_m3 >= BF_CAMPAIGN_LEAST_SITES; /* as bf_resin_check() */
+    c->site.resin = bed->resin;
+    return bed->resin.capacity_eq_per_m3 >= BF_CAMPAIGN_LEAST_SITES; /* as bf_resin_check() */
 }
 
 /* The state of the bed moves into another. */
-static bf_status move(bf_campaign *c, bf__vessel *next, bf_error *err)
+static bf_status move(bf_campaign *c, bf__iron_bed *next, bf_error *err)
 {
-    bf_status status = bf_bed_copy(next->bed, c->vessel->bed, err);
-    bf__vessel_free(status == BF_OK ? c->vessel : next);
-    c->vessel = status == BF_OK ? next : c->vessel;
+    bf_status status = bf_bed_copy(next->bed, c->iron_bed->bed, err);
+    bf__iron_bed_free(status == BF_OK ? c->iron_bed : next);
+    c->iron_bed = status == BF_OK ? next : c->iron_bed;
     return status;
 }
 
 bf_status bf__campaign_renew(bf_campaign *c, bf_error *err)
 {
     const double before = c->bed_spec.resin.capacity_eq_per_m3;
-    bf__vessel *next = NULL;
+    bf__iron_bed *next = NULL;
     if (!bf__campaign_respecify(c)) {
         c->now.spent = 1;
         return BF_OK;
     }
-    bf_status status = bf__campaign_vessel(c, &next, err);
+    bf_status status = bf__campaign_make_bed(c, &next, err);
     status = status == BF_OK ? move(c, next, err) : status;
     if (status == BF_OK) {
-        bf__bed_change_sites(c->vessel->bed, before);
+        bf__bed_change_sites(c->iron_bed->bed, before);
     }
     return status;
 }
@@ -130,9 +130,9 @@ static bf_status take_water(bf_campaign *c, size_t season, bf_error *err)
 bf_status bf__campaign_enter_season(bf_campaign *c, size_t season, bf_error *err)
 {
     bf_selectivity *before = c->selectivity; /* the old bed still reads it */
-    bf__vessel *next = NULL;
+    bf__iron_bed *next = NULL;
     bf_status status = take_water(c, season, err);
-    status = status == BF_OK ? bf__campaign_vessel(c, &next, err) : status;
+    status = status == BF_OK ? bf__campaign_make_bed(c, &next, err) : status;
     status = status == BF_OK ? move(c, next, err) : status;
     if (status == BF_OK) {
         bf_selectivity_free(before);
@@ -147,13 +147,6 @@ bf_status bf__campaign_enter_season(bf_campaign *c, size_t season, bf_error *err
 }
 
 /* ---- life ------------------------------------------------------------------------------------ */
-
-void bf__campaign_take_down(bf_campaign *c)
-{
-    bf__vessel_free(c->vessel);
-    bf_selectivity_free(c->selectivity);
-    free(c->memory);
-}
 
 static bf_status lay_deposit(bf_campaign *c, bf_error *err)
 {
@@ -183,7 +176,7 @@ static void plan(bf_campaign *c)
     c->recipe.step[0].bed_volumes /= (double)c->draws;
     const double draw_s =
         c->recipe.step[0].bed_volumes * spec->bed.depth_m / c->recipe.step[0].velocity_m_per_s;
-    c->stand_s = fmax(days * BF_IRON_S_PER_DAY / (double)c->draws - draw_s, 0.0);
+    c->stagnation_s = fmax(days * BF_IRON_S_PER_DAY / (double)c->draws - draw_s, 0.0);
 }
 
 static int brings_iron(const bf_campaign_spec *spec)
@@ -195,7 +188,8 @@ static int brings_iron(const bf_campaign_spec *spec)
     return iron + spec->deposit.loose_kg_per_m3 + spec->deposit.bound_kg_per_m3 > 0.0;
 }
 
-bf_status bf__campaign_lay(bf_campaign *c, bf_error *err)
+/* The bed as new: cycle 0. */
+static bf_status lay(bf_campaign *c, bf_error *err)
 {
     const bf_campaign_spec *spec = &c->spec;
     c->now = (bf__campaign_now){.moisture = spec->iron.moisture_new,
@@ -219,12 +213,44 @@ bf_status bf__campaign_lay(bf_campaign *c, bf_error *err)
     c->pace_before = c->memory + 5 * n;
     bf_status status = take_water(c, bf_campaign_season_index(spec, 0.0), err);
     if (status == BF_OK) {
-        status = bf__campaign_vessel(c, &c->vessel, err);
+        status = bf__campaign_make_bed(c, &c->iron_bed, err);
     }
     if (status == BF_OK) {
         double soft[BF_ION_COUNT];
         bf_site_supply(&c->site, BF_SUPPLY_SOFT, soft);
-        status = bf_bed_fill(c->vessel->bed, NULL, soft, err);
+        status = bf_bed_fill(c->iron_bed->bed, NULL, soft, err);
     }
     return status == BF_OK && c->with_iron ? lay_deposit(c, err) : status;
+}
+
+bf_status bf_campaign_create(const bf_campaign_spec *spec, bf_campaign **out, bf_error *err)
+{
+    *out = NULL;
+    bf_status status = bf_campaign_spec_check(spec, err);
+    if (status != BF_OK) {
+        return status;
+    }
+    bf_campaign *campaign = calloc(1, sizeof *campaign);
+    if (campaign == NULL) {
+        return bf_error_set(err, BF_E_MEMORY, "bf_campaign_create", "no memory for a campaign");
+    }
+    campaign->spec = *spec;
+    campaign->fingerprint = bf_campaign_fingerprint(spec);
+    status = lay(campaign, err);
+    if (status == BF_OK) {
+        *out = campaign;
+    } else {
+        bf_campaign_free(campaign);
+    }
+    return status;
+}
+
+void bf_campaign_free(bf_campaign *campaign)
+{
+    if (campaign != NULL) {
+        bf__iron_bed_free(campaign->iron_bed);
+        bf_selectivity_free(campaign->selectivity);
+        free(campaign->memory);
+        free(campaign);
+    }
 }

@@ -1,13 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The regeneration of a cycle, and the cleaning that may come before it.
  *
- *     brine, slow rinse  plain exchange, cut into slices; after each, exchanged iron ages by the
- * law and hold           in brine, in the water that each cell then has (standing.c) backwash plain
- * exchange; S_s -> S_s exp(-k_bw t E), cell by cell; mixing takes the deposits along with the resin
- *     fast rinse         feed: as a draw
- *     reductant          dS/dt of cleaning.c, cell by cell; Fe2+ goes to Na sites of the cell while
- *                        there are any, the rest leaves with the liquid; the brine elutes it
- *     acid               acid.c; brine and slow rinse then come twice
+ *     brine, slow rinse and hold   plain exchange, cut into slices; after each, exchanged iron ages
+ *                                  by the law in brine, in the water that each cell then has
+ *                                  (stagnation.c)
+ *     backwash                     plain exchange; S_s -> S_s exp(-k_bw t E), cell by cell; mixing
+ *                                  takes the deposits along with the resin
+ *     fast rinse                   feed: as a draw
+ *     reductant                    dS/dt of cleaning.c, cell by cell; Fe2+ goes to Na sites of the
+ *                                  cell while there are any, the rest leaves with the liquid; the
+ *                                  brine elutes it
+ *     acid                         acid.c; brine and slow rinse then come twice
  *
  * Assumes: floc of the water used for brine, slow rinse and backwash passes; dissolved iron in
  * brine leaves before it oxidises.
@@ -33,7 +36,7 @@ static bf_status reduce(bf_campaign *c, double *removed_mol_per_m3, bf_error *er
         double removed = 0.0;
         status = bf_cleaning_reduce(&c->spec.iron, &how, &removed, err);
         const double mol = removed / kg_per_mol;
-        const double room = 0.5 * bf__bed_load(c->vessel->bed, k, BF_ION_FE, 2.0 * mol);
+        const double room = 0.5 * bf__bed_load(c->iron_bed->bed, k, BF_ION_FE, 2.0 * mol);
         c->deposits.bound[k] -= mol;
         c->now.iron.cleaned += (mol - room) / (double)c->deposits.cells;
         *removed_mol_per_m3 += mol / (double)c->deposits.cells;
@@ -64,15 +67,15 @@ static bf_status age_in_brine(bf_campaign *c, const bf_step *step, const bf_step
     const double water = result->passage.bed_volumes > 0.0
                              ? result->passage.bed_volumes
                              : spec->bed.resin.void_fraction / (double)spec->slices;
-    const bf__standing how = {.spec = &spec->iron,
-                              .temperature_K = c->feed.temperature_K,
-                              .pH = brine && !isnan(spec->brine_pH) ? spec->brine_pH : c->feed.pH,
-                              .duration_s = result->passage.duration_s,
-                              .flowing_oxygen_mol_per_m3 = oxygen,
-                              .flowing_oxygen_supply_mol_per_m3 = oxygen * water};
+    const bf__stagnation how = {.spec = &spec->iron,
+                                .temperature_K = c->feed.temperature_K,
+                                .pH = brine && !isnan(spec->brine_pH) ? spec->brine_pH : c->feed.pH,
+                                .duration_s = result->passage.duration_s,
+                                .flowing_oxygen_mol_per_m3 = oxygen,
+                                .flowing_oxygen_supply_mol_per_m3 = oxygen * water};
     bf_status status = bf__campaign_read_deposits(c, err);
     if (status == BF_OK) {
-        bf__iron_stand(&how, c->vessel->bed, &c->deposits);
+        bf__iron_stagnate(&how, c->iron_bed->bed, &c->deposits);
         status = bf__campaign_write_deposits(c, err);
     }
     return status;
@@ -137,14 +140,14 @@ static bf_status run_step(bf_campaign *c, const bf_step *step, bf_campaign_cycle
     const int sourced =
         c->with_iron && step->type->role == BF_ROLE_FAST_RINSE && step->supply == BF_SUPPLY_RAW;
     bf_status status = BF_OK;
-    c->vessel->open = 0;
+    c->iron_bed->open = 0;
     if (sourced) {
-        status = bf__vessel_open(c->vessel, step->velocity_m_per_s, err);
+        status = bf__iron_bed_open(c->iron_bed, step->velocity_m_per_s, err);
     }
     for (size_t p = 0; p < parts && status == BF_OK; p++) {
         bf_step_result result;
         double suspended = 0.0;
-        status = slice.type->run(&slice, &c->site, c->vessel->bed, &result, err);
+        status = slice.type->run(&slice, &c->site, c->iron_bed->bed, &result, err);
         if (status != BF_OK) {
             break;
         }

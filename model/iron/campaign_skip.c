@@ -25,7 +25,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Chosen by judgement, no source: what they let a year be off by is held by the test named above.
+ * After a skip the first cycle still carries its jump, so that the second is measured. */
 enum { SETTLED = 6, SETTLE = 2, FIRST_STRIDE = 4, LEAST_STRIDE = 2 };
+static const double most_skip_days = 91.0;   /* a quarter of a year */
+static const double least_room_cycles = 8.0; /* of a skip, where a quarter has fewer */
+static const double steady_share = 0.05;     /* of a pace: the most it changes between two cycles */
+static const double aim = 0.8;               /* of the error allowed, for the next stride */
 
 static const double little_mol_per_m3 = 1e-3; /* of iron: a two-millionth of the sites */
 static const double little_moisture = 1e-7;
@@ -54,16 +60,16 @@ static bf_campaign_account less(const bf_campaign_account *a, const bf_campaign_
 /* ---- pace ------------------------------------------------------------------------------------ */
 
 /* Deposits of all cells, bound then loose. */
-static bf_status read(bf_campaign *c, double *to, bf_error *err)
+static bf_status read_deposits(bf_campaign *c, double *values, bf_error *err)
 {
     const size_t n = c->deposits.cells;
     if (!c->with_iron) {
-        memset(to, 0, 2 * n * sizeof *to);
+        memset(values, 0, 2 * n * sizeof *values);
         return BF_OK;
     }
     bf_status status = bf__campaign_read_deposits(c, err);
-    memcpy(to, c->deposits.bound, n * sizeof *to);
-    memcpy(to + n, c->deposits.loose, n * sizeof *to);
+    memcpy(values, c->deposits.bound, n * sizeof *values);
+    memcpy(values + n, c->deposits.loose, n * sizeof *values);
     return status;
 }
 
@@ -75,7 +81,7 @@ static bf_status measure(bf_campaign *c, bf_campaign_cycle *out, bf_error *err)
     bf_status status = bf__campaign_take_stock(c, err); /* `held` of now */
     const bf_campaign_account iron = c->now.iron;
     const bf_campaign_account manganese = c->now.manganese;
-    status = status == BF_OK ? read(c, c->pace, err) : status;
+    status = status == BF_OK ? read_deposits(c, c->pace, err) : status;
     status = status == BF_OK ? bf__campaign_cycle(c, out, err) : status;
     if (status != BF_OK) {
         return status;
@@ -188,7 +194,7 @@ static size_t room(const bf_campaign *c)
     const double days = bf_campaign_days(spec);
     const int cleans = c->with_iron && spec->cleaning.every_days > 0.0;
     const size_t left = spec->cycles - now->cycles;
-    const size_t most = (size_t)fmax(8.0, 91.0 / days) + SETTLE;
+    const size_t most = (size_t)fmax(least_room_cycles, most_skip_days / days) + SETTLE;
     size_t quiet = 0;
     while (quiet < left && quiet < most) {
         const double begin = days * (double)(now->cycles + quiet);
@@ -215,29 +221,30 @@ static int is_steady(const bf_campaign *c)
         off += fabs(c->pace[k] - c->pace_before[k]);
         sum += fabs(c->pace[k]);
     }
-    return off <= 0.05 * sum + little_mol_per_m3;
+    return off <= steady_share * sum + little_mol_per_m3;
 }
 
 /* What is needed to take a skip back. */
-typedef struct keepsake {
+typedef struct saved_state {
     unsigned char *bytes;
     size_t length;
     double *old, *older; /* paces */
-} keepsake;
+} saved_state;
 
-static bf_status keep(const bf_campaign *c, keepsake *to, bf_error *err)
+static bf_status save_state(const bf_campaign *c, saved_state *saved, bf_error *err)
 {
     const size_t paces = 4 * c->deposits.cells * sizeof(double);
-    to->length = bf_campaign_snapshot_size(c);
-    to->bytes = malloc(to->length + paces);
-    if (to->bytes == NULL) {
+    saved->length = bf_campaign_snapshot_size(c);
+    saved->bytes = malloc(saved->length + paces);
+    if (saved->bytes == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_campaign_next", "no memory to skip cycles");
     }
-    bf_campaign_snapshot(c, to->bytes);
-    to->old = (double *)(void *)(to->bytes + to->length); /* the length is of whole doubles */
-    to->older = to->old + 2 * c->deposits.cells;
-    memcpy(to->old, c->pace, paces / 2);
-    memcpy(to->older, c->pace_before, paces / 2);
+    bf_campaign_snapshot(c, saved->bytes);
+    saved->old =
+        (double *)(void *)(saved->bytes + saved->length); /* the length is of whole doubles */
+    saved->older = saved->old + 2 * c->deposits.cells;
+    memcpy(saved->old, c->pace, paces / 2);
+    memcpy(saved->older, c->pace_before, paces / 2);
     return BF_OK;
 }
 
@@ -245,12 +252,12 @@ static bf_status keep(const bf_campaign *c, keepsake *to, bf_error *err)
 static bf_status try_skip(bf_campaign *c, size_t count, bf_campaign_cycle *out, int *accepted,
                           bf_error *err)
 {
-    keepsake kept = {0};
+    saved_state saved = {0};
     const bf__campaign_now before = c->now;
     double error = 0.0;
     double ratio = 0.0;
     *accepted = 0;
-    bf_status status = keep(c, &kept, err);
+    bf_status status = save_state(c, &saved, err);
     status = status == BF_OK ? skip(c, count, err) : status;
     for (int s = 0; s < SETTLE && status == BF_OK && !c->now.spent; s++) {
         c->unrecorded = s + 1 < SETTLE;
@@ -260,25 +267,25 @@ static bf_status try_skip(bf_campaign *c, size_t count, bf_campaign_cycle *out, 
     if (status == BF_OK && !c->now.spent) {
         const double expected =
             trend_weight(&before) * (double)(c->now.pace_cycle - before.pace_cycle);
-        ratio = misjudged(c, &before.pace, kept.old, kept.older, expected, count,
+        ratio = misjudged(c, &before.pace, saved.old, saved.older, expected, count,
                           &before.pace_before, &error);
         *accepted = ratio <= 1.0;
     }
     if (status == BF_OK && *accepted) {
-        const double next = (double)count * fmin(fmax(sqrt(0.8 / fmax(ratio, 1e-9)), 0.5), 2.0);
+        const double next = (double)count * fmin(fmax(sqrt(aim / fmax(ratio, 1e-9)), 0.5), 2.0);
         c->now.stride = (size_t)next;
         c->now.skip_error_mol_per_m3 += error;
         out->skipped = count + SETTLE - 1;
         out->skip_error_kg_per_m3 = bf__iron_kg_per_mol() * c->now.skip_error_mol_per_m3;
-        memcpy(c->pace_before, kept.old, 2 * c->deposits.cells * sizeof(double));
+        memcpy(c->pace_before, saved.old, 2 * c->deposits.cells * sizeof(double));
         c->now.pace_before = before.pace;
         c->now.pace_cycle_before = before.pace_cycle;
         c->now.paces = 2;
     } else if (status == BF_OK) {
-        status = bf_campaign_restore(c, kept.bytes, kept.length, err);
+        status = bf_campaign_restore(c, saved.bytes, saved.length, err);
         c->now.stride = count / 2;
     }
-    free(kept.bytes);
+    free(saved.bytes);
     return status;
 }
 

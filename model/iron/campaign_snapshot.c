@@ -21,7 +21,7 @@ typedef struct head {
 
 static size_t state_size(const bf_campaign *c)
 {
-    return bf__layout_length(&bf__bed_column(c->vessel->bed)->at) * sizeof(double);
+    return bf__layout_length(&bf__bed_column(c->iron_bed->bed)->at) * sizeof(double);
 }
 
 static size_t paces_size(const bf_campaign *c)
@@ -46,7 +46,7 @@ void bf_campaign_snapshot(const bf_campaign *c, void *bytes)
     unsigned char *paces = body + sizeof c->now;
     memcpy(body, &c->now, sizeof c->now);
     memcpy(paces, c->pace, paces_size(c));
-    memcpy(paces + paces_size(c), bf__bed_state(c->vessel->bed), state_size(c));
+    memcpy(paces + paces_size(c), bf__bed_state(c->iron_bed->bed), state_size(c));
     const head first = {.bytes = length,
                         .fingerprint = c->fingerprint,
                         .check = check_of(body, length - sizeof first)};
@@ -88,16 +88,16 @@ static bf_status fill(bf_campaign *c, const unsigned char *body, bf_error *err)
         status = bf__campaign_enter_season(c, now.season, err);
     }
     c->now = now;
-    bf__vessel *next = NULL;
+    bf__iron_bed *next = NULL;
     if (status == BF_OK && bf__campaign_respecify(c)) {
-        status = bf__campaign_vessel(c, &next, err);
+        status = bf__campaign_make_bed(c, &next, err);
     }
     if (next != NULL) {
-        bf__vessel_free(c->vessel);
-        c->vessel = next;
+        bf__iron_bed_free(c->iron_bed);
+        c->iron_bed = next;
     }
     memcpy(c->pace, body + sizeof now, paces_size(c));
-    memcpy(bf__bed_state(c->vessel->bed), body + sizeof now + paces_size(c), state_size(c));
+    memcpy(bf__bed_state(c->iron_bed->bed), body + sizeof now + paces_size(c), state_size(c));
     return status;
 }
 

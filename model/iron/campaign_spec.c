@@ -105,7 +105,8 @@ static bf_status check_seasons(const bf_campaign_spec *spec, bf_error *err)
     double before = -1.0;
     for (size_t k = 0; k < spec->season_count; k++) {
         const bf_campaign_season *season = &spec->season[k];
-        if (!(season->from_day > before && season->from_day >= 0.0 && season->from_day <= BF__SEASON_YEAR_DAYS)) {
+        if (!(season->from_day > before && season->from_day >= 0.0 &&
+              season->from_day <= BF__SEASON_YEAR_DAYS)) {
             return bf_error_set(err, BF_E_RANGE, "campaign",
                                 "season %zu begins on day %g; seasons follow each other from day 0 "
                                 "to 365",

@@ -1,21 +1,23 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A campaign from inside: what its parts work on.
  *
- *     campaign_bed.c           the bed, and the resin it is made of next
- *     campaign_service.c       draws and stands
+ *     campaign_bed.c           the bed, and the resin it is made of next; create and free
+ *     campaign_service.c       draws and stagnation
  *     campaign_regeneration.c  cleaning, brine in slices, backwash
  *     campaign_skip.c          cycles that hardly differ
  *     campaign_snapshot.c      the whole state as bytes
  *     campaign_fingerprint.c   the number that tells a spec from others
+ *     campaign_cycle.c         one cycle
  *     campaign.c               one cycle after the other
  */
 #ifndef BF_IRON_CAMPAIGN_STATE_H
 #define BF_IRON_CAMPAIGN_STATE_H
 
 #include "brinefront/campaign.h"
-#include "iron/vessel.h"
+#include "iron/iron_bed.h"
 
-/* What one cycle adds to the slow quantities. Bound and loose iron of each cell stand apart. */
+/* What one cycle adds to the slow quantities. Bound and loose iron of each cell are kept
+ * apart. */
 typedef struct bf__campaign_pace {
     double moisture;
     bf_campaign_account iron, manganese; /* differences */
@@ -57,11 +59,11 @@ struct bf_campaign {
     bf_recipe recipe;     /* service: one draw */
     bf_recipe plain;      /* service: the whole volume */
     size_t draws;
-    double stand_s;
+    double stagnation_s;
     int with_iron;  /* iron or deposit: the source takes part */
     int fouls;      /* the resin changes */
     int unrecorded; /* the cycle under way leaves no record: it needs no potential */
-    bf__vessel *vessel;
+    bf__iron_bed *iron_bed;
 
     double *memory;
     bf__deposits deposits; /* filled from the bed where they are worked on */
@@ -82,14 +84,20 @@ static inline double bf__iron_kg_per_mol(void)
     return 1e-3 * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
 }
 
-double bf__mean_of(const double *values, size_t count);
+static inline double bf__mean_of(const double *values, size_t count)
+{
+    double sum = 0.0;
+    for (size_t k = 0; k < count; k++) {
+        sum += values[k];
+    }
+    return sum / (double)count;
+}
 
 /* ---- campaign_bed.c -------------------------------------------------------------------------- */
 
-BF_MUST_CHECK bf_status bf__campaign_lay(bf_campaign *c, bf_error *err);
-void bf__campaign_take_down(bf_campaign *c);
 /* A bed of the resin as it is now, empty of everything. */
-BF_MUST_CHECK bf_status bf__campaign_vessel(const bf_campaign *c, bf__vessel **out, bf_error *err);
+BF_MUST_CHECK bf_status bf__campaign_make_bed(const bf_campaign *c, bf__iron_bed **out,
+                                              bf_error *err);
 /* The resin as bound iron (now.bound_kg_per_m3) and chlorine leave it; whether a bed can be made of
  * it. */
 int bf__campaign_respecify(bf_campaign *c);
@@ -122,7 +130,7 @@ BF_MUST_CHECK bf_status bf__campaign_potential(const bf_campaign *c, bf_campaign
 /* One cycle, whatever comes before it. */
 BF_MUST_CHECK bf_status bf__campaign_cycle(bf_campaign *c, bf_campaign_cycle *out, bf_error *err);
 
-/* Acid through the bed and standing in it; what it dissolves leaves with it. In acid.c.
+/* Acid through the bed and soaking in it; what it dissolves leaves with it. In acid.c.
  * @param removed_mol_per_m3  out: iron off the bed, mean */
 BF_MUST_CHECK bf_status bf__campaign_acid(bf_campaign *c, double *removed_mol_per_m3,
                                           bf_error *err);

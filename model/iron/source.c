@@ -207,6 +207,33 @@ static int slope(void *context, double time_s, const bf_cells *cells, double *co
     return 0;
 }
 
+/* All of it but what hangs on the velocity. */
+static void fill(bf_iron_source *source, const bf_iron_spec *spec, const bf_iron_water *water,
+                 const bf_bed_spec *bed, const bf_ion_set *ions)
+{
+    source->spec = *spec;
+    source->ions = *ions;
+    source->iron = bf_ion_set_index(ions, BF_ION_FE);
+    for (size_t i = 0; i < ions->count; i++) {
+        source->is_divalent[i] = bf_ion_get(ions->ion[i])->charge == 2;
+    }
+    source->cells = (double)bed->cells;
+    source->cell_m = bed->depth_m / source->cells;
+    source->void_fraction = bed->resin.void_fraction;
+    source->capacity_eq_per_m3 = bed->resin.capacity_eq_per_m3;
+    source->bead_diameter_m = bed->resin.bead_diameter_m;
+    source->kg_per_mol = 1e-3 * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
+    source->oxygen_in = water->oxygen_mol_per_m3;
+    source->suspended_in = 1e-3 * water->colloidal_iron_g_per_m3 / source->kg_per_mol;
+    source->alkalinity_in = water->alkalinity_eq_per_m3;
+    /* Both laws are proportional to oxygen (and the deposit): one unit of each gives the factor. */
+    source->free_rate = bf_iron_oxidation_per_s(
+        spec, water->temperature_K, water->pH,
+        bf_oxygen_pressure_Pa(1.0, water->temperature_K, water->salinity_g_per_kg));
+    source->surface_rate = bf_iron_surface_oxidation_per_s(
+        spec, water->pH, 1.0, source->kg_per_mol / source->void_fraction);
+}
+
 bf_status bf_iron_source_create(const bf_iron_spec *spec, const bf_iron_water *water,
                                 const bf_bed_spec *bed, const bf_ion_set *ions,
                                 bf_iron_source **out, bf_error *err)
@@ -222,44 +249,23 @@ bf_status bf_iron_source_create(const bf_iron_spec *spec, const bf_iron_water *w
     if (status != BF_OK) {
         return status;
     }
-    const size_t iron = bf_ion_set_index(ions, BF_ION_FE);
-    if (iron == ions->count) {
+    if (bf_ion_set_index(ions, BF_ION_FE) == ions->count) {
         return bf_error_set(err, BF_E_RANGE, "bf_iron_source_create",
                             "the bed does not track iron; put it into its set of ions");
     }
-    bf_iron_source *made = calloc(1, sizeof *made);
-    if (made == NULL) {
+    bf_iron_source *source = calloc(1, sizeof *source);
+    if (source == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_iron_source_create",
                             "no memory for a source term");
     }
-    made->spec = *spec;
-    made->ions = *ions;
-    made->iron = iron;
-    for (size_t i = 0; i < ions->count; i++) {
-        made->is_divalent[i] = bf_ion_get(ions->ion[i])->charge == 2;
-    }
-    made->cells = (double)bed->cells;
-    made->cell_m = bed->depth_m / made->cells;
-    made->void_fraction = bed->resin.void_fraction;
-    made->capacity_eq_per_m3 = bed->resin.capacity_eq_per_m3;
-    made->bead_diameter_m = bed->resin.bead_diameter_m;
-    made->kg_per_mol = 1e-3 * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
-    made->oxygen_in = water->oxygen_mol_per_m3;
-    made->suspended_in = 1e-3 * water->colloidal_iron_g_per_m3 / made->kg_per_mol;
-    made->alkalinity_in = water->alkalinity_eq_per_m3;
-    /* Both laws are proportional to oxygen (and the deposit): one unit of each gives the factor. */
-    made->free_rate = bf_iron_oxidation_per_s(
-        spec, water->temperature_K, water->pH,
-        bf_oxygen_pressure_Pa(1.0, water->temperature_K, water->salinity_g_per_kg));
-    made->surface_rate = bf_iron_surface_oxidation_per_s(spec, water->pH, 1.0,
-                                                         made->kg_per_mol / made->void_fraction);
+    fill(source, spec, water, bed, ions);
     /* Until a velocity is stated: that of one bed volume in three minutes. */
-    status = bf_iron_source_set_velocity(made, bed->depth_m / 180.0, err);
+    status = bf_iron_source_set_velocity(source, bed->depth_m / 180.0, err);
     if (status != BF_OK) {
-        bf_iron_source_free(made);
+        bf_iron_source_free(source);
         return status;
     }
-    *out = made;
+    *out = source;
     return BF_OK;
 }
 

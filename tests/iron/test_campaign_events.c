@@ -162,7 +162,7 @@ START_TEST(acid_dissolves_iron_by_three_protons)
     double removed = 0.0;
     double held[BF_ION_COUNT];
     assert_ok(bf__campaign_acid(campaign, &removed, &err));
-    bf__bed_held(campaign->vessel->bed, held);
+    bf__bed_held(campaign->iron_bed->bed, held);
     const double came = 1e3 * 17.3 / 36.458;
     printf("H+: came %.1f, held %.1f eq/m3; iron %.2f mol/m3\n", came, held[BF_ION_H], removed);
     ck_assert_double_gt(removed, 5.0);

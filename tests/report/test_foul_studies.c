@@ -64,9 +64,9 @@ static void set_up(void)
                                              .capacity_loss = 0.05,
                                              .end = end_of(24.7, 1)};
     found.at = found.point[1];
-    found.at.addition_eq_per_g = found.addition_eq_per_g;
-    found.at.days_between = 3.125;
-    found.at.capacity_loss = 0.08;
+    found.chosen.addition_eq_per_g = found.addition_eq_per_g;
+    found.chosen.days_between = 3.125;
+    found.chosen.capacity_loss = 0.08;
     slow = fast = found;
     slow.addition_eq_per_g = 0.5 * BF_EQ_PER_M3_PER_GPG;
     slow.at.addition_eq_per_g = slow.addition_eq_per_g;

@@ -73,17 +73,18 @@ bf_status bf__clean_bed_create(const bf_campaign_spec *spec, const bf_campaign_s
                                bf__clean_bed **out, bf_error *err)
 {
     *out = NULL;
-    bf__clean_bed *made = calloc(1, sizeof *made);
-    if (made == NULL) {
+    bf__clean_bed *clean = calloc(1, sizeof *clean);
+    if (clean == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "fouling", "no memory for a bed");
     }
-    bf_status status = describe(spec, season, made, err);
-    status = status == BF_OK ? bf_rating_selectivity(&made->spec, &made->selectivity, err) : status;
-    status = status == BF_OK ? settle(made, err) : status;
+    bf_status status = describe(spec, season, clean, err);
+    status =
+        status == BF_OK ? bf_rating_selectivity(&clean->spec, &clean->selectivity, err) : status;
+    status = status == BF_OK ? settle(clean, err) : status;
     if (status == BF_OK) {
-        *out = made;
+        *out = clean;
     } else {
-        bf__clean_bed_free(made);
+        bf__clean_bed_free(clean);
     }
     return status;
 }
@@ -97,10 +98,10 @@ double bf__clean_bed_capacity(const bf__clean_bed *clean)
 static bf_status serve_twin(const bf__clean_bed *c, const bf_bed *bed, bf_bed *twin,
                             double *eq_per_m3, bf_error *err)
 {
-    const bf_recipe to_end = {.step = {c->spec.recipe.step[0]}, .count = 1};
+    const bf_recipe service_to_end = {.step = {c->spec.recipe.step[0]}, .count = 1};
     bf_cycle_result result = {0};
     bf_status status = bf_bed_copy(twin, bed, err);
-    status = status == BF_OK ? bf_cycle_run(&to_end, &c->site, twin, &result, err) : status;
+    status = status == BF_OK ? bf_cycle_run(&service_to_end, &c->site, twin, &result, err) : status;
     *eq_per_m3 = result.outcome == BF_LEAKS_FROM_THE_START ? 0.0 : result.capacity_eq_per_m3;
     return status;
 }

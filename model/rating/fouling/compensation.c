@@ -26,12 +26,14 @@
 
 #include <math.h>
 
+/* Of narrowing, at two campaigns each. This and the numbers below: chosen by judgement, no source. */
 enum { ROUNDS = 3 };
 
 /* 1 gpg per mg/L in eq/g. */
 static const double eq_per_g = BF_EQ_PER_M3_PER_GPG;
 static const double least_loss = 0.005;
 static const double most_loss = 0.5;
+static const double potential_noise = 0.002; /* relative: less than this is no rise of a loss */
 
 typedef struct study {
     const bf_campaign_spec *spec;
@@ -43,8 +45,8 @@ typedef struct study {
 
 static const bf_water *water_of(const study *s, size_t season)
 {
-    const bf_campaign_season *of = bf__fouling_season(s->spec, season);
-    return of != NULL ? &of->water : &s->spec->water;
+    const bf_campaign_season *row = bf__fouling_season(s->spec, season);
+    return row != NULL ? &row->water : &s->spec->water;
 }
 
 static double bed_volumes(const study *s, double addition_eq_per_g)
@@ -145,7 +147,8 @@ static int falls(const study *s, const bf_compensation *c)
 {
     for (size_t k = 1; k < c->count; k++) {
         const double before = c->point[k - 1].capacity_loss;
-        if (c->point[k].capacity_loss > before + 0.002 + s->spec->skip_tolerance * fabs(before)) {
+        if (c->point[k].capacity_loss >
+            before + potential_noise + s->spec->skip_tolerance * fabs(before)) {
             return 0;
         }
     }
@@ -194,7 +197,7 @@ static bf_status find(const study *s, double start, bf_compensation *c, bf_error
         c->too_little_eq_per_g = low.addition_eq_per_g;
     }
     if (status == BF_OK) {
-        c->at = high;
+        c->chosen = high;
         c->addition_eq_per_g = high.addition_eq_per_g;
     }
     return status;

@@ -160,11 +160,11 @@ static void sort(bf_fouling_sensitivity *out, size_t count)
 {
     for (size_t k = 1; k < count; k++) {
         const bf_fouling_sensitivity moved = out[k];
-        size_t to = k;
-        for (; to > 0 && before(&moved, &out[to - 1]); to--) {
-            out[to] = out[to - 1];
+        size_t place = k;
+        for (; place > 0 && before(&moved, &out[place - 1]); place--) {
+            out[place] = out[place - 1];
         }
-        out[to] = moved;
+        out[place] = moved;
     }
 }
 
@@ -200,8 +200,8 @@ bf_status bf_fouling_sensitivities(const bf_campaign_spec *spec, const bf_foulin
     }
     bf_campaign_spec *batch = calloc(2 * parameters + 1, sizeof *batch);
     bf_fouling_end *end = calloc(2 * parameters + 1, sizeof *end);
-    size_t *at = calloc(2 * parameters, sizeof *at);
-    if (batch == NULL || end == NULL || at == NULL) {
+    size_t *index = calloc(2 * parameters, sizeof *index);
+    if (batch == NULL || end == NULL || index == NULL) {
         status = bf_error_set(err, BF_E_MEMORY, "bf_fouling_sensitivities",
                               "no memory for %zu campaigns", 2 * parameters + 1);
     }
@@ -213,8 +213,8 @@ bf_status bf_fouling_sensitivities(const bf_campaign_spec *spec, const bf_foulin
             out[p] = (bf_fouling_sensitivity){.parameter = p};
             out[p].takes_part = row.basis != BF_IRON_BASIS_EXACT && takes_part(spec, p);
             if (out[p].takes_part) {
-                at[2 * p] = plan(spec, p, row.low, batch, &count);
-                at[2 * p + 1] = plan(spec, p, row.high, batch, &count);
+                index[2 * p] = plan(spec, p, row.low, batch, &count);
+                index[2 * p + 1] = plan(spec, p, row.high, batch, &count);
             }
         }
         status = bf__fouling_ends(run, 0.0, 1.0, batch, count, end, err);
@@ -223,14 +223,14 @@ bf_status bf_fouling_sensitivities(const bf_campaign_spec *spec, const bf_foulin
         *expected = end[0];
         for (size_t p = 0; p < parameters; p++) {
             if (out[p].takes_part) {
-                out[p].low = end[at[2 * p]];
-                out[p].high = end[at[2 * p + 1]];
+                out[p].low = end[index[2 * p]];
+                out[p].high = end[index[2 * p + 1]];
                 out[p].spread_eq_per_m3 = spread(&out[p]);
             }
         }
         sort(out, parameters);
     }
-    free(at);
+    free(index);
     free(end);
     free(batch);
     return status;

@@ -57,26 +57,26 @@ typedef struct change {
     const char *name;
     int chemical;
     /* @return nonzero where there is nothing to change */
-    int (*make)(const facts *known, bf_campaign_spec *spec, words *say);
+    int (*make)(const facts *bed, bf_campaign_spec *spec, words *say);
 } change;
 
 /* ---- salt and interval ----------------------------------------------------------------------- */
 
-static int more_salt(const facts *known, bf_campaign_spec *spec, words *say)
+static int more_salt(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    (void)known;
-    const double from = bf_recipe_dose_kg_per_m3(&spec->recipe);
-    const double to = fmin(1.5 * from, most_dose_kg_per_m3);
+    (void)bed;
+    const double before = bf_recipe_dose_kg_per_m3(&spec->recipe);
+    const double after = fmin(1.5 * before, most_dose_kg_per_m3);
     (void)snprintf(say->us, WORDS, "salt dose %.4g -> %.4g lb/ft3",
-                   from / BF_KG_PER_M3_PER_LB_PER_FT3, to / BF_KG_PER_M3_PER_LB_PER_FT3);
-    (void)snprintf(say->si, WORDS, "salt dose %.4g -> %.4g g per L of resin", from, to);
-    bf_recipe_set_dose(&spec->recipe, to);
-    return !(to > from);
+                   before / BF_KG_PER_M3_PER_LB_PER_FT3, after / BF_KG_PER_M3_PER_LB_PER_FT3);
+    (void)snprintf(say->si, WORDS, "salt dose %.4g -> %.4g g per L of resin", before, after);
+    bf_recipe_set_dose(&spec->recipe, after);
+    return !(after > before);
 }
 
-static int shorter_interval(const facts *known, bf_campaign_spec *spec, words *say)
+static int shorter_interval(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    (void)known;
+    (void)bed;
     const double days = bf_campaign_days(spec);
     const double volumes = bf_campaign_bed_volumes(spec);
     (void)snprintf(say->us, WORDS, "regeneration every %.3g -> %.3g d (%.4g -> %.4g gal/ft3)", days,
@@ -91,19 +91,19 @@ static int shorter_interval(const facts *known, bf_campaign_spec *spec, words *s
 
 /* ---- brine ----------------------------------------------------------------------------------- */
 
-static int acid_brine(const facts *known, bf_campaign_spec *spec, words *say)
+static int acid_brine(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    (void)known;
-    double from = spec->brine_pH;
+    (void)bed;
+    double before = spec->brine_pH;
     for (size_t k = 0; isnan(spec->brine_pH) && k < bf__fouling_season_count(spec); k++) {
         const bf_campaign_season *season = bf__fouling_season(spec, k);
         const double pH = season != NULL ? season->water.pH : spec->water.pH;
-        from = isnan(from) ? pH : fmax(from, pH);
+        before = isnan(before) ? pH : fmax(before, pH);
     }
-    (void)snprintf(say->si, WORDS, "pH of the brine %.3g -> %.3g", from, acid_brine_pH);
+    (void)snprintf(say->si, WORDS, "pH of the brine %.3g -> %.3g", before, acid_brine_pH);
     say_same(say);
     spec->brine_pH = acid_brine_pH;
-    return !(from > acid_brine_pH);
+    return !(before > acid_brine_pH);
 }
 
 static void say_oxygen(const char *what, double from_g_per_m3, double to_g_per_m3, words *say)
@@ -112,13 +112,13 @@ static void say_oxygen(const char *what, double from_g_per_m3, double to_g_per_m
     say_same(say);
 }
 
-static int brine_without_oxygen(const facts *known, bf_campaign_spec *spec, words *say)
+static int brine_without_oxygen(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    (void)known;
-    const double from = spec->brine_oxygen_mol_per_m3;
-    say_oxygen("oxygen of the brine, by a reductant,", from * BF_OXYGEN_G_PER_MOL, 0.0, say);
+    (void)bed;
+    const double before = spec->brine_oxygen_mol_per_m3;
+    say_oxygen("oxygen of the brine, by a reductant,", before * BF_OXYGEN_G_PER_MOL, 0.0, say);
     spec->brine_oxygen_mol_per_m3 = 0.0;
-    return !(from > 0.0);
+    return !(before > 0.0);
 }
 
 /* ---- cleaning -------------------------------------------------------------------------------- */
@@ -136,19 +136,19 @@ static double cleaning_days(const bf_campaign_spec *spec, double about)
     return stretched >= about && stretched <= 1.05 * about ? stretched : about;
 }
 
-static void say_cleaning(const bf_campaign_cleaning *from, const bf_campaign_cleaning *to,
+static void say_cleaning(const bf_campaign_cleaning *before, const bf_campaign_cleaning *after,
                          words *say)
 {
-    char before[48] = "none";
-    if (from->every_days > 0.0) {
-        (void)snprintf(before, sizeof before, "%s each %.3g d", bf_cleaner_name(from->agent),
-                       from->every_days);
+    char text[48] = "none";
+    if (before->every_days > 0.0) {
+        (void)snprintf(text, sizeof text, "%s each %.3g d", bf_cleaner_name(before->agent),
+                       before->every_days);
     }
-    (void)snprintf(say->us, WORDS, "cleaning: %s -> %s each %.3g d, %.3g lb/ft3", before,
-                   bf_cleaner_name(to->agent), to->every_days,
-                   to->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3);
-    (void)snprintf(say->si, WORDS, "cleaning: %s -> %s each %.3g d, %.3g g per L of resin", before,
-                   bf_cleaner_name(to->agent), to->every_days, to->dose_kg_per_m3);
+    (void)snprintf(say->us, WORDS, "cleaning: %s -> %s each %.3g d, %.3g lb/ft3", text,
+                   bf_cleaner_name(after->agent), after->every_days,
+                   after->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3);
+    (void)snprintf(say->si, WORDS, "cleaning: %s -> %s each %.3g d, %.3g g per L of resin", text,
+                   bf_cleaner_name(after->agent), after->every_days, after->dose_kg_per_m3);
 }
 
 /* Whether the case cleans with this already, as often. */
@@ -158,34 +158,34 @@ static int cleans_already(const bf_campaign_cleaning *cleaning, bf_cleaner agent
            cleaning->every_days <= 1.05 * every_days;
 }
 
-static int reductive_cleaning(const facts *known, bf_campaign_spec *spec, words *say)
+static int reductive_cleaning(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    (void)known;
-    const bf_campaign_cleaning from = spec->cleaning;
+    (void)bed;
+    const bf_campaign_cleaning before = spec->cleaning;
     const double every = cleaning_days(spec, 0.5 * BF__DAYS_PER_YEAR);
-    if (from.every_days == 0.0 || from.agent != BF_CLEANER_DITHIONITE) {
+    if (before.every_days == 0.0 || before.agent != BF_CLEANER_DITHIONITE) {
         spec->cleaning = bf_campaign_spec_default().cleaning;
-        spec->cleaning.aged = from.aged;
+        spec->cleaning.aged = before.aged;
     }
     spec->cleaning.every_days = every;
-    say_cleaning(&from, &spec->cleaning, say);
-    return every == 0.0 || cleans_already(&from, BF_CLEANER_DITHIONITE, every);
+    say_cleaning(&before, &spec->cleaning, say);
+    return every == 0.0 || cleans_already(&before, BF_CLEANER_DITHIONITE, every);
 }
 
-static int acid_cleaning(const facts *known, bf_campaign_spec *spec, words *say)
+static int acid_cleaning(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    const bf_campaign_cleaning from = spec->cleaning;
-    bf_campaign_cleaning *to = &spec->cleaning;
-    if (from.every_days == 0.0 || from.agent != BF_CLEANER_HYDROCHLORIC) {
-        *to = bf_campaign_spec_default().cleaning;
-        to->aged = from.aged;
+    const bf_campaign_cleaning before = spec->cleaning;
+    bf_campaign_cleaning *after = &spec->cleaning;
+    if (before.every_days == 0.0 || before.agent != BF_CLEANER_HYDROCHLORIC) {
+        *after = bf_campaign_spec_default().cleaning;
+        after->aged = before.aged;
     }
-    to->agent = BF_CLEANER_HYDROCHLORIC;
-    to->every_days = known->acid_every_days;
-    to->dose_kg_per_m3 = bf_cleaning_acid_kg_per_m3(to->agent, known->bound.capacity_eq_per_m3,
-                                                    known->bound.bound_kg_per_m3);
-    say_cleaning(&from, to, say);
-    return to->every_days == 0.0 || cleans_already(&from, to->agent, to->every_days);
+    after->agent = BF_CLEANER_HYDROCHLORIC;
+    after->every_days = bed->acid_every_days;
+    after->dose_kg_per_m3 = bf_cleaning_acid_kg_per_m3(after->agent, bed->bound.capacity_eq_per_m3,
+                                                       bed->bound.bound_kg_per_m3);
+    say_cleaning(&before, after, say);
+    return after->every_days == 0.0 || cleans_already(&before, after->agent, after->every_days);
 }
 
 /* ---- water ----------------------------------------------------------------------------------- */
@@ -207,31 +207,31 @@ static void filter(bf_water *water)
     water->normality_eq_per_m3 += soda;
 }
 
-static int iron_filter(const facts *known, bf_campaign_spec *spec, words *say)
+static int iron_filter(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    (void)known;
-    const double from = bf__fouling_most_iron_g_per_m3(spec);
-    (void)snprintf(say->si, WORDS, "iron before the bed, by a filter, %.3g -> %.3g mg/L", from,
+    (void)bed;
+    const double before = bf__fouling_most_iron_g_per_m3(spec);
+    (void)snprintf(say->si, WORDS, "iron before the bed, by a filter, %.3g -> %.3g mg/L", before,
                    filtered_iron_g_per_m3);
     say_same(say);
     filter(&spec->water);
     for (size_t k = 0; k < spec->season_count; k++) {
         filter(&spec->season[k].water);
     }
-    return !(from > filtered_iron_g_per_m3 * (1.0 + 1e-9));
+    return !(before > filtered_iron_g_per_m3 * (1.0 + 1e-9));
 }
 
-static int less_oxygen(const facts *known, bf_campaign_spec *spec, words *say)
+static int less_oxygen(const facts *bed, bf_campaign_spec *spec, words *say)
 {
-    (void)known;
-    const double from = bf__fouling_most_oxygen_mol_per_m3(spec);
-    const double to = little_oxygen_g_per_m3 / BF_OXYGEN_G_PER_MOL;
-    say_oxygen("oxygen of the water", from * BF_OXYGEN_G_PER_MOL, little_oxygen_g_per_m3, say);
-    spec->oxygen_mol_per_m3 = fmin(spec->oxygen_mol_per_m3, to);
+    (void)bed;
+    const double before = bf__fouling_most_oxygen_mol_per_m3(spec);
+    const double after = little_oxygen_g_per_m3 / BF_OXYGEN_G_PER_MOL;
+    say_oxygen("oxygen of the water", before * BF_OXYGEN_G_PER_MOL, little_oxygen_g_per_m3, say);
+    spec->oxygen_mol_per_m3 = fmin(spec->oxygen_mol_per_m3, after);
     for (size_t k = 0; k < spec->season_count; k++) {
-        spec->season[k].oxygen_mol_per_m3 = fmin(spec->season[k].oxygen_mol_per_m3, to);
+        spec->season[k].oxygen_mol_per_m3 = fmin(spec->season[k].oxygen_mol_per_m3, after);
     }
-    return !(from > to * (1.0 + 1e-9));
+    return !(before > after * (1.0 + 1e-9));
 }
 
 /* ---- all of them ----------------------------------------------------------------------------- */
@@ -254,18 +254,19 @@ static const change iron_changes[] = {
 _Static_assert(sizeof((bf_what_if){0}.change) == WORDS, "room for the words");
 _Static_assert(COUNT(salt_changes) + COUNT(iron_changes) <= BF_WHAT_IFS, "too many changes");
 
-static void try_changes(const bf_campaign_spec *spec, const facts *known, const change *changes,
+static void try_changes(const bf_campaign_spec *spec, const facts *bed, const change *changes,
                         size_t changes_count, bf_what_if *out, size_t *count)
 {
     for (size_t k = 0; k < changes_count; k++) {
-        bf_what_if *to = &out[*count];
+        bf_what_if *row = &out[*count];
         bf_error ignored = {0};
-        *to = (bf_what_if){.name = changes[k].name, .chemical = changes[k].chemical, .spec = *spec};
+        *row =
+            (bf_what_if){.name = changes[k].name, .chemical = changes[k].chemical, .spec = *spec};
         words say = {"", ""};
-        const int nothing = changes[k].make(known, &to->spec, &say);
-        memcpy(to->change, say.si, sizeof to->change);
-        memcpy(to->change_us, say.us, sizeof to->change_us);
-        if (!nothing && bf_campaign_spec_check(&to->spec, &ignored) == BF_OK) {
+        const int nothing = changes[k].make(bed, &row->spec, &say);
+        memcpy(row->change, say.si, sizeof row->change);
+        memcpy(row->change_us, say.us, sizeof row->change_us);
+        if (!nothing && bf_campaign_spec_check(&row->spec, &ignored) == BF_OK) {
             (*count)++;
         }
     }
@@ -287,11 +288,11 @@ static void rank(bf_what_if *out, size_t count)
 {
     for (size_t k = 1; k < count; k++) {
         const bf_what_if moved = out[k];
-        size_t to = k;
-        for (; to > 0 && better(&moved, &out[to - 1]); to--) {
-            out[to] = out[to - 1];
+        size_t place = k;
+        for (; place > 0 && better(&moved, &out[place - 1]); place--) {
+            out[place] = out[place - 1];
         }
-        out[to] = moved;
+        out[place] = moved;
     }
 }
 
@@ -303,16 +304,16 @@ static int brings_iron(const bf_campaign_spec *spec)
 
 /* The unchanged campaign, and beside it the first part of it, for the acid's dose. */
 static bf_status run_unchanged(const bf_campaign_spec *spec, const bf_fouling_run *run, double stop,
-                               facts *known, bf_fouling_end *unchanged, bf_error *err)
+                               facts *bed, bf_fouling_end *unchanged, bf_error *err)
 {
     bf_campaign_spec both[2] = {*spec, *spec};
     bf_fouling_end end[2];
-    known->acid_every_days = cleaning_days(spec, BF__DAYS_PER_YEAR);
-    const size_t count = known->acid_every_days > 0.0 ? 2 : 1;
-    both[1].cycles = (size_t)fmax(floor(known->acid_every_days / bf_campaign_days(spec)), 1.0);
+    bed->acid_every_days = cleaning_days(spec, BF__DAYS_PER_YEAR);
+    const size_t count = bed->acid_every_days > 0.0 ? 2 : 1;
+    both[1].cycles = (size_t)fmax(floor(bed->acid_every_days / bf_campaign_days(spec)), 1.0);
     bf_status status = bf__fouling_ends(run, 0.0, stop, both, count, end, err);
     *unchanged = end[0];
-    known->bound = count == 2 ? end[1] : (bf_fouling_end){0};
+    bed->bound = count == 2 ? end[1] : (bf_fouling_end){0};
     return status;
 }
 
@@ -354,18 +355,18 @@ bf_status bf_fouling_what_if(const bf_campaign_spec *spec, const bf_fouling_run 
                              bf_error *err)
 {
     const double first = 0.15; /* of the work */
-    facts known = {0};
+    facts bed = {0};
     *count = 0;
     *unchanged = (bf_fouling_end){0};
     bf_status status = bf__fouling_check(spec, err);
-    status = status == BF_OK ? run_unchanged(spec, run, first, &known, unchanged, err) : status;
+    status = status == BF_OK ? run_unchanged(spec, run, first, &bed, unchanged, err) : status;
     if (status != BF_OK) {
         return status;
     }
     size_t tried = 0;
-    try_changes(spec, &known, salt_changes, COUNT(salt_changes), out, &tried);
+    try_changes(spec, &bed, salt_changes, COUNT(salt_changes), out, &tried);
     if (brings_iron(spec)) {
-        try_changes(spec, &known, iron_changes, COUNT(iron_changes), out, &tried);
+        try_changes(spec, &bed, iron_changes, COUNT(iron_changes), out, &tried);
     }
     status = tried > 0 ? run_changed(run, first, out, tried, err) : BF_OK;
     *count = status == BF_OK || status == BF_E_STOPPED ? keep_complete(out, tried) : 0;

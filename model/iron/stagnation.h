@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Iron between runs of fresh water: in water that stands in the bed, and in brine. */
-#ifndef BF_IRON_STANDING_H
-#define BF_IRON_STANDING_H
+/* Iron between runs of fresh water: in water at rest in the bed, and in brine. */
+#ifndef BF_IRON_STAGNATION_H
+#define BF_IRON_STAGNATION_H
 
 #include "brinefront/bed.h"
 #include "brinefront/oxidation.h"
@@ -12,7 +12,7 @@ typedef struct bf__deposits {
     size_t cells;
 } bf__deposits;
 
-typedef struct bf__standing {
+typedef struct bf__stagnation {
     const bf_iron_spec *spec;
     double temperature_K;
     double pH;
@@ -24,9 +24,9 @@ typedef struct bf__standing {
     double flowing_oxygen_mol_per_m3;
     double flowing_oxygen_supply_mol_per_m3;
     int dissolved_too; /* nonzero: iron in the water oxidises and settles where it is */
-} bf__standing;
+} bf__stagnation;
 
 /* Ages the exchanged iron of the bed, oxidises what is dissolved, binds loose deposit. */
-void bf__iron_stand(const bf__standing *how, bf_bed *bed, bf__deposits *deposits);
+void bf__iron_stagnate(const bf__stagnation *how, bf_bed *bed, bf__deposits *deposits);
 
 #endif

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Iron in standing water and in brine, against the laws taken one by one. */
+/* Iron in water at rest and in brine, against the laws taken one by one. */
 #include "brinefront/fouling.h"
-#include "iron/standing.h"
+#include "iron/stagnation.h"
 #include "support.h"
 
 #include <math.h>
@@ -61,14 +61,14 @@ START_TEST(with_oxygen_iron_ages_by_its_law)
     const double oxygen = 3.0 / BF_OXYGEN_G_PER_MOL;
     open_rig(&at, fresh, oxygen);
     const bf_iron_spec spec = bf_iron_spec_default();
-    const bf__standing how = {.spec = &spec,
-                              .temperature_K = 285.15,
-                              .pH = 7.2,
-                              .duration_s = 600.0,
-                              .oxygen_mol_per_m3 = at.oxygen,
-                              .dissolved_too = 1};
+    const bf__stagnation how = {.spec = &spec,
+                                .temperature_K = 285.15,
+                                .pH = 7.2,
+                                .duration_s = 600.0,
+                                .oxygen_mol_per_m3 = at.oxygen,
+                                .dissolved_too = 1};
     const double before = on_resin(&at);
-    bf__iron_stand(&how, at.bed, &at.deposits);
+    bf__iron_stagnate(&how, at.bed, &at.deposits);
     const double free =
         bf_iron_oxidation_per_s(&spec, 285.15, 7.2, bf_oxygen_pressure_Pa(oxygen, 285.15, 0.0));
     const double ageing =
@@ -96,13 +96,13 @@ START_TEST(oxygen_that_stands_is_all_there_is)
     at.oxygen[7] = 0.0;
     bf_iron_spec spec = bf_iron_spec_default();
     spec.binding_per_s = 0.0;
-    const bf__standing how = {.spec = &spec,
-                              .temperature_K = 285.15,
-                              .pH = 8.2,
-                              .duration_s = 1e6,
-                              .oxygen_mol_per_m3 = at.oxygen,
-                              .dissolved_too = 1};
-    bf__iron_stand(&how, at.bed, &at.deposits);
+    const bf__stagnation how = {.spec = &spec,
+                                .temperature_K = 285.15,
+                                .pH = 8.2,
+                                .duration_s = 1e6,
+                                .oxygen_mol_per_m3 = at.oxygen,
+                                .dissolved_too = 1};
+    bf__iron_stagnate(&how, at.bed, &at.deposits);
     assert_near(at.loose[3] + at.bound[3], 4.0 * 0.38 * oxygen, 1e-9);
     ck_assert(at.loose[7] + at.bound[7] == 0.0);
     close_rig(&at);
@@ -120,19 +120,19 @@ START_TEST(brine_fixes_iron_by_its_pH)
     for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
         rig at;
         open_rig(&at, brine, 0.0);
-        bf__standing how = {.spec = &spec,
-                            .temperature_K = 293.15,
-                            .pH = rows[r].pH,
-                            .duration_s = 3600.0,
-                            .flowing_oxygen_mol_per_m3 = 5.0 / BF_OXYGEN_G_PER_MOL,
-                            .flowing_oxygen_supply_mol_per_m3 = 1e3};
-        bf__iron_stand(&how, at.bed, &at.deposits);
+        bf__stagnation how = {.spec = &spec,
+                              .temperature_K = 293.15,
+                              .pH = rows[r].pH,
+                              .duration_s = 3600.0,
+                              .flowing_oxygen_mol_per_m3 = 5.0 / BF_OXYGEN_G_PER_MOL,
+                              .flowing_oxygen_supply_mol_per_m3 = 1e3};
+        bf__iron_stagnate(&how, at.bed, &at.deposits);
         printf("pH %.1f: %.4f of the exchanged iron\n", rows[r].pH, at.bound[0] / 40.0);
         assert_near_abs(at.bound[0] / 40.0, rows[r].share, rows[r].rounding);
         close_rig(&at);
         open_rig(&at, brine, 0.0);
         how.flowing_oxygen_supply_mol_per_m3 = 1e-6;
-        bf__iron_stand(&how, at.bed, &at.deposits);
+        bf__iron_stagnate(&how, at.bed, &at.deposits);
         ck_assert_double_le(at.bound[0], 4.0000001e-6);
         close_rig(&at);
     }
@@ -145,13 +145,13 @@ START_TEST(loose_deposit_binds)
     open_rig(&at, fresh, 0.0);
     at.loose[2] = 10.0;
     const bf_iron_spec spec = bf_iron_spec_default();
-    const bf__standing how = {.spec = &spec,
-                              .temperature_K = 285.15,
-                              .pH = 7.5,
-                              .duration_s = 4.0 * 86400.0,
-                              .oxygen_mol_per_m3 = at.oxygen,
-                              .dissolved_too = 1};
-    bf__iron_stand(&how, at.bed, &at.deposits);
+    const bf__stagnation how = {.spec = &spec,
+                                .temperature_K = 285.15,
+                                .pH = 7.5,
+                                .duration_s = 4.0 * 86400.0,
+                                .oxygen_mol_per_m3 = at.oxygen,
+                                .dissolved_too = 1};
+    bf__iron_stagnate(&how, at.bed, &at.deposits);
     assert_near(at.loose[2], 10.0 * exp(-0.2), 1e-12);
     assert_near(at.bound[2], 10.0 * (1.0 - exp(-0.2)), 1e-12);
     ck_assert(at.bound[3] == 0.0);
@@ -164,5 +164,5 @@ int main(void)
     const TTest *const tests[] = {with_oxygen_iron_ages_by_its_law,
                                   oxygen_that_stands_is_all_there_is, brine_fixes_iron_by_its_pH,
                                   loose_deposit_binds};
-    return support_run("iron.standing", tests, sizeof tests / sizeof *tests, 60);
+    return support_run("iron.stagnation", tests, sizeof tests / sizeof *tests, 60);
 }

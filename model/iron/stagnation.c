@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Iron between runs of fresh water: what ages and settles while water stands, or brine passes.
+/* Iron between runs of fresh water: what ages and settles while water is at rest, or brine passes.
  *
  *     demand of a cell, oxygen held   a = q (1 - exp(-k t)),  w = eps c/2 (1 - exp(-k_w t))
- *     oxygen of a cell that stands    used = eps O (1 - exp(-(a' + w')/(4 eps O) t))
+ *     oxygen of a cell at rest        used = eps O (1 - exp(-(a' + w')/(4 eps O) t))
  *                                     a, w cut by one factor to (a + w)/4 <= used
  *     oxygen of brine that passes     a cut by one factor in all cells to mean(a)/4 <= supply
  *
@@ -15,14 +15,14 @@
  * dissolved iron leaves before it oxidises; sites that age take Na of the cell's water, and no more
  * ages than that can fill. Bound deposit catalyses as it stood at the start.
  */
-#include "iron/standing.h"
+#include "iron/stagnation.h"
 
 #include "bed/alter.h"
 #include "brinefront/fouling.h"
 
 #include <math.h>
 
-/* What a cell is asked for, eq per m3 of bed. */
+/* What a cell is need for, eq per m3 of bed. */
 typedef struct demand {
     double aged, dissolved;
 } demand;
@@ -51,8 +51,8 @@ static void read_water(const bf_bed *bed, const double *state, size_t k, double 
     }
 }
 
-static rates rates_of(const bf__standing *how, const bf_bed *bed, const double *state,
-                      const bf__deposits *at, size_t k, double oxygen)
+static rates rates_of(const bf__stagnation *how, const bf_bed *bed, const double *state,
+                      const bf__deposits *deposits, size_t k, double oxygen)
 {
     double normality;
     double divalent;
@@ -62,9 +62,9 @@ static rates rates_of(const bf__standing *how, const bf_bed *bed, const double *
                          bf_iron_strength_factor(fmax(1e-3 * normality, 0.01));
     const double donnan =
         bf_iron_donnan_square(how->spec, fmax(normality - divalent, 0.0), divalent);
-    const double loose = at->loose[k] / mol_per_kg() / bf__bed_column(bed)->void_fraction;
+    const double loose = deposits->loose[k] / mol_per_kg() / bf__bed_column(bed)->void_fraction;
     return (rates){
-        .ageing = bf_iron_ageing_per_s(how->spec, water, donnan, at->bound[k] / mol_per_kg()),
+        .ageing = bf_iron_ageing_per_s(how->spec, water, donnan, deposits->bound[k] / mol_per_kg()),
         .free = water + bf_iron_surface_oxidation_per_s(how->spec, how->pH, oxygen, loose)};
 }
 
@@ -78,60 +78,60 @@ static demand iron_of(const bf_bed *bed, const double *state, size_t k)
 {
     const bf__column *column = bf__bed_column(bed);
     const size_t i = bf_ion_set_index(column->ions, BF_ION_FE);
-    demand there = {0};
+    demand iron = {0};
     if (i < column->at.ions) {
         for (size_t m = 0; m < column->at.shells; m++) {
-            there.aged += column->capacity_eq_per_m3 * column->shell_volume[m] *
-                          fmax(state[bf__layout_shell(&column->at, m, i) + k], 0.0);
+            iron.aged += column->capacity_eq_per_m3 * column->shell_volume[m] *
+                         fmax(state[bf__layout_shell(&column->at, m, i) + k], 0.0);
         }
-        there.dissolved =
+        iron.dissolved =
             column->void_fraction * fmax(state[bf__layout_pore(&column->at, i) + k], 0.0);
     }
-    return there;
+    return iron;
 }
 
-static demand ask(const bf__standing *how, const bf_bed *bed, const double *state,
-                  const bf__deposits *at, size_t k)
+static demand demand_of(const bf__stagnation *how, const bf_bed *bed, const double *state,
+                        const bf__deposits *deposits, size_t k)
 {
     const double oxygen = how->oxygen_mol_per_m3 != NULL ? fmax(how->oxygen_mol_per_m3[k], 0.0)
                                                          : how->flowing_oxygen_mol_per_m3;
-    const demand there = iron_of(bed, state, k);
-    const rates rate = rates_of(how, bed, state, at, k, oxygen);
-    demand asked = {.aged = there.aged * share(rate.ageing, how->duration_s)};
-    double first = rate.ageing * there.aged;
+    const demand iron = iron_of(bed, state, k);
+    const rates rate = rates_of(how, bed, state, deposits, k, oxygen);
+    demand need = {.aged = iron.aged * share(rate.ageing, how->duration_s)};
+    double first = rate.ageing * iron.aged;
     if (how->dissolved_too) {
-        asked.dissolved = there.dissolved * share(rate.free, how->duration_s);
-        first += rate.free * there.dissolved;
+        need.dissolved = iron.dissolved * share(rate.free, how->duration_s);
+        first += rate.free * iron.dissolved;
     }
-    const double total = asked.aged + asked.dissolved;
+    const double total = need.aged + need.dissolved;
     if (how->oxygen_mol_per_m3 != NULL && total > 0.0) {
         /* Oxygen counts 4 mol of Fe, 8 eq. */
         const double most = 2.0 / BF_OXYGEN_PER_IRON * bf__bed_column(bed)->void_fraction * oxygen;
         const double limit = most > 0.0 ? most * share(first / most, how->duration_s) : 0.0;
         const double factor = fmin(1.0, limit / total);
-        asked.aged *= factor;
-        asked.dissolved *= factor;
+        need.aged *= factor;
+        need.dissolved *= factor;
     }
-    return asked;
+    return need;
 }
 
-void bf__iron_stand(const bf__standing *how, bf_bed *bed, bf__deposits *deposits)
+void bf__iron_stagnate(const bf__stagnation *how, bf_bed *bed, bf__deposits *deposits)
 {
     const double *state = bf__bed_state(bed);
     double factor = 1.0;
     if (how->oxygen_mol_per_m3 == NULL) {
         double mean = 0.0;
         for (size_t k = 0; k < deposits->cells; k++) {
-            demand asked = ask(how, bed, state, deposits, k);
-            mean += 0.5 * (asked.aged + asked.dissolved) / (double)deposits->cells;
+            demand need = demand_of(how, bed, state, deposits, k);
+            mean += 0.5 * (need.aged + need.dissolved) / (double)deposits->cells;
         }
         const double supply = how->flowing_oxygen_supply_mol_per_m3 / BF_OXYGEN_PER_IRON;
         factor = mean > supply ? supply / mean : 1.0;
     }
     for (size_t k = 0; k < deposits->cells; k++) {
-        const demand asked = ask(how, bed, state, deposits, k);
-        const double aged = bf__bed_leave_resin(bed, k, BF_ION_FE, factor * asked.aged);
-        const double settled = bf__bed_leave_water(bed, k, BF_ION_FE, factor * asked.dissolved);
+        const demand need = demand_of(how, bed, state, deposits, k);
+        const double aged = bf__bed_leave_resin(bed, k, BF_ION_FE, factor * need.aged);
+        const double settled = bf__bed_leave_water(bed, k, BF_ION_FE, factor * need.dissolved);
         const double binds = deposits->loose[k] * share(how->spec->binding_per_s, how->duration_s);
         deposits->bound[k] += 0.5 * aged + binds;
         deposits->loose[k] += 0.5 * settled - binds;
