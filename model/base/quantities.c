@@ -40,6 +40,8 @@ static const bf__unit table[BF__QUANTITIES][2] = {
     [BF__QUANTITY_MASS_PER_VOLUME] =
         UNITS("lb/ft3", 1.0 / BF_KG_PER_M3_PER_LB_PER_FT3, 2, "kg/m3", 1.0, 1),
     [BF__QUANTITY_DISSOLVED] = ALIKE("mg/L", 1e3, 2),
+    [BF__QUANTITY_METAL] = ALIKE("mg/L", 1.0, 2),
+    [BF__QUANTITY_ALKALINITY] = ALIKE("meq/L", 1.0, 2),
     [BF__QUANTITY_MASS_FRACTION] = ALIKE("wt%", 100.0, 2),
     [BF__QUANTITY_CAPACITY] =
         UNITS("kgr/ft3", 1.0 / BF_EQ_PER_M3_PER_KGR_PER_FT3, 2, "eq/L", 1e-3, 3),

@@ -29,6 +29,8 @@ typedef enum bf__quantity {
     BF__QUANTITY_DOSE,                 /* kg of salt per m3 of resin */
     BF__QUANTITY_MASS_PER_VOLUME,      /* kg/m3 of anything else */
     BF__QUANTITY_DISSOLVED,            /* kg/m3 in water */
+    BF__QUANTITY_METAL,                /* g of iron or manganese per m3 of water */
+    BF__QUANTITY_ALKALINITY,           /* eq/m3 */
     BF__QUANTITY_MASS_FRACTION,        /* kg/kg */
     BF__QUANTITY_CAPACITY,             /* eq/m3 of resin */
     BF__QUANTITY_HELD,                 /* eq in a whole bed */

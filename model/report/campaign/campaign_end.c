@@ -13,16 +13,16 @@ enum { COLUMNS = 10, NEW = 1 /* not in CSV */ };
     }
 
 static const bf__column columns[COLUMNS] = {
-    {.name = SI("day"), .kind = BF__QUANTITY_PLAIN},
-    [NEW] = {.name = SI("capacity_new_eq_per_L"), .kind = BF__QUANTITY_CAPACITY},
-    {.name = {"capacity_kgr_per_ft3", "capacity_eq_per_L"}, .kind = BF__QUANTITY_CAPACITY},
-    {.name = SI("resin_capacity_eq_per_L"), .kind = BF__QUANTITY_CAPACITY},
-    {.name = SI("bound_iron_g_per_L_bed"), .kind = BF__QUANTITY_DEPOSIT},
-    {.name = SI("hardness_mg_per_L_CaCO3"), .kind = BF__QUANTITY_LEAKAGE},
-    {.name = SI("iron_mg_per_L"), .kind = BF__QUANTITY_PLAIN},
-    {.name = SI("pressure_drop_per_clean"), .kind = BF__QUANTITY_PLAIN},
-    {.name = SI("salt_g_per_L_bed_year"), .kind = BF__QUANTITY_DOSE},
-    {.name = SI("regeneration_water_BV_per_year"), .kind = BF__QUANTITY_BED_VOLUMES},
+    BF__COLUMN(NULL, "day", "", "", PLAIN, "", 0, 0, 0),
+    [NEW] = BF__COLUMN(NULL, "capacity_new_eq_per_L", "", "", CAPACITY, "", 0, 0, 0),
+    BF__COLUMN("capacity_kgr_per_ft3", "capacity_eq_per_L", "", "", CAPACITY, "", 0, 0, 0),
+    BF__COLUMN(NULL, "resin_capacity_eq_per_L", "", "", CAPACITY, "", 0, 0, 0),
+    BF__COLUMN(NULL, "bound_iron_g_per_L_bed", "", "", DEPOSIT, "", 0, 0, 0),
+    BF__COLUMN(NULL, "hardness_mg_per_L_CaCO3", "", "", LEAKAGE, "", 0, 0, 0),
+    BF__COLUMN(NULL, "iron_mg_per_L", "", "", METAL, "", 0, 0, 0),
+    BF__COLUMN(NULL, "pressure_drop_per_clean", "", "", PLAIN, "", 0, 0, 0),
+    BF__COLUMN(NULL, "salt_g_per_L_bed_year", "", "", DOSE, "", 0, 0, 0),
+    BF__COLUMN(NULL, "regeneration_water_BV_per_year", "", "", BED_VOLUMES, "", 0, 0, 0),
 };
 
 /* In the order of the columns; all NAN without an end. */

@@ -2,8 +2,8 @@
 #include "report/campaign/campaign_json.h"
 
 #include "brinefront/convert.h"
+#include "rating/fouling/years.h"
 #include "report/campaign/campaign_setting.h"
-#include "report/foul/foul_read.h"
 #include "report/page/assumptions.h"
 
 #include <math.h>

@@ -2,6 +2,7 @@
 #include "report/campaign/campaign_setting.h"
 
 #include "brinefront/convert.h"
+#include "rating/fouling/fouling_end.h"
 #include "report/foul/foul_read.h"
 #include "report/page/assumptions.h"
 #include "report/page/figure.h"
@@ -241,7 +242,7 @@ int bf__campaign_names_chemicals(const bf_campaign_spec *spec)
 
 const char *bf__iron_advice(const bf_campaign_spec *spec)
 {
-    return bf__campaign_most_iron_mg_per_L(spec) > iron_that_is_removed_first_mg_per_L
+    return bf__fouling_most_iron_g_per_m3(spec) > iron_that_is_removed_first_mg_per_L
                ? "The water brings more than 5 mg/L of iron: remove the iron before the bed "
                  "(operating manuals and extension guides send clear-water iron up to 5 mg/L to a "
                  "softener, cautious ones 2)."

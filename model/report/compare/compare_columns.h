@@ -5,8 +5,6 @@
 
 #include "report/page/columns.h"
 
-enum { BF__COMPARE_NAME = 10, BF__COMPARE_WIDTH = 10 }; /* 80 columns in all */
-
 extern const bf__column bf__compare_columns[BF_COMPARED_COUNT];
 
 #endif

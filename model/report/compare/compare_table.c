@@ -9,7 +9,7 @@
 
 #include <math.h>
 
-enum { NAME = BF__COMPARE_NAME, WIDTH = BF__COMPARE_WIDTH };
+enum { NAME = 10, WIDTH = 10 }; /* of the list; 80 columns in all */
 
 static const char *const legend =
     "\ncapacity    per volume of resin; hardness counts as CaCO3\n"

@@ -8,8 +8,8 @@
 #include "report/compensation/compensation.h"
 
 #include "brinefront/convert.h"
+#include "rating/fouling/years.h"
 #include "report/campaign/campaign_setting.h"
-#include "report/foul/foul_read.h"
 #include "report/page/figure.h"
 #include "report/page/wrap.h"
 
@@ -17,31 +17,16 @@
 #include <string.h>
 
 const bf__column bf__compensation_columns[BF__COMPENSATION_COLUMNS] = {
-    {.name = {"addition_gpg_per_mg_per_L", "addition_meq_per_mg"},
-     .head = {NULL, "addition"},
-     .kind = BF__QUANTITY_ADDITION,
-     .width = 14,
-     .decimals = {2, 3}},
-    {.name = {NULL, "days_between_regenerations"},
-     .head = {NULL, "each"},
-     .per = "days",
-     .width = 9,
-     .decimals = {2, 2}},
-    {.name = {NULL, "capacity_loss_percent"},
-     .head = {NULL, "loss"},
-     .kind = BF__QUANTITY_SHARE,
-     .width = 9,
-     .decimals = {1, 1}},
-    {.head = {NULL, "capacity"}, .kind = BF__QUANTITY_CAPACITY, .width = 10, .decimals = {1, 3}},
-    {.head = {NULL, "new"}, .kind = BF__QUANTITY_CAPACITY, .width = 10, .decimals = {1, 3}},
-    {.head = {NULL, "bound"}, .kind = BF__QUANTITY_DEPOSIT, .width = 9, .decimals = {0, 2}},
-    {.head = {NULL, "iron"}, .per = "mg/L", .width = 8, .decimals = {2, 2}},
-    {.head = {NULL, "salt"}, .kind = BF__QUANTITY_MASS, .per = "/yr", .width = 9},
-    {.head = {NULL, "water"},
-     .kind = BF__QUANTITY_SUPPLY,
-     .per = "/yr",
-     .width = 9,
-     .decimals = {0, 1}},
+    BF__COLUMN("addition_gpg_per_mg_per_L", "addition_meq_per_mg", "", "addition", ADDITION, "", 14,
+               2, 3),
+    BF__COLUMN(NULL, "days_between_regenerations", "", "each", PLAIN, "days", 9, 2, 2),
+    BF__COLUMN(NULL, "capacity_loss_percent", "", "loss", SHARE, "", 9, 1, 1),
+    BF__COLUMN(NULL, NULL, "", "capacity", CAPACITY, "", 10, 1, 3),
+    BF__COLUMN(NULL, NULL, "", "new", CAPACITY, "", 10, 1, 3),
+    BF__COLUMN(NULL, NULL, "", "bound", DEPOSIT, "", 9, 0, 2),
+    BF__COLUMN(NULL, NULL, "", "iron", METAL, "", 8, 2, 2),
+    BF__COLUMN(NULL, NULL, "", "salt", MASS, "/yr", 9, 0, 0),
+    BF__COLUMN(NULL, NULL, "", "water", SUPPLY, "/yr", 9, 0, 1),
 };
 
 void bf__compensation_values(const bf_campaign_spec *spec, const bf_compensation_point *point,

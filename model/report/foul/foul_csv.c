@@ -2,6 +2,7 @@
 /* The years of a bed as comma-separated values: a row a month or quarter, then a row an
  * observation with what was computed for its day. */
 #include "report/campaign/campaign_setting.h"
+#include "report/foul/foul_limits.h"
 #include "report/foul/foul_quantities.h"
 #include "report/foul/foul_words.h"
 #include "report/observed/observed.h"
@@ -10,8 +11,8 @@
 
 #include <math.h>
 
-static const bf__column pressure_drop = {.name = {"pressure_drop_psi", "pressure_drop_kPa"},
-                                         .kind = BF__QUANTITY_PRESSURE};
+static const bf__column pressure_drop =
+    BF__COLUMN("pressure_drop_psi", "pressure_drop_kPa", "", "", PRESSURE, "", 0, 0, 0);
 
 static void print_head(FILE *out)
 {
@@ -34,14 +35,14 @@ static void print_head(FILE *out)
 /* Beyond the campaign nothing was computed: its fields stay empty. */
 static void print_computed(const bf_foul_report *report, double day, int is_row, FILE *out)
 {
-    const double known = bf__foul_reaches(report, day) ? 1.0 : (double)NAN;
+    const double known = bf__years_reach(report->spec, report->series, day) ? 1.0 : (double)NAN;
     (void)fprintf(out, ",%.6g,%.6g", day, day / BF__DAYS_PER_MONTH);
     for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
         const bf__foul_quantity *quantity = &bf__foul_quantities[q];
         /* A capacity measured early stands beside the first that is known. */
         const bf__span span = is_row || quantity->source != BF_CAMPAIGN_POTENTIAL
                                   ? bf__foul_value(report, quantity, day)
-                                  : bf__foul_span(report->series, BF_CAMPAIGN_POTENTIAL, day);
+                                  : bf__years_span(report->series, BF_CAMPAIGN_POTENTIAL, day);
         for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {
             if (quantity->column.name[system] != NULL) {
                 const double scale =
@@ -53,7 +54,7 @@ static void print_computed(const bf_foul_report *report, double day, int is_row,
         }
     }
     const double drop_Pa = known * bf__campaign_clean_drop_Pa(report->spec, day) *
-                           bf__foul_span(report->series, BF_CAMPAIGN_PRESSURE, day).expected;
+                           bf__years_span(report->series, BF_CAMPAIGN_PRESSURE, day).expected;
     bf__columns_csv(&pressure_drop, 1, &drop_Pa, out);
 }
 

@@ -39,7 +39,7 @@ static json_t *row_of(const bf_foul_report *report, double day)
         }
     }
     (void)json_object_set_new(row, "pressure_drop_kPa",
-                              span_of(bf__foul_span(report->series, BF_CAMPAIGN_PRESSURE, day),
+                              span_of(bf__years_span(report->series, BF_CAMPAIGN_PRESSURE, day),
                                       1e-3 * bf__campaign_clean_drop_Pa(report->spec, day)));
     return row;
 }
@@ -55,7 +55,7 @@ static json_t *rows_of(const bf_foul_report *report)
 
 static json_t *limits_of(const bf_foul_report *report)
 {
-    bf__limit limits[BF__LIMITS];
+    bf__worded_limit limits[BF__LIMITS];
     const size_t count = bf__foul_limits(report, BF_UNITS_SI, limits);
     json_t *list = json_array();
     for (size_t l = 0; l < count; l++) {
@@ -63,9 +63,9 @@ static json_t *limits_of(const bf_foul_report *report)
         bf__json_text(limit, "name", limits[l].name);
         bf__json_text(limit, "text", limits[l].text);
         bf__json_text(limit, "source", limits[l].source);
-        bf__json_number(limit, "day", limits[l].day[BF_FOULING_EXPECTED]);
-        bf__json_number(limit, "day_earliest", bf__limit_earliest(&limits[l]));
-        bf__json_number(limit, "day_latest", bf__limit_latest(&limits[l]));
+        bf__json_number(limit, "day", limits[l].limit.day[BF_FOULING_EXPECTED]);
+        bf__json_number(limit, "day_earliest", bf__limit_earliest(&limits[l].limit));
+        bf__json_number(limit, "day_latest", bf__limit_latest(&limits[l].limit));
         (void)json_array_append_new(list, limit);
     }
     return list;

@@ -1,276 +1,216 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What limits a fouling bed, and since when.
- *
- * A limit is an excess e of each cycle, above zero when it is passed. The day is where a straight
- * line between two cycles passes zero, so that skipped cycles do not postpone it.
- */
+/* What limits a fouling bed, in words. */
 #include "report/foul/foul_limits.h"
 
-#include "brinefront/convert.h"
 #include "report/foul/foul_read.h"
-#include "report/page/assumptions.h"
 #include "report/page/figure.h"
+#include "report/page/wrap.h"
 
 #include <math.h>
-#include <stdlib.h>
+#include <string.h>
 
-/* Figures of practice and of standards. */
-static const double iron_mg_per_L = 0.3;       /* US EPA secondary standards, 40 CFR 143.3 */
-static const double manganese_mg_per_L = 0.05; /* the same */
-static const double sites_left = 0.8;          /* of new resin; trade, Reskem 2011 */
-static const double drop_psi = 15.0;           /* NSF/ANSI 44 as articles of certifiers put it */
-static const double moisture_of_worn_resin = 0.60; /* from memory */
+/* A sentence is `before`, the bound in so many digits, and `after`; 0 digits: without the bound. */
+static const struct {
+    const char *name, *source, *before;
+    bf__quantity kind;
+    int digits;
+    const char *after;
+} words[BF__LIMITS] = {
+    [BF__LIMIT_RATING] = {"capacity below its rating", "",
+                          "capacity to the end point below the rating stated, ",
+                          BF__QUANTITY_CAPACITY, 3, ""},
+    [BF__LIMIT_NEED] = {"capacity below need", "",
+                        "capacity to the end point below the hardness that arrives between "
+                        "regenerations",
+                        BF__QUANTITY_CAPACITY, 3, ""},
+    [BF__LIMIT_LEAKS] = {"leaks from the start", "",
+                         "hardness above the end point from the start of a run: no capacity to it",
+                         BF__QUANTITY_PLAIN, 0, ""},
+    [BF__LIMIT_SITES] = {"resin capacity", "trade advice, replace or consider it: Reskem 2011",
+                         "total capacity of the resin below ", BF__QUANTITY_CAPACITY, 3,
+                         ", 20 % under new"},
+    [BF__LIMIT_HARD_AT_END] = {"hardness before regeneration", "",
+                               "hardness of the softened water above the end point, ",
+                               BF__QUANTITY_SETTING, 3, ", when the bed comes to be regenerated"},
+    [BF__LIMIT_HARD_MEAN] = {"mean hardness", "",
+                             "hardness of the softened water above the end point on the average "
+                             "of a run",
+                             BF__QUANTITY_PLAIN, 0, ""},
+    [BF__LIMIT_IRON] = {"iron in the product", "US EPA secondary standard, 40 CFR 143.3",
+                        "iron above ", BF__QUANTITY_METAL, 3, " in the softened water"},
+    [BF__LIMIT_MANGANESE] = {"manganese in the product", "US EPA secondary standard, 40 CFR 143.3",
+                             "manganese above ", BF__QUANTITY_METAL, 3, " in the softened water"},
+    [BF__LIMIT_PRESSURE] = {"pressure drop",
+                            "NSF/ANSI 44 as certifiers describe it, for valve and piping too; "
+                            "standard not seen",
+                            "pressure drop of the bed alone above ", BF__QUANTITY_PRESSURE, 4,
+                            " at service flow"},
+    [BF__LIMIT_ALKALINITY] = {"alkalinity used up", "",
+                              "alkalinity used up: the water no longer holds the pH that was "
+                              "stated",
+                              BF__QUANTITY_PLAIN, 0, ""},
+    [BF__LIMIT_MOISTURE] = {"worn resin", "end of life of 8 % gel, from memory",
+                            "moisture of the resin above ", BF__QUANTITY_SHARE, 3, ""},
+    [BF__LIMIT_SPENT] = {"bed spent", "", "the bed is spent: less than 0.5 eq/L of sites",
+                         BF__QUANTITY_PLAIN, 0, ""},
+};
 
-typedef double excess(const bf_foul_report *report, const bf_campaign_cycle *cycle);
-
-static double below_rating(const bf_foul_report *report, const bf_campaign_cycle *cycle)
+/* What a bed has to hold is that of the first season where there are several. */
+static const char *between(const bf_foul_report *report, bf__limit_kind kind)
 {
-    return report->campaign->needed_eq_per_m3 - cycle->potential_eq_per_m3;
+    return kind != BF__LIMIT_NEED           ? ""
+           : report->spec->season_count > 0 ? " (first season), "
+                                            : ", ";
 }
 
-static double below_need(const bf_foul_report *report, const bf_campaign_cycle *cycle)
+size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__worded_limit *out)
 {
-    return bf__campaign_need_eq_per_m3(report->spec, cycle->day) - cycle->potential_eq_per_m3;
-}
-
-static double leaks_from_the_start(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    (void)report;
-    if (isnan(cycle->potential_eq_per_m3)) {
-        return (double)NAN;
-    }
-    return cycle->potential_outcome == BF_LEAKS_FROM_THE_START ? 1.0 : -1.0;
-}
-
-static double end_point(const bf_foul_report *report)
-{
-    return report->spec->recipe.step[0].end_hardness_eq_per_m3;
-}
-
-static double hard_at_the_end(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    return cycle->hardness_last_eq_per_m3 - end_point(report);
-}
-
-static double hard_on_average(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    return cycle->hardness_mean_eq_per_m3 - end_point(report);
-}
-
-static double too_much_iron(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    (void)report;
-    return cycle->iron_mean_g_per_m3 - iron_mg_per_L;
-}
-
-static double too_much_manganese(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    (void)report;
-    return cycle->manganese_mean_g_per_m3 - manganese_mg_per_L;
-}
-
-static double too_few_sites(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    return sites_left * report->spec->bed.resin.capacity_eq_per_m3 - cycle->capacity_eq_per_m3;
-}
-
-static double too_much_drop(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    return cycle->pressure_ratio * bf__campaign_clean_drop_Pa(report->spec, cycle->day) -
-           drop_psi * BF_PA_PER_PSI;
-}
-
-static double no_alkalinity(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    (void)report;
-    return -cycle->alkalinity_low_eq_per_m3;
-}
-
-static double too_moist(const bf_foul_report *report, const bf_campaign_cycle *cycle)
-{
-    (void)report;
-    return cycle->moisture - moisture_of_worn_resin;
-}
-
-static double first_day(const bf_foul_report *report, const bf_campaign_series *series, excess *of)
-{
-    double day = (double)NAN;
-    double before = (double)NAN;
-    for (size_t c = 0; c < series->count; c++) {
-        const bf_campaign_cycle *cycle = &series->cycle[c];
-        const double now = of(report, cycle);
-        if (isnan(now)) {
-            continue;
+    const bf__limit_case bed = {.spec = report->spec,
+                                .rating_eq_per_m3 = report->campaign->needed_eq_per_m3,
+                                .states_alkalinity =
+                                    bf__case_states(&report->page, "water.alkalinity")};
+    bf__limit limits[BF__LIMITS];
+    const size_t count = bf__limits_find(&bed, report->series, limits);
+    for (size_t l = 0; l < count; l++) {
+        const bf__limit_kind kind = limits[l].kind;
+        bf__figure bound = {""};
+        if (words[kind].digits > 0) { /* hardness of softened water is read in mg/L by all */
+            bound = bf__figure_digits(words[kind].kind,
+                                      kind == BF__LIMIT_HARD_AT_END ? BF_UNITS_SI : units,
+                                      limits[l].bound, words[kind].digits);
         }
-        if (now > 0.0) {
-            return isnan(before) ? 0.0 : day + (cycle->day - day) * before / (before - now);
-        }
-        day = cycle->day;
-        before = now;
+        out[l] = (bf__worded_limit){
+            .limit = limits[l], .name = words[kind].name, .source = words[kind].source};
+        (void)snprintf(out[l].text, sizeof out[l].text, "%s%s%s%s", words[kind].before,
+                       between(report, kind), bound.text, words[kind].after);
     }
-    return (double)NAN;
-}
-
-/* Add a limit whose text the caller then writes. */
-static bf__limit *add(const bf_foul_report *report, const char *name, const char *source,
-                      excess *of, bf__limit *out, size_t *count)
-{
-    bf__limit *limit = &out[(*count)++];
-    *limit = (bf__limit){.name = name, .source = source};
-    for (size_t s = 0; s < BF_FOULING_SERIES; s++) {
-        limit->day[s] = first_day(report, &report->series[s], of);
-    }
-    return limit;
-}
-
-static void add_spent(const bf_foul_report *report, bf__limit *out, size_t *count)
-{
-    bf__limit *limit = &out[(*count)++];
-    *limit = (bf__limit){.name = "bed spent", .source = ""};
-    for (size_t s = 0; s < BF_FOULING_SERIES; s++) {
-        const bf_campaign_series *of = &report->series[s];
-        limit->day[s] = of->state == BF_CAMPAIGN_SPENT && of->count > 0
-                            ? of->cycle[of->count - 1].day
-                            : (double)NAN;
-    }
-    (void)snprintf(limit->text, sizeof limit->text,
-                   "the bed is spent: less than 0.5 eq/L of sites");
-}
-
-double bf__limit_earliest(const bf__limit *limit)
-{
-    double day = (double)INFINITY;
-    for (size_t s = 0; s < BF_FOULING_SERIES; s++) {
-        day = fmin(day, limit->day[s]);
-    }
-    return day;
-}
-
-double bf__limit_latest(const bf__limit *limit)
-{
-    double day = 0.0;
-    for (size_t s = 0; s < BF_FOULING_SERIES; s++) {
-        day = isnan(limit->day[s]) ? (double)INFINITY : fmax(day, limit->day[s]);
-    }
-    return day;
-}
-
-static double order(double day)
-{
-    return isnan(day) ? 1e300 : fmin(day, 1e300);
-}
-
-static int earlier_first(const void *a, const void *b)
-{
-    const bf__limit *left = a;
-    const bf__limit *right = b;
-    const double expected[2] = {order(left->day[BF_FOULING_EXPECTED]),
-                                order(right->day[BF_FOULING_EXPECTED])};
-    const double earliest[2] = {order(bf__limit_earliest(left)), order(bf__limit_earliest(right))};
-    if (expected[0] != expected[1]) {
-        return expected[0] < expected[1] ? -1 : 1;
-    }
-    return (earliest[0] > earliest[1]) - (earliest[0] < earliest[1]);
-}
-
-static void add_capacity(const bf_foul_report *report, bf_unit_system units, bf__limit *out,
-                         size_t *count)
-{
-    const double needed = report->campaign->needed_eq_per_m3;
-    bf__limit *limit;
-    if (!isnan(needed)) {
-        limit = add(report, "capacity below its rating", "", below_rating, out, count);
-        (void)snprintf(limit->text, sizeof limit->text,
-                       "capacity to the end point below the rating stated, %s",
-                       bf__figure_digits(BF__QUANTITY_CAPACITY, units, needed, 3).text);
-    }
-    limit = add(report, "capacity below need", "", below_need, out, count);
-    (void)snprintf(
-        limit->text, sizeof limit->text,
-        "capacity to the end point below the hardness that arrives between regenerations%s, "
-        "%s",
-        report->spec->season_count > 0 ? " (first season)" : "",
-        bf__figure_digits(BF__QUANTITY_CAPACITY, units,
-                          bf__campaign_need_eq_per_m3(report->spec, 0.0), 3)
-            .text);
-    limit = add(report, "leaks from the start", "", leaks_from_the_start, out, count);
-    (void)snprintf(limit->text, sizeof limit->text,
-                   "hardness above the end point from the start of a run: no capacity to it");
-    limit = add(report, "resin capacity", "trade advice, replace or consider it: Reskem 2011",
-                too_few_sites, out, count);
-    (void)snprintf(limit->text, sizeof limit->text,
-                   "total capacity of the resin below %s, %.0f %% under new",
-                   bf__figure_digits(BF__QUANTITY_CAPACITY, units,
-                                     sites_left * report->spec->bed.resin.capacity_eq_per_m3, 3)
-                       .text,
-                   100.0 * (1.0 - sites_left));
-}
-
-static void add_water(const bf_foul_report *report, bf__limit *out, size_t *count)
-{
-    bf__limit *limit;
-    if (!isnan(end_point(report))) {
-        const double end = bf__mg_per_L_CaCO3(end_point(report));
-        limit = add(report, "hardness before regeneration", "", hard_at_the_end, out, count);
-        (void)snprintf(limit->text, sizeof limit->text,
-                       "hardness of the softened water above the end point, %.3g mg/L as CaCO3, "
-                       "when the bed comes to be regenerated",
-                       end);
-        limit = add(report, "mean hardness", "", hard_on_average, out, count);
-        (void)snprintf(
-            limit->text, sizeof limit->text,
-            "hardness of the softened water above the end point on the average of a run");
-    }
-    if (bf__campaign_brings(report->spec, BF_ION_FE)) {
-        limit = add(report, "iron in the product", "US EPA secondary standard, 40 CFR 143.3",
-                    too_much_iron, out, count);
-        (void)snprintf(limit->text, sizeof limit->text,
-                       "iron above %.1f mg/L in the softened water", iron_mg_per_L);
-    }
-    if (bf__campaign_brings(report->spec, BF_ION_MN)) {
-        limit = add(report, "manganese in the product", "US EPA secondary standard, 40 CFR 143.3",
-                    too_much_manganese, out, count);
-        (void)snprintf(limit->text, sizeof limit->text,
-                       "manganese above %.2f mg/L in the softened water", manganese_mg_per_L);
-    }
-}
-
-size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__limit *out)
-{
-    size_t count = 0;
-    add_capacity(report, units, out, &count);
-    add_water(report, out, &count);
-    bf__limit *limit =
-        add(report, "pressure drop",
-            "NSF/ANSI 44 as certifiers describe it, for valve and piping too; standard not seen",
-            too_much_drop, out, &count);
-    (void)snprintf(
-        limit->text, sizeof limit->text, "pressure drop of the bed alone above %s at service flow",
-        bf__figure_digits(BF__QUANTITY_PRESSURE, units, drop_psi * BF_PA_PER_PSI, 4).text);
-    if (bf__campaign_brings(report->spec, BF_ION_FE) &&
-        bf__case_states(&report->page, "water.alkalinity")) {
-        limit = add(report, "alkalinity used up", "", no_alkalinity, out, &count);
-        (void)snprintf(limit->text, sizeof limit->text,
-                       "alkalinity used up: the water no longer holds the pH that was stated");
-    }
-    if (bf__campaign_has_chlorine(report->spec)) {
-        limit = add(report, "worn resin", "end of life of 8 % gel, from memory", too_moist, out,
-                    &count);
-        (void)snprintf(limit->text, sizeof limit->text, "moisture of the resin above %.0f %%",
-                       100.0 * moisture_of_worn_resin);
-    }
-    add_spent(report, out, &count);
-    qsort(out, count, sizeof *out, earlier_first);
     return count;
 }
 
-void bf__limit_when(double day, char *text, size_t room)
+/* "from the start", "month 14", "never": the row of the table that shows a day first.
+ * @param day  NAN or INFINITY: never */
+static void when_text(double day, char *text, size_t size)
 {
     if (!isfinite(day)) {
-        (void)snprintf(text, room, "never");
+        (void)snprintf(text, size, "never");
     } else if (day <= 0.0) {
-        (void)snprintf(text, room, "from the start");
+        (void)snprintf(text, size, "from the start");
     } else {
-        (void)snprintf(text, room, "month %.0f", ceil(day / BF__DAYS_PER_MONTH));
+        (void)snprintf(text, size, "month %.0f", ceil(day / BF__DAYS_PER_MONTH));
+    }
+}
+
+static void print_first(const bf__worded_limit *limit, const char *length, const char *prefix,
+                        FILE *out)
+{
+    const bf__limit *first = &limit->limit;
+    char when[32];
+    char earliest[32];
+    char latest[32];
+    when_text(first->day[BF_FOULING_EXPECTED], when, sizeof when);
+    when_text(bf__limit_earliest(first), earliest, sizeof earliest);
+    when_text(bf__limit_latest(first), latest, sizeof latest);
+    if (!isnan(first->day[BF_FOULING_EXPECTED])) {
+        (void)fprintf(out, "%sFirst comes, as expected %s%s: %s", prefix,
+                      first->day[BF_FOULING_EXPECTED] > 0.0 ? "in " : "", when, limit->text);
+        if (strcmp(earliest, latest) != 0) {
+            (void)fprintf(out, "; in the range: %s to %s", earliest, latest);
+            if (!isfinite(bf__limit_latest(first))) {
+                (void)fprintf(out, " within %s", length);
+            }
+        }
+        (void)fputs(".\n", out);
+    } else if (isfinite(bf__limit_earliest(first))) {
+        (void)fprintf(out,
+                      "%sAs expected nothing limits this bed within %s. At the worse end "
+                      "of the range first comes, %s%s: %s.\n",
+                      prefix, length, bf__limit_earliest(first) > 0.0 ? "in " : "", earliest,
+                      limit->text);
+    } else {
+        (void)fprintf(out, "%sNothing limits this bed within %s, at either end of the range.\n",
+                      prefix, length);
+    }
+}
+
+static void print_reached(const bf__worded_limit *limits, size_t count, const char *length,
+                          const char *prefix, FILE *out)
+{
+    enum { FROM = 42, TO = 96 };
+    const int rest = FROM - 16 - (int)strlen(prefix);
+    (void)fprintf(out, "%s\n%sBy month; never: not within %s.\n%s\n%s%-16s%-*swhat\n", prefix,
+                  prefix, length, prefix, prefix, "as expected", rest, "in the range");
+    for (size_t l = 0; l < count; l++) {
+        if (!isfinite(bf__limit_earliest(&limits[l].limit))) {
+            continue;
+        }
+        char when[32];
+        char earliest[32];
+        char latest[32];
+        char range[80];
+        char text[300];
+        when_text(limits[l].limit.day[BF_FOULING_EXPECTED], when, sizeof when);
+        when_text(bf__limit_earliest(&limits[l].limit), earliest, sizeof earliest);
+        when_text(bf__limit_latest(&limits[l].limit), latest, sizeof latest);
+        (void)snprintf(range, sizeof range, "%s%s%s", earliest,
+                       strcmp(earliest, latest) == 0 ? "" : " to ",
+                       strcmp(earliest, latest) == 0 ? "" : latest);
+        (void)snprintf(text, sizeof text, "%s%s%s%s", limits[l].text, *limits[l].source ? " (" : "",
+                       limits[l].source, *limits[l].source ? ")" : "");
+        (void)fprintf(out, "%s%-16s%-*s", prefix, when, rest, range);
+        bf__print_column(text, FROM, TO, prefix, out);
+    }
+}
+
+static void print_not_reached(const bf__worded_limit *limits, size_t count, const char *length,
+                              const char *prefix, FILE *out)
+{
+    bf__wrap_begin(out);
+    int any = 0;
+    for (size_t l = 0; l < count; l++) {
+        if (!isfinite(bf__limit_earliest(&limits[l].limit))) {
+            if (!any) {
+                (void)fprintf(out, "%sNot reached within %s at either end of the range: ", prefix,
+                              length);
+            }
+            (void)fprintf(out, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
+                          *limits[l].source ? " (" : "", limits[l].source,
+                          *limits[l].source ? ")" : "");
+            any = 1;
+        }
+    }
+    if (any) {
+        (void)fputs(".\n", out);
+    }
+    bf__wrap_end(prefix, out);
+}
+
+void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
+                           FILE *out)
+{
+    const double end_day = bf__years_last(report->series)->day;
+    const int in_months = end_day > 2.0 * BF__DAYS_PER_MONTH;
+    char length[32];
+    (void)snprintf(length, sizeof length, "%.0f %s",
+                   in_months ? ceil(end_day / BF__DAYS_PER_MONTH - 0.05) : end_day,
+                   in_months ? "months" : "days");
+    bf__worded_limit limits[BF__LIMITS];
+    const size_t count = bf__foul_limits(report, units, limits);
+    bf__wrap_begin(out);
+    print_first(&limits[0], length, prefix, out);
+    bf__wrap_end(prefix, out);
+    int any = 0;
+    for (size_t l = 0; l < count; l++) {
+        any = any || isfinite(bf__limit_earliest(&limits[l].limit));
+    }
+    if (any) {
+        print_reached(limits, count, length, prefix, out);
+        (void)fprintf(out, "%s\n", prefix);
+    }
+    print_not_reached(limits, count, length, prefix, out);
+    if (bf__campaign_brings(report->spec, BF_ION_FE) &&
+        !bf__case_states(&report->page, "water.alkalinity")) {
+        (void)fprintf(
+            out, "%sAlkalinity not stated, so whether the water holds its pH was not judged.\n",
+            prefix);
     }
 }

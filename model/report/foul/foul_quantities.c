@@ -2,120 +2,66 @@
 /* What a report tells of a bed month by month. */
 #include "report/foul/foul_quantities.h"
 
-#define SI(text)                                                                                   \
+#include <math.h>
+
+enum { GIVES, STAYS }; /* in the table of what the bed gives, or of what stays in it */
+
+#define QUANTITY(us_name, si_name, upper, lower, what, wide, us, si, from, when, table, range,     \
+                 us_range, si_range)                                                               \
     {                                                                                              \
-        [BF_UNITS_SI] = (text)                                                                     \
+        BF__COLUMN(us_name, si_name, upper, lower, what, "", wide, us, si), from, BF__FOUL_##when, \
+            table, range,                                                                          \
+        {                                                                                          \
+            us_range, si_range                                                                     \
+        }                                                                                          \
     }
 
 const bf__foul_quantity bf__foul_quantities[BF__FOUL_QUANTITIES] = {
-    {{.name = {"capacity_kgr_per_ft3", "capacity_eq_per_L"},
-      .head = {NULL, "capacity"},
-      .kind = BF__QUANTITY_CAPACITY,
-      .width = 10,
-      .decimals = {1, 3}},
-     .source = BF_CAMPAIGN_POTENTIAL,
-     .range_width = 15,
-     .range_decimals = {1, 2}},
-    {{.head = {"of", "new"}, .kind = BF__QUANTITY_SHARE, .width = 6},
-     .source = BF__FOUL_CAPACITY_OF_NEW},
-    {{.name = SI("hardness_mg_per_L_CaCO3"),
-      .head = {"hardness", "mean"},
-      .kind = BF__QUANTITY_LEAKAGE,
-      .width = 10,
-      .decimals = {2, 2}},
-     .source = BF_CAMPAIGN_HARDNESS},
-    {{.name = SI("iron_mg_per_L"),
-      .head = {"iron", "mean"},
-      .per = "mg/L",
-      .width = 8,
-      .decimals = {3, 3}},
-     .source = BF_CAMPAIGN_IRON,
-     .need = BF__FOUL_WITH_IRON},
-    {{.name = SI("manganese_mg_per_L"),
-      .head = {"manganese", "mean"},
-      .per = "mg/L",
-      .width = 11,
-      .decimals = {3, 3}},
-     .source = BF_CAMPAIGN_MANGANESE,
-     .need = BF__FOUL_WITH_MANGANESE},
-    {{.head = {"pressure", "drop"}, .kind = BF__QUANTITY_PRESSURE, .width = 10, .decimals = {2, 1}},
-     .source = BF__FOUL_PRESSURE_DROP},
-    {{.name = SI("pressure_drop_per_clean"),
-      .head = {"times", "clean"},
-      .width = 8,
-      .decimals = {2, 2}},
-     .source = BF_CAMPAIGN_PRESSURE},
-    {{.name = SI("loose_iron_g_per_L_bed"),
-      .head = {NULL, "loose"},
-      .kind = BF__QUANTITY_DEPOSIT,
-      .width = 9,
-      .decimals = {1, 3}},
-     .source = BF_CAMPAIGN_LOOSE,
-     .stays = 1},
-    {{.name = {"bound_iron_g_per_ft3_bed", "bound_iron_g_per_L_bed"},
-      .head = {NULL, "bound"},
-      .kind = BF__QUANTITY_DEPOSIT,
-      .width = 9,
-      .decimals = {1, 3}},
-     .source = BF_CAMPAIGN_BOUND,
-     .stays = 1,
-     .range_width = 18,
-     .range_decimals = {1, 3}},
-    {{.name = SI("bound_iron_top_tenth_g_per_L_bed"),
-      .head = {"bound in", "top tenth"},
-      .kind = BF__QUANTITY_DEPOSIT,
-      .width = 11,
-      .decimals = {1, 3}},
-     .source = BF_CAMPAIGN_BOUND_TOP,
-     .stays = 1},
-    {{.name = SI("retention_percent"),
-      .head = {"kept", "of iron"},
-      .kind = BF__QUANTITY_SHARE,
-      .width = 9,
-      .decimals = {1, 1}},
-     .source = BF_CAMPAIGN_RETENTION,
-     .need = BF__FOUL_WITH_IRON,
-     .stays = 1},
-    {{.head = {"sites", "of new"}, .kind = BF__QUANTITY_SHARE, .width = 8, .decimals = {1, 1}},
-     .source = BF__FOUL_SITES_OF_NEW,
-     .stays = 1},
-    {{.name = SI("resin_capacity_eq_per_L"), .kind = BF__QUANTITY_CAPACITY},
-     .source = BF_CAMPAIGN_CAPACITY},
-    {{.name = SI("alkalinity_lowest_meq_per_L"),
-      .head = {"alkalinity", "lowest"},
-      .per = "meq/L",
-      .width = 12,
-      .decimals = {2, 2}},
-     .source = BF_CAMPAIGN_ALKALINITY,
-     .need = BF__FOUL_WITH_IRON_AND_ALKALINITY,
-     .stays = 1},
-    {{.name = SI("moisture_percent"),
-      .head = {NULL, "moisture"},
-      .kind = BF__QUANTITY_SHARE,
-      .width = 10,
-      .decimals = {1, 1}},
-     .source = BF_CAMPAIGN_MOISTURE,
-     .need = BF__FOUL_WITH_CHLORINE,
-     .stays = 1},
+    QUANTITY("capacity_kgr_per_ft3", "capacity_eq_per_L", "", "capacity", CAPACITY, 10, 1, 3,
+             BF_CAMPAIGN_POTENTIAL, ALWAYS, GIVES, 15, 1, 2),
+    QUANTITY(NULL, NULL, "of", "new", SHARE, 6, 0, 0, BF__FOUL_CAPACITY_OF_NEW, ALWAYS, GIVES, 0, 0,
+             0),
+    QUANTITY(NULL, "hardness_mg_per_L_CaCO3", "hardness", "mean", LEAKAGE, 10, 2, 2,
+             BF_CAMPAIGN_HARDNESS, ALWAYS, GIVES, 0, 0, 0),
+    QUANTITY(NULL, "iron_mg_per_L", "iron", "mean", METAL, 8, 3, 3, BF_CAMPAIGN_IRON, WITH_IRON,
+             GIVES, 0, 0, 0),
+    QUANTITY(NULL, "manganese_mg_per_L", "manganese", "mean", METAL, 11, 3, 3,
+             BF_CAMPAIGN_MANGANESE, WITH_MANGANESE, GIVES, 0, 0, 0),
+    QUANTITY(NULL, NULL, "pressure", "drop", PRESSURE, 10, 2, 1, BF__FOUL_PRESSURE_DROP, ALWAYS,
+             GIVES, 0, 0, 0),
+    QUANTITY(NULL, "pressure_drop_per_clean", "times", "clean", PLAIN, 8, 2, 2,
+             BF_CAMPAIGN_PRESSURE, ALWAYS, GIVES, 0, 0, 0),
+    QUANTITY(NULL, "loose_iron_g_per_L_bed", "", "loose", DEPOSIT, 9, 1, 3, BF_CAMPAIGN_LOOSE,
+             ALWAYS, STAYS, 0, 0, 0),
+    QUANTITY("bound_iron_g_per_ft3_bed", "bound_iron_g_per_L_bed", "", "bound", DEPOSIT, 9, 1, 3,
+             BF_CAMPAIGN_BOUND, ALWAYS, STAYS, 18, 1, 3),
+    QUANTITY(NULL, "bound_iron_top_tenth_g_per_L_bed", "bound in", "top tenth", DEPOSIT, 11, 1, 3,
+             BF_CAMPAIGN_BOUND_TOP, ALWAYS, STAYS, 0, 0, 0),
+    QUANTITY(NULL, "retention_percent", "kept", "of iron", SHARE, 9, 1, 1, BF_CAMPAIGN_RETENTION,
+             WITH_IRON, STAYS, 0, 0, 0),
+    QUANTITY(NULL, NULL, "sites", "of new", SHARE, 8, 1, 1, BF__FOUL_SITES_OF_NEW, ALWAYS, STAYS, 0,
+             0, 0),
+    QUANTITY(NULL, "resin_capacity_eq_per_L", "", "", CAPACITY, 0, 0, 0, BF_CAMPAIGN_CAPACITY,
+             ALWAYS, STAYS, 0, 0, 0),
+    QUANTITY(NULL, "alkalinity_lowest_meq_per_L", "alkalinity", "lowest", ALKALINITY, 12, 2, 2,
+             BF_CAMPAIGN_ALKALINITY, WITH_IRON_AND_ALKALINITY, STAYS, 0, 0, 0),
+    QUANTITY(NULL, "moisture_percent", "", "moisture", SHARE, 10, 1, 1, BF_CAMPAIGN_MOISTURE,
+             WITH_CHLORINE, STAYS, 0, 0, 0),
 };
-
-static bf__span times(bf__span span, double factor)
-{
-    return (bf__span){factor * span.expected, factor * span.low, factor * span.high};
-}
 
 bf__span bf__foul_value(const bf_foul_report *report, const bf__foul_quantity *quantity, double day)
 {
+    const bf_campaign_cycle *first = bf__years_first_known(report->series);
     switch (quantity->source) {
     case BF__FOUL_CAPACITY_OF_NEW:
-        return times(bf__foul_row_span(report, BF_CAMPAIGN_POTENTIAL, day),
-                     1.0 / bf__foul_new_eq_per_m3(report->series));
+        return bf__span_times(bf__foul_row_span(report, BF_CAMPAIGN_POTENTIAL, day),
+                              first != NULL ? 1.0 / first->potential_eq_per_m3 : (double)NAN);
     case BF__FOUL_SITES_OF_NEW:
-        return times(bf__foul_row_span(report, BF_CAMPAIGN_CAPACITY, day),
-                     1.0 / report->spec->bed.resin.capacity_eq_per_m3);
+        return bf__span_times(bf__foul_row_span(report, BF_CAMPAIGN_CAPACITY, day),
+                              1.0 / report->spec->bed.resin.capacity_eq_per_m3);
     case BF__FOUL_PRESSURE_DROP:
-        return times(bf__foul_row_span(report, BF_CAMPAIGN_PRESSURE, day),
-                     bf__campaign_clean_drop_Pa(report->spec, day));
+        return bf__span_times(bf__foul_row_span(report, BF_CAMPAIGN_PRESSURE, day),
+                              bf__campaign_clean_drop_Pa(report->spec, day));
     default: return bf__foul_row_span(report, (bf_campaign_quantity)quantity->source, day);
     }
 }

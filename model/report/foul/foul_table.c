@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The years of a bed as tables for people: what it gives, what stays in it, what limits it. */
 #include "report/campaign/campaign_setting.h"
+#include "report/foul/foul_limits.h"
 #include "report/foul/foul_quantities.h"
 #include "report/foul/foul_words.h"
 #include "report/observed/observed_table.h"

@@ -23,7 +23,7 @@ double bf__foul_ageing(const bf_foul_report *report, size_t series)
 
 void bf__foul_headline(const bf_foul_report *report, FILE *out)
 {
-    const bf_campaign_cycle *last = bf__foul_last(report->series);
+    const bf_campaign_cycle *last = bf__years_last(report->series);
     const int in_years = last->day > 2.0 * BF__DAYS_PER_YEAR;
     (void)fprintf(out, "The bed over %.3g %s: %zu cycles of %.3g days",
                   in_years ? last->day / BF__DAYS_PER_YEAR : last->day, in_years ? "years" : "days",
@@ -37,7 +37,7 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
                           FILE *out)
 {
     const bf_campaign_series *expected = &report->series[BF_FOULING_EXPECTED];
-    const bf_campaign_cycle *last = bf__foul_last(report->series);
+    const bf_campaign_cycle *last = bf__years_last(report->series);
     bf__wrap_begin(out);
     (void)fprintf(out, "%s%zu of %zu cycles were simulated", prefix, expected->count, last->cycle);
     if (expected->count < last->cycle && last->bound_kg_per_m3 > 0.0) {
@@ -56,121 +56,6 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
                       prefix);
     }
     bf__wrap_end(prefix, out);
-}
-
-/* ---- limits ---------------------------------------------------------------------------------- */
-
-static void print_first(const bf__limit *first, const char *length, const char *prefix, FILE *out)
-{
-    char when[32];
-    char earliest[32];
-    char latest[32];
-    bf__limit_when(first->day[BF_FOULING_EXPECTED], when, sizeof when);
-    bf__limit_when(bf__limit_earliest(first), earliest, sizeof earliest);
-    bf__limit_when(bf__limit_latest(first), latest, sizeof latest);
-    if (!isnan(first->day[BF_FOULING_EXPECTED])) {
-        (void)fprintf(out, "%sFirst comes, as expected %s%s: %s", prefix,
-                      first->day[BF_FOULING_EXPECTED] > 0.0 ? "in " : "", when, first->text);
-        if (strcmp(earliest, latest) != 0) {
-            (void)fprintf(out, "; in the range: %s to %s", earliest, latest);
-            if (!isfinite(bf__limit_latest(first))) {
-                (void)fprintf(out, " within %s", length);
-            }
-        }
-        (void)fputs(".\n", out);
-    } else if (isfinite(bf__limit_earliest(first))) {
-        (void)fprintf(out,
-                      "%sAs expected nothing limits this bed within %s. At the worse end "
-                      "of the range first comes, %s%s: %s.\n",
-                      prefix, length, bf__limit_earliest(first) > 0.0 ? "in " : "", earliest,
-                      first->text);
-    } else {
-        (void)fprintf(out, "%sNothing limits this bed within %s, at either end of the range.\n",
-                      prefix, length);
-    }
-}
-
-static void print_reached(const bf__limit *limits, size_t count, const char *length,
-                          const char *prefix, FILE *out)
-{
-    enum { FROM = 42, TO = 96 };
-    const int rest = FROM - 16 - (int)strlen(prefix);
-    (void)fprintf(out, "%s\n%sBy month; never: not within %s.\n%s\n%s%-16s%-*swhat\n", prefix,
-                  prefix, length, prefix, prefix, "as expected", rest, "in the range");
-    for (size_t l = 0; l < count; l++) {
-        if (!isfinite(bf__limit_earliest(&limits[l]))) {
-            continue;
-        }
-        char when[32];
-        char earliest[32];
-        char latest[32];
-        char range[80];
-        char text[300];
-        bf__limit_when(limits[l].day[BF_FOULING_EXPECTED], when, sizeof when);
-        bf__limit_when(bf__limit_earliest(&limits[l]), earliest, sizeof earliest);
-        bf__limit_when(bf__limit_latest(&limits[l]), latest, sizeof latest);
-        (void)snprintf(range, sizeof range, "%s%s%s", earliest,
-                       strcmp(earliest, latest) == 0 ? "" : " to ",
-                       strcmp(earliest, latest) == 0 ? "" : latest);
-        (void)snprintf(text, sizeof text, "%s%s%s%s", limits[l].text, *limits[l].source ? " (" : "",
-                       limits[l].source, *limits[l].source ? ")" : "");
-        (void)fprintf(out, "%s%-16s%-*s", prefix, when, rest, range);
-        bf__print_column(text, FROM, TO, prefix, out);
-    }
-}
-
-static void print_not_reached(const bf__limit *limits, size_t count, const char *length,
-                              const char *prefix, FILE *out)
-{
-    bf__wrap_begin(out);
-    int any = 0;
-    for (size_t l = 0; l < count; l++) {
-        if (!isfinite(bf__limit_earliest(&limits[l]))) {
-            if (!any) {
-                (void)fprintf(out, "%sNot reached within %s at either end of the range: ", prefix,
-                              length);
-            }
-            (void)fprintf(out, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
-                          *limits[l].source ? " (" : "", limits[l].source,
-                          *limits[l].source ? ")" : "");
-            any = 1;
-        }
-    }
-    if (any) {
-        (void)fputs(".\n", out);
-    }
-    bf__wrap_end(prefix, out);
-}
-
-void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
-                           FILE *out)
-{
-    const double end_day = bf__foul_last(report->series)->day;
-    const int in_months = end_day > 2.0 * BF__DAYS_PER_MONTH;
-    char length[32];
-    (void)snprintf(length, sizeof length, "%.0f %s",
-                   in_months ? ceil(end_day / BF__DAYS_PER_MONTH - 0.05) : end_day,
-                   in_months ? "months" : "days");
-    bf__limit limits[BF__LIMITS];
-    const size_t count = bf__foul_limits(report, units, limits);
-    bf__wrap_begin(out);
-    print_first(&limits[0], length, prefix, out);
-    bf__wrap_end(prefix, out);
-    int any = 0;
-    for (size_t l = 0; l < count; l++) {
-        any = any || isfinite(bf__limit_earliest(&limits[l]));
-    }
-    if (any) {
-        print_reached(limits, count, length, prefix, out);
-        (void)fprintf(out, "%s\n", prefix);
-    }
-    print_not_reached(limits, count, length, prefix, out);
-    if (bf__campaign_brings(report->spec, BF_ION_FE) &&
-        !bf__case_states(&report->page, "water.alkalinity")) {
-        (void)fprintf(
-            out, "%sAlkalinity not stated, so whether the water holds its pH was not judged.\n",
-            prefix);
-    }
 }
 
 /* ---- balance --------------------------------------------------------------------------------- */
@@ -207,7 +92,7 @@ static void print_account(const bf_campaign_account *account, double kg_per_mol,
 void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
                             FILE *out)
 {
-    const bf_campaign_cycle *last = bf__foul_last(report->series);
+    const bf_campaign_cycle *last = bf__years_last(report->series);
     const double bed_m3 = bf_bed_volume_m3(&report->spec->bed);
     const double iron_kg_per_mol = 1e-3 * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
     const double manganese_kg_per_mol = 1e-3 * bf_ion_get(BF_ION_MN)->molar_mass_g_per_mol;
@@ -238,7 +123,7 @@ void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, 
 static void print_retention(const bf_foul_report *report, FILE *out, const char *prefix)
 {
     const bf__span kept =
-        bf__foul_span(report->series, BF_CAMPAIGN_RETENTION, bf__foul_last(report->series)->day);
+        bf__years_span(report->series, BF_CAMPAIGN_RETENTION, bf__years_last(report->series)->day);
     if (isnan(kept.expected)) {
         return;
     }

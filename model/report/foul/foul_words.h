@@ -12,10 +12,6 @@ void bf__foul_headline(const bf_foul_report *report, FILE *out);
 void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
                           FILE *out);
 
-/* Limits, the earliest first, each with its range. */
-void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
-                           FILE *out);
-
 /* Where iron and manganese went. */
 void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
                             FILE *out);

@@ -13,63 +13,40 @@ static const double least_half_range = 0.005;
 /* A range from one to so many times that holds nearly anything that might be measured. */
 static const double wide_factor = 5.0;
 
+#define READING(text, csv_name, json_unit, what, us, si, from, factor)                             \
+    {                                                                                              \
+        .word = text, .name = csv_name, .unit = json_unit, .kind = BF__QUANTITY_##what,            \
+        .decimals = {us, si}, .source = BF_CAMPAIGN_##from, .scale = factor                        \
+    }
+
 const bf__observed_quantity bf__observed_quantities[BF_OBSERVED_COUNT] = {
-    [BF_OBSERVED_CAPACITY] = {"capacity",
-                              "observed_capacity_eq_per_L",
-                              "eq/L",
-                              BF__QUANTITY_CAPACITY,
-                              {2, 3},
-                              BF_CAMPAIGN_POTENTIAL,
-                              1.0},
-    [BF_OBSERVED_PRESSURE_DROP] = {"pressure drop",
-                                   "observed_pressure_drop_kPa",
-                                   "kPa",
-                                   BF__QUANTITY_PRESSURE,
-                                   {2, 3},
-                                   BF_CAMPAIGN_PRESSURE,
-                                   1.0},
-    [BF_OBSERVED_IRON] = {"iron on resin",
-                          "observed_iron_g_per_L_bed",
-                          "g/L bed",
-                          BF__QUANTITY_DEPOSIT,
-                          {2, 3},
-                          BF_CAMPAIGN_BOUND,
-                          1.0},
-    [BF_OBSERVED_MOISTURE] = {"moisture",
-                              "observed_moisture_percent",
-                              "%",
-                              BF__QUANTITY_SHARE,
-                              {2, 2},
-                              BF_CAMPAIGN_MOISTURE,
-                              1.0},
-    [BF_OBSERVED_SOFT_HARDNESS] = {"hardness",
-                                   "observed_softened_hardness_mg_per_L_CaCO3",
-                                   "mg/L as CaCO3",
-                                   BF__QUANTITY_LEAKAGE,
-                                   {2, 2},
-                                   BF_CAMPAIGN_HARDNESS,
-                                   1.0},
-    [BF_OBSERVED_SOFT_IRON] = {"iron",
-                               "observed_softened_iron_mg_per_L",
-                               "mg/L",
-                               BF__QUANTITY_DISSOLVED,
-                               {3, 3},
-                               BF_CAMPAIGN_IRON,
-                               1e-3},
+    [BF_OBSERVED_CAPACITY] =
+        READING("capacity", "observed_capacity_eq_per_L", "eq/L", CAPACITY, 2, 3, POTENTIAL, 1.0),
+    [BF_OBSERVED_PRESSURE_DROP] = READING("pressure drop", "observed_pressure_drop_kPa", "kPa",
+                                          PRESSURE, 2, 3, PRESSURE, 1.0),
+    [BF_OBSERVED_IRON] =
+        READING("iron on resin", "observed_iron_g_per_L_bed", "g/L bed", DEPOSIT, 2, 3, BOUND, 1.0),
+    [BF_OBSERVED_MOISTURE] =
+        READING("moisture", "observed_moisture_percent", "%", SHARE, 2, 2, MOISTURE, 1.0),
+    [BF_OBSERVED_SOFT_HARDNESS] = READING("hardness", "observed_softened_hardness_mg_per_L_CaCO3",
+                                          "mg/L as CaCO3", LEAKAGE, 2, 2, HARDNESS, 1.0),
+    [BF_OBSERVED_SOFT_IRON] =
+        READING("iron", "observed_softened_iron_mg_per_L", "mg/L", DISSOLVED, 3, 3, IRON, 1e-3),
 };
 
 static bf__residual residual_of(const bf_foul_report *report, const bf_observation *row,
                                 bf_observed what)
 {
     bf__residual r = {.row = row, .what = what, .observed = row->value[what]};
-    r.computed = bf__foul_span(report->series, bf__observed_quantities[what].source, row->day);
+    r.computed = bf__years_span(report->series, bf__observed_quantities[what].source, row->day);
     const double factor = what == BF_OBSERVED_PRESSURE_DROP
                               ? bf__campaign_clean_drop_Pa(report->spec, row->day)
                               : bf__observed_quantities[what].scale;
     r.computed.expected *= factor;
     r.computed.low *= factor;
     r.computed.high *= factor;
-    r.is_told = bf__foul_reaches(report, row->day) && !isnan(r.computed.expected);
+    r.is_told =
+        bf__years_reach(report->spec, report->series, row->day) && !isnan(r.computed.expected);
     const double half = 0.5 * (r.computed.high - r.computed.low);
     r.residual = r.observed - r.computed.expected;
     r.has_range = half > least_half_range * fabs(r.computed.expected);

@@ -4,7 +4,8 @@
 #define BF_REPORT_OBSERVED_OBSERVED_H
 
 #include "base/quantities.h"
-#include "report/foul/foul_read.h"
+#include "brinefront/report.h"
+#include "rating/fouling/years.h"
 
 /* One measured value; all in the SI unit of bf_observed. */
 typedef struct bf__residual {

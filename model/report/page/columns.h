@@ -15,12 +15,22 @@
 typedef struct bf__column {
     const char *name[2]; /* in CSV and JSON, with its unit, by bf_unit_system; NULL: not there */
     bf__quantity kind;
-    const char *per;     /* behind the unit of the kind in a table: "/yr", "mg/L"; NULL: nothing */
-    const char *head[2]; /* in a table, above the unit; NULL: an empty line */
+    const char *per;     /* behind the unit of the kind in a table, such as "/yr" */
+    const char *head[2]; /* in a table, above the unit */
     int width;           /* in a table; 0: not there */
     int decimals[2];     /* in a table, by bf_unit_system */
     int is_signed;       /* nonzero: with its sign in a table, and blank where it is not known */
 } bf__column;
+
+/* A column in one line. Names are NULL where it is not there, the width 0. */
+#define BF__COLUMN(us_name, si_name, upper, lower, what, behind_unit, columns_wide, us, si)        \
+    {                                                                                              \
+        .name = {us_name, si_name}, .kind = BF__QUANTITY_##what, .per = behind_unit,               \
+        .head = {upper, lower}, .width = columns_wide, .decimals = {                               \
+            us,                                                                                    \
+            si                                                                                     \
+        }                                                                                          \
+    }
 
 /* The unit of a column in a table, as text. */
 void bf__column_unit(const bf__column *column, bf_unit_system units, char text[32]);

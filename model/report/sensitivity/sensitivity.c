@@ -5,13 +5,9 @@
 #include <math.h>
 
 const bf__column bf__sensitivity_columns[BF__SENSITIVITY_COLUMNS] = {
-    {.head = {NULL, "at low"}, .kind = BF__QUANTITY_CAPACITY, .width = 9, .decimals = {1, 3}},
-    {.head = {NULL, "at high"}, .kind = BF__QUANTITY_CAPACITY, .width = 9, .decimals = {1, 3}},
-    {.name = {NULL, "spread_eq_per_L"},
-     .head = {NULL, "spread"},
-     .kind = BF__QUANTITY_CAPACITY,
-     .width = 9,
-     .decimals = {1, 3}},
+    BF__COLUMN(NULL, NULL, "", "at low", CAPACITY, "", 9, 1, 3),
+    BF__COLUMN(NULL, NULL, "", "at high", CAPACITY, "", 9, 1, 3),
+    BF__COLUMN(NULL, "spread_eq_per_L", "", "spread", CAPACITY, "", 9, 1, 3),
 };
 
 void bf__sensitivity_values(const bf_fouling_sensitivity *row,

@@ -10,23 +10,20 @@
 #include <string.h>
 
 const bf__column bf__what_if_columns[BF__WHAT_IF_COLUMNS] = {
-    {.head = {NULL, "capacity"}, .kind = BF__QUANTITY_CAPACITY, .width = 8, .decimals = {1, 3}},
+    BF__COLUMN(NULL, NULL, "", "capacity", CAPACITY, "", 8, 1, 3),
     {.name = {NULL, "gain_eq_per_L"},
-     .head = {NULL, "gain"},
      .kind = BF__QUANTITY_CAPACITY,
+     .per = "",
+     .head = {"", "gain"},
      .width = 8,
      .decimals = {1, 3},
      .is_signed = 1},
-    {.head = {NULL, "kept"}, .kind = BF__QUANTITY_SHARE, .width = 6},
-    {.head = {NULL, "bound"}, .kind = BF__QUANTITY_DEPOSIT, .width = 8, .decimals = {0, 2}},
-    {.head = {NULL, "hardness"}, .kind = BF__QUANTITY_LEAKAGE, .width = 9, .decimals = {2, 2}},
-    {.head = {NULL, "iron"}, .per = "mg/L", .width = 7, .decimals = {2, 2}},
-    {.head = {NULL, "salt"}, .kind = BF__QUANTITY_MASS, .per = "/yr", .width = 8},
-    {.head = {NULL, "water"},
-     .kind = BF__QUANTITY_SUPPLY,
-     .per = "/yr",
-     .width = 9,
-     .decimals = {0, 1}},
+    BF__COLUMN(NULL, NULL, "", "kept", SHARE, "", 6, 0, 0),
+    BF__COLUMN(NULL, NULL, "", "bound", DEPOSIT, "", 8, 0, 2),
+    BF__COLUMN(NULL, NULL, "", "hardness", LEAKAGE, "", 9, 2, 2),
+    BF__COLUMN(NULL, NULL, "", "iron", METAL, "", 7, 2, 2),
+    BF__COLUMN(NULL, NULL, "", "salt", MASS, "/yr", 8, 0, 0),
+    BF__COLUMN(NULL, NULL, "", "water", SUPPLY, "/yr", 9, 0, 1),
 };
 
 void bf__what_if_values(const bf_campaign_spec *spec, const bf_fouling_end *end,

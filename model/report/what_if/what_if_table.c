@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Changes ranked by what they leave of the bed, as a table for people. */
+#include "rating/fouling/years.h"
 #include "report/campaign/campaign_setting.h"
-#include "report/foul/foul_read.h"
 #include "report/page/assumptions.h"
 #include "report/page/figure.h"
 #include "report/page/page.h"
