@@ -3,7 +3,7 @@
 #ifndef BF_REPORT_CAMPAIGN_CAMPAIGN_END_H
 #define BF_REPORT_CAMPAIGN_CAMPAIGN_END_H
 
-#include "report/page/columns.h"
+#include "report/page/json.h"
 
 /* Columns of CSV: their names, `suffix` behind each, and their fields, each with a comma before
  * it; without an end the fields stay empty. */

@@ -8,7 +8,7 @@
 /* A document of `command`: the head of every document, then campaign, remarks and, where the
  * campaign names chemicals or `with_safety` is nonzero, safety. */
 json_t *bf__fouling_document(const char *command, const bf_page *page,
-                             const bf_case_campaign *asked, const bf_campaign_spec *spec,
+                             const bf_case_campaign *campaign, const bf_campaign_spec *spec,
                              int with_safety);
 
 #endif

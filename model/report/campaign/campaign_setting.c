@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a campaign was run on, and what every report of one has to say. */
 #include "report/campaign/campaign_setting.h"
 
 #include "brinefront/convert.h"
@@ -153,13 +154,13 @@ static void print_what_decides(const bf_page *page, const bf_campaign_spec *spec
     }
 }
 
-void bf__campaign_print(const bf_page *page, const bf_case_campaign *asked,
+void bf__campaign_print(const bf_page *page, const bf_case_campaign *campaign,
                         const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
                         FILE *out)
 {
     bf__wrap_begin(out);
-    if (asked->start[0] != '\0') {
-        (void)fprintf(out, "%sbegins %s\n", prefix, asked->start);
+    if (campaign->start[0] != '\0') {
+        (void)fprintf(out, "%sbegins %s\n", prefix, campaign->start);
     }
     print_waters(spec, units, prefix, out);
     print_running(spec, units, prefix, out);
@@ -178,12 +179,12 @@ void bf__campaign_print(const bf_page *page, const bf_case_campaign *asked,
     bf__wrap_end(prefix, out);
 }
 
-void bf__study_print(const bf_page *page, const bf_case_campaign *asked,
+void bf__study_print(const bf_page *page, const bf_case_campaign *campaign,
                      const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
                      FILE *out)
 {
     const double days = (double)spec->cycles * bf_campaign_days(spec);
-    const double stated = asked->duration_days;
+    const double stated = campaign->duration_days;
     bf__wrap_begin(out);
     (void)fprintf(out, "%severy campaign runs %.3g years, %zu cycles", prefix,
                   days / BF__DAYS_PER_YEAR, spec->cycles);
@@ -193,7 +194,7 @@ void bf__study_print(const bf_page *page, const bf_case_campaign *asked,
     }
     (void)fputc('\n', out);
     bf__wrap_end(prefix, out);
-    bf__campaign_print(page, asked, spec, units, prefix, out);
+    bf__campaign_print(page, campaign, spec, units, prefix, out);
 }
 
 /* ---- what is always said --------------------------------------------------------------------- */

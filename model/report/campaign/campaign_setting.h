@@ -6,12 +6,12 @@
 #include "brinefront/report.h"
 
 /* The water's iron, its way to the bed, how the bed is run, cleaning, grid: one fact a line. */
-void bf__campaign_print(const bf_page *page, const bf_case_campaign *asked,
+void bf__campaign_print(const bf_page *page, const bf_case_campaign *campaign,
                         const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
                         FILE *out);
 
 /* The same for a study of campaigns, with what became of the case's own horizon. */
-void bf__study_print(const bf_page *page, const bf_case_campaign *asked,
+void bf__study_print(const bf_page *page, const bf_case_campaign *campaign,
                      const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
                      FILE *out);
 

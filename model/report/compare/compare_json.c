@@ -4,7 +4,7 @@
 #include "report/compare/compare_keys.h"
 #include "report/page/json.h"
 
-static json_t *cases_of(const bf_compare_report *report)
+static json_t *cases_json(const bf_compare_report *report)
 {
     json_t *cases = json_array();
     for (size_t c = 0; c < report->cases; c++) {
@@ -19,7 +19,7 @@ static json_t *cases_of(const bf_compare_report *report)
     return cases;
 }
 
-static json_t *differing_of(const bf_compare_report *report)
+static json_t *differing_json(const bf_compare_report *report)
 {
     json_t *keys = json_array();
     char text[100];
@@ -39,7 +39,7 @@ static json_t *differing_of(const bf_compare_report *report)
     return keys;
 }
 
-static json_t *differences_of(const bf_compared_point *point)
+static json_t *differences_json(const bf_compared_point *point)
 {
     json_t *all = json_array();
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
@@ -57,7 +57,7 @@ static json_t *differences_of(const bf_compared_point *point)
     return all;
 }
 
-static json_t *row_of(const bf_compare_report *report, const bf_compared_point *points)
+static json_t *row_json(const bf_compare_report *report, const bf_compared_point *points)
 {
     json_t *row = json_array();
     for (size_t c = 0; c < report->cases; c++) {
@@ -66,7 +66,7 @@ static json_t *row_of(const bf_compare_report *report, const bf_compared_point *
         bf__json_text(one, "case", letter);
         (void)json_object_set_new(one, "rating", bf__json_dose(&points[c].point));
         (void)json_object_set_new(one, "is_sample_by_sample", json_boolean(points[c].is_paired));
-        (void)json_object_set_new(one, "against_first", differences_of(&points[c]));
+        (void)json_object_set_new(one, "against_first", differences_json(&points[c]));
         (void)json_array_append_new(row, one);
     }
     return row;
@@ -76,11 +76,11 @@ bf_status bf_report_compare_json(const bf_compare_report *report, FILE *out, bf_
 {
     json_t *document = bf__json_head("compare", report->page[0].title);
     json_t *doses = json_array();
-    (void)json_object_set_new(document, "cases", cases_of(report));
-    (void)json_object_set_new(document, "differing_keys", differing_of(report));
+    (void)json_object_set_new(document, "cases", cases_json(report));
+    (void)json_object_set_new(document, "differing_keys", differing_json(report));
     (void)json_object_set_new(document, "samples", json_integer((json_int_t)report->samples));
     for (size_t d = 0; d < report->doses; d++) {
-        (void)json_array_append_new(doses, row_of(report, report->points + d * report->cases));
+        (void)json_array_append_new(doses, row_json(report, report->points + d * report->cases));
     }
     (void)json_object_set_new(document, "doses", doses);
     return bf__json_write(document, out, err);

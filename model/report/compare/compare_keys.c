@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Where cases differ, key by key. */
 #include "report/compare/compare_keys.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a comparison says besides its numbers. */
 #include "report/compare/compare_words.h"
 
 #include "report/compare/compare_keys.h"

@@ -12,90 +12,91 @@
 
 enum { MONTH_WIDTH = 6, DATE_WIDTH = 12 };
 
-typedef struct page {
+/* What a table is printed of, and which quantities it shows. */
+struct view {
     const bf_foul_report *report;
     bf_unit_system units;
     FILE *out;
     int has_date, has_iron, has_alkalinity, has_manganese, has_chlorine;
-} page;
+};
 
-/* Whether a table of this page shows a quantity. */
-static int is_shown(const page *to, const bf__foul_quantity *quantity, int stays)
+/* Whether a table of this view shows a quantity. */
+static int is_shown(const struct view *view, const bf__foul_quantity *quantity, int stays)
 {
     if (quantity->column.width == 0 || quantity->stays != stays) {
         return 0;
     }
     switch (quantity->need) {
-    case BF__FOUL_WITH_IRON: return to->has_iron;
-    case BF__FOUL_WITH_IRON_AND_ALKALINITY: return to->has_iron && to->has_alkalinity;
-    case BF__FOUL_WITH_MANGANESE: return to->has_manganese;
-    case BF__FOUL_WITH_CHLORINE: return to->has_chlorine;
+    case BF__FOUL_WITH_IRON: return view->has_iron;
+    case BF__FOUL_WITH_IRON_AND_ALKALINITY: return view->has_iron && view->has_alkalinity;
+    case BF__FOUL_WITH_MANGANESE: return view->has_manganese;
+    case BF__FOUL_WITH_CHLORINE: return view->has_chlorine;
     default: return 1;
     }
 }
 
 /* Three lines of a head and a line of dashes. */
-static void print_head(const page *to, int stays)
+static void print_head(const struct view *view, int stays)
 {
-    int width = MONTH_WIDTH + (to->has_date ? DATE_WIDTH : 0);
+    int width = MONTH_WIDTH + (view->has_date ? DATE_WIDTH : 0);
     for (int line = 0; line < 3; line++) {
-        (void)fprintf(to->out, "%*s", MONTH_WIDTH, line == 1 ? "month" : "");
-        if (to->has_date) {
-            (void)fprintf(to->out, "%*s", DATE_WIDTH, line == 1 ? "date" : "");
+        (void)fprintf(view->out, "%*s", MONTH_WIDTH, line == 1 ? "month" : "");
+        if (view->has_date) {
+            (void)fprintf(view->out, "%*s", DATE_WIDTH, line == 1 ? "date" : "");
         }
         for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
             const bf__foul_quantity *quantity = &bf__foul_quantities[q];
-            if (!is_shown(to, quantity, stays)) {
+            if (!is_shown(view, quantity, stays)) {
                 continue;
             }
-            bf__columns_head(&quantity->column, 1, line, to->units, to->out);
+            bf__columns_head(&quantity->column, 1, line, view->units, view->out);
             if (quantity->range_width > 0) {
                 bf__column range = quantity->column;
                 range.head[1] = "range";
                 range.width = quantity->range_width;
-                bf__columns_head(&range, 1, line, to->units, to->out);
+                bf__columns_head(&range, 1, line, view->units, view->out);
             }
             width += line == 0 ? quantity->column.width + quantity->range_width : 0;
         }
-        (void)fputc('\n', to->out);
+        (void)fputc('\n', view->out);
     }
-    bf__dashes(width, to->out);
+    bf__dashes(width, view->out);
 }
 
-static void print_when(const page *to, double day)
+static void print_when(const struct view *view, double day)
 {
     const double months = day / BF__DAYS_PER_MONTH;
     const int is_whole = fabs(months - round(months)) < 0.05;
-    bf__print_number(MONTH_WIDTH, is_whole ? 0 : 1, months, to->out);
-    if (to->has_date) {
+    bf__print_number(MONTH_WIDTH, is_whole ? 0 : 1, months, view->out);
+    if (view->has_date) {
         char text[16];
-        bf__date_after(to->report->campaign->start, day, text);
-        (void)fprintf(to->out, "%*s", DATE_WIDTH, text);
+        bf__date_after(view->report->campaign->start, day, text);
+        (void)fprintf(view->out, "%*s", DATE_WIDTH, text);
     }
 }
 
 /* What the bed gives, or what stays in it. */
-static void print_rows(const page *to, int stays)
+static void print_rows(const struct view *view, int stays)
 {
-    print_head(to, stays);
-    for (size_t row = 0; row < bf__foul_row_count(to->report); row++) {
-        const double day = bf__foul_row_day(to->report, row);
-        print_when(to, day);
+    print_head(view, stays);
+    for (size_t row = 0; row < bf__foul_row_count(view->report); row++) {
+        const double day = bf__foul_row_day(view->report, row);
+        print_when(view, day);
         for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
             const bf__foul_quantity *quantity = &bf__foul_quantities[q];
-            if (!is_shown(to, quantity, stays)) {
+            if (!is_shown(view, quantity, stays)) {
                 continue;
             }
-            const bf__span span = bf__foul_value(to->report, quantity, day);
+            const bf__span span = bf__foul_value(view->report, quantity, day);
             const bf__quantity kind = quantity->column.kind;
-            bf__column_print(&quantity->column, span.expected, to->units, to->out);
+            bf__column_print(&quantity->column, span.expected, view->units, view->out);
             if (quantity->range_width > 0) {
-                bf__print_range(quantity->range_width, quantity->range_decimals[to->units],
-                                bf__quantity_show(kind, to->units, span.low),
-                                bf__quantity_show(kind, to->units, span.high), to->out);
+                bf__print_range(quantity->range_width, quantity->range_decimals[view->units],
+                                bf__quantity_show(kind, view->units, span.low),
+                                bf__quantity_show(kind, view->units, span.high), view->out);
             }
         }
-        (void)fputc('\n', to->out);
+        (void)fputc('\n', view->out);
     }
 }
 
@@ -112,14 +113,14 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
     const bf_foul_report *report = context;
     const bf_unit_system units = report->page.units;
-    const page to = {.report = report,
-                     .units = units,
-                     .out = out,
-                     .has_date = report->campaign->start[0] != '\0',
-                     .has_iron = bf__campaign_brings(report->spec, BF_ION_FE),
-                     .has_alkalinity = bf__case_states(&report->page, "water.alkalinity"),
-                     .has_manganese = bf__campaign_brings(report->spec, BF_ION_MN),
-                     .has_chlorine = bf__campaign_has_chlorine(report->spec)};
+    const struct view view = {.report = report,
+                              .units = units,
+                              .out = out,
+                              .has_date = report->campaign->start[0] != '\0',
+                              .has_iron = bf__campaign_brings(report->spec, BF_ION_FE),
+                              .has_alkalinity = bf__case_states(&report->page, "water.alkalinity"),
+                              .has_manganese = bf__campaign_brings(report->spec, BF_ION_MN),
+                              .has_chlorine = bf__campaign_has_chlorine(report->spec)};
     if (report->page.title[0] != '\0') {
         (void)fprintf(out, "%s\n\n", report->page.title);
     }
@@ -130,9 +131,9 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     (void)fprintf(out, "\nWhat limits the bed\n\n");
     bf__foul_limits_print(report, units, "", out);
     (void)fprintf(out, "\nWhat the bed gives\n\n");
-    print_rows(&to, 0);
+    print_rows(&view, 0);
     (void)fprintf(out, "\nWhat stays in the bed\n\n");
-    print_rows(&to, 1);
+    print_rows(&view, 1);
     (void)fputs(legend, out);
     (void)fputc('\n', out);
     bf__foul_balance_print(report, units, "", out);

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A campaign in words: how it was run, where the iron went, what the range is. */
 #include "report/foul/foul_words.h"
 
 #include "report/campaign/campaign_setting.h"

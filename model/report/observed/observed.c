@@ -45,14 +45,14 @@ static bf__residual residual_of(const bf_foul_report *report, const bf_observati
     r.computed.expected *= factor;
     r.computed.low *= factor;
     r.computed.high *= factor;
-    r.is_told =
+    r.is_computed =
         bf__years_reach(report->spec, report->series, row->day) && !isnan(r.computed.expected);
     const double half = 0.5 * (r.computed.high - r.computed.low);
     r.residual = r.observed - r.computed.expected;
     r.has_range = half > least_half_range * fabs(r.computed.expected);
     const double side = r.residual < 0.0 ? r.computed.expected - r.computed.low
                                          : r.computed.high - r.computed.expected;
-    r.of_its_side = r.has_range && side > 0.0 ? r.residual / side : (double)NAN;
+    r.residual_of_side = r.has_range && side > 0.0 ? r.residual / side : (double)NAN;
     r.is_wide = r.has_range && r.computed.high > wide_factor * r.computed.low;
     r.is_inside = r.has_range && r.observed >= r.computed.low && r.observed <= r.computed.high;
     return r;
@@ -77,11 +77,10 @@ bf__residual_count bf__residuals_count(const bf_foul_report *report)
         bf__residual residuals[BF_OBSERVED_COUNT];
         const size_t count = bf__residuals(report, o, residuals);
         for (size_t r = 0; r < count; r++) {
-            sum.told += residuals[r].is_told ? 1 : 0;
-            sum.has_range += residuals[r].is_told && residuals[r].has_range ? 1 : 0;
-            sum.inside += residuals[r].is_told && residuals[r].is_inside ? 1 : 0;
+            sum.has_range += residuals[r].is_computed && residuals[r].has_range ? 1 : 0;
+            sum.inside += residuals[r].is_computed && residuals[r].is_inside ? 1 : 0;
             sum.wide +=
-                residuals[r].is_told && residuals[r].is_inside && residuals[r].is_wide ? 1 : 0;
+                residuals[r].is_computed && residuals[r].is_inside && residuals[r].is_wide ? 1 : 0;
         }
     }
     return sum;
@@ -94,7 +93,7 @@ bf__rangeless bf__residuals_rangeless(const bf_foul_report *report, bf_observed 
         bf__residual residuals[BF_OBSERVED_COUNT];
         const size_t count = bf__residuals(report, o, residuals);
         for (size_t r = 0; r < count; r++) {
-            if (residuals[r].what == what && residuals[r].is_told && !residuals[r].has_range) {
+            if (residuals[r].what == what && residuals[r].is_computed && !residuals[r].has_range) {
                 const double off = residuals[r].residual / residuals[r].computed.expected;
                 sum.count++;
                 sum.least = fmin(sum.least, off);

@@ -13,22 +13,21 @@ typedef struct bf__residual {
     bf_observed what;
     double observed;
     bf__span computed;
-    double residual;    /* observed less expected */
-    double of_its_side; /* residual over the distance from expected to the end of the range on
+    double residual;         /* observed less expected */
+    double residual_of_side; /* residual over the distance from expected to the end of the range on
                            that side; NAN where there is none */
-    int is_told;        /* nonzero where the campaign reaches that day */
-    int has_range;      /* zero where the uncertain parameter hardly moves the quantity */
-    int is_inside;      /* of the range; zero where there is none */
-    int is_wide;        /* the range spans so much that nearly anything lies in it */
+    int is_computed;         /* nonzero where the campaign reaches that day */
+    int has_range;           /* zero where the uncertain parameter hardly moves the quantity */
+    int is_inside;           /* of the range; zero where there is none */
+    int is_wide;             /* the range spans so much that nearly anything lies in it */
 } bf__residual;
 
-/* The values of an observation, those that are not told left out.
+/* The values of an observation, those that were not read left out.
  * @param out  room for BF_OBSERVED_COUNT */
 size_t bf__residuals(const bf_foul_report *report, size_t observation, bf__residual *out);
 
 typedef struct bf__residual_count {
-    size_t told;      /* for their day */
-    size_t has_range; /* of those */
+    size_t has_range; /* computed for their day, with a range */
     size_t inside;    /* of those */
     size_t wide;      /* inside a range that is wide */
 } bf__residual_count;

@@ -16,7 +16,7 @@ static void print_residual(const bf__residual *residual, bf_unit_system units, F
     (void)fprintf(out, "%8.1f  %-13s  %-8s", residual->row->day, quantity->word,
                   bf__quantity_unit(quantity->kind, units).column);
     bf__print_number(10, decimals, scale * residual->observed, out);
-    if (!residual->is_told) {
+    if (!residual->is_computed) {
         (void)fprintf(out, "  not computed for that day\n");
         return;
     }
@@ -24,10 +24,10 @@ static void print_residual(const bf__residual *residual, bf_unit_system units, F
     bf__print_range(17, decimals, scale * residual->computed.low, scale * residual->computed.high,
                     out);
     (void)fprintf(out, "%+10.*f", decimals, scale * residual->residual);
-    if (isnan(residual->of_its_side)) {
+    if (isnan(residual->residual_of_side)) {
         (void)fprintf(out, "%15s", "-");
     } else {
-        (void)fprintf(out, "%+15.2f", residual->of_its_side);
+        (void)fprintf(out, "%+15.2f", residual->residual_of_side);
     }
     (void)fprintf(out, "%s\n",
                   !residual->has_range   ? "  no range"

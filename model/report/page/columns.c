@@ -1,13 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Lists of quantities printed as a table, as CSV and as JSON. */
+/* Lists of quantities printed as a table and as CSV, which has SI first. */
 #include "report/page/columns.h"
 
 #include "report/page/csv.h"
 
 #include <math.h>
-
-/* SI first, as every CSV of the project has it. */
-static const bf_unit_system systems[2] = {BF_UNITS_SI, BF_UNITS_US};
 
 void bf__print_number(int width, int decimals, double value, FILE *out)
 {
@@ -78,9 +75,9 @@ void bf__columns_print(const bf__column *columns, size_t count, const double *va
 void bf__columns_csv_head(const bf__column *columns, size_t count, const char *suffix, FILE *out)
 {
     for (size_t c = 0; c < count; c++) {
-        for (size_t s = 0; s < 2; s++) {
-            if (columns[c].name[systems[s]] != NULL) {
-                (void)fprintf(out, ",%s%s", columns[c].name[systems[s]], suffix);
+        for (int s = BF_UNITS_SI; s >= BF_UNITS_US; s--) {
+            if (columns[c].name[s] != NULL) {
+                (void)fprintf(out, ",%s%s", columns[c].name[s], suffix);
             }
         }
     }
@@ -89,21 +86,10 @@ void bf__columns_csv_head(const bf__column *columns, size_t count, const char *s
 void bf__columns_csv(const bf__column *columns, size_t count, const double *values, FILE *out)
 {
     for (size_t c = 0; c < count; c++) {
-        for (size_t s = 0; s < 2; s++) {
-            if (columns[c].name[systems[s]] != NULL) {
-                bf__csv_number(bf__quantity_show(columns[c].kind, systems[s], values[c]), out);
-            }
-        }
-    }
-}
-
-void bf__columns_json(const bf__column *columns, size_t count, const double *values, json_t *object)
-{
-    for (size_t c = 0; c < count; c++) {
-        for (size_t s = 0; s < 2; s++) {
-            if (columns[c].name[systems[s]] != NULL) {
-                bf__json_number(object, columns[c].name[systems[s]],
-                                bf__quantity_show(columns[c].kind, systems[s], values[c]));
+        for (int s = BF_UNITS_SI; s >= BF_UNITS_US; s--) {
+            if (columns[c].name[s] != NULL) {
+                bf__csv_number(bf__quantity_show(columns[c].kind, (bf_unit_system)s, values[c]),
+                               out);
             }
         }
     }

@@ -8,7 +8,7 @@
 #define BF_REPORT_PAGE_COLUMNS_H
 
 #include "base/quantities.h"
-#include "report/page/json.h"
+#include "brinefront/report.h"
 
 #include <stdio.h>
 
@@ -50,10 +50,6 @@ void bf__columns_print(const bf__column *columns, size_t count, const double *va
 /* The names and the numbers of a row of CSV, each with a comma before it, SI before U.S. units. */
 void bf__columns_csv_head(const bf__column *columns, size_t count, const char *suffix, FILE *out);
 void bf__columns_csv(const bf__column *columns, size_t count, const double *values, FILE *out);
-
-/* The same as members of an object. */
-void bf__columns_json(const bf__column *columns, size_t count, const double *values,
-                      json_t *object);
 
 /* A number of so many decimals, right-aligned; "-" where it is not known. */
 void bf__print_number(int width, int decimals, double value, FILE *out);

@@ -19,6 +19,20 @@ void bf__json_text(json_t *object, const char *name, const char *value)
     (void)json_object_set_new(object, name, json_string(value));
 }
 
+void bf__columns_json(const bf__column *columns, size_t count, const double *values, json_t *object)
+{
+    for (size_t c = 0; c < count; c++) {
+        for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {
+            const char *name = columns[c].name[system];
+            if (name != NULL) {
+                bf__json_number(
+                    object, name,
+                    bf__quantity_show(columns[c].kind, (bf_unit_system)system, values[c]));
+            }
+        }
+    }
+}
+
 json_t *bf__json_cations(const double *per_ion)
 {
     json_t *object = json_object();

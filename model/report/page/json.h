@@ -3,7 +3,7 @@
 #ifndef BF_REPORT_PAGE_JSON_H
 #define BF_REPORT_PAGE_JSON_H
 
-#include "brinefront/report.h"
+#include "report/page/columns.h"
 
 #include <jansson.h>
 
@@ -11,6 +11,10 @@
  * written: bf__json_write(). */
 void bf__json_number(json_t *object, const char *name, double value);
 void bf__json_text(json_t *object, const char *name, const char *value);
+
+/* A row of a list of quantities as members, SI before U.S. units. */
+void bf__columns_json(const bf__column *columns, size_t count, const double *values,
+                      json_t *object);
 
 /* {"Ca": .., "Mg": ..}: the cations with a value above zero. */
 json_t *bf__json_cations(const double *per_ion);

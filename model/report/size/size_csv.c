@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* An answer of size as one row of comma-separated values; # lines carry words and assumptions. */
-#include "brinefront/convert.h"
 #include "report/page/assumptions.h"
 #include "report/page/csv.h"
 #include "report/page/page.h"
 #include "report/page/wrap.h"
+#include "report/size/size_columns.h"
 #include "report/size/size_words.h"
 
 #include <math.h>
@@ -40,45 +40,22 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     const bf_size_report *report = context;
     const bf_sizing *found = report->found;
     const bf_cycle_result *cycle = &found->point.steady.cycle;
-    const int is_rated = found->ratings > 0 && cycle->outcome == BF_RATED;
-    const double told = is_rated ? 1.0 : (double)NAN;
-    const double bed_m3 = bf_bed_volume_m3(&found->bed);
+    double values[BF__SIZE_COLUMNS];
     bf__csv_title(report->page.title, out);
     (void)fprintf(out, "# %s\n", bf__size_title(report->question));
     const bf_status status = print_words(report, out, err);
     bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
     bf__cautions_print("# ", out);
-    (void)fputs("question,binding,decided_by,answer_SI,nearest_SI,dose_g_per_L,dose_lb_per_ft3,"
-                "resin_L,resin_ft3,diameter_m,depth_m,days,salt_kg_per_year,capacity_eq_per_L,"
-                "capacity_kgr_per_ft3,salt_efficiency_gr_per_lb,leakage_mean_mg_per_L_CaCO3,"
-                "leakage_first_mg_per_L_CaCO3,throughput_BV,regeneration_water_BV,practical_ratio,"
-                "ratings,status,vessel\n",
-                out);
+    (void)fputs("question,binding,decided_by,answer_SI,nearest_SI", out);
+    bf__columns_csv_head(bf__size_columns, BF__SIZE_COLUMNS, "", out);
+    (void)fputs(",ratings,status,vessel\n", out);
     bf__csv_text(bf__size_title(report->question), out);
     (void)fprintf(out, ",%s,%s", bf_binding_words(found->binding),
                   bf_binding_words(found->decided));
-    const double dose = found->ratings > 0 ? found->point.dose_kg_per_m3 : (double)NAN;
-    const double numbers[] = {found->answer,
-                              found->nearest,
-                              dose,
-                              dose / BF_KG_PER_M3_PER_LB_PER_FT3,
-                              1e3 * bed_m3,
-                              bed_m3 / BF_M3_PER_FT3,
-                              found->bed.diameter_m,
-                              found->bed.depth_m,
-                              found->days,
-                              found->salt_kg_per_year,
-                              told * 1e-3 * cycle->capacity_eq_per_m3,
-                              told * cycle->capacity_eq_per_m3 / BF_EQ_PER_M3_PER_KGR_PER_FT3,
-                              told * bf__gr_per_lb(cycle->capacity_eq_per_m3, dose),
-                              told * bf__mg_per_L_CaCO3(cycle->leakage_mean_eq_per_m3),
-                              told * bf__mg_per_L_CaCO3(cycle->leakage_first_eq_per_m3),
-                              told * cycle->throughput_bed_volumes,
-                              told * cycle->water_bed_volumes,
-                              found->practical_ratio};
-    for (size_t n = 0; n < sizeof numbers / sizeof *numbers; n++) {
-        bf__csv_number(numbers[n], out);
-    }
+    bf__csv_number(found->answer, out);
+    bf__csv_number(found->nearest, out);
+    bf__size_values(found, values);
+    bf__columns_csv(bf__size_columns, BF__SIZE_COLUMNS, values, out);
     (void)fprintf(out, ",%zu,%s,%s\n", found->ratings,
                   found->ratings > 0 ? bf_outcome_words(cycle->outcome) : "no rating was needed",
                   report->vessel != NULL ? report->vessel : "");
