@@ -216,7 +216,7 @@ const char *bf__foul_truth(size_t index)
     return truths[index];
 }
 
-void bf__foul_truths_print(const char *prefix, FILE *out)
+static void print_truths(const char *prefix, FILE *out)
 {
     bf__wrap_begin(out);
     for (size_t t = 0; t < bf__foul_truth_count(); t++) {
@@ -225,7 +225,7 @@ void bf__foul_truths_print(const char *prefix, FILE *out)
     bf__wrap_end(prefix, out);
 }
 
-void bf__safety_print(const char *prefix, FILE *out)
+static void print_safety(const char *prefix, FILE *out)
 {
     bf__wrap_begin(out);
     (void)fprintf(out, "%sBefore anybody cleans a resin with chemicals:\n", prefix);
@@ -254,9 +254,10 @@ void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_syste
                          const char *prefix, FILE *out)
 {
     const char *between = *prefix == '\0' ? "\n" : "";
+    print_truths(prefix, out);
     if (names_chemicals) {
         (void)fputs(between, out);
-        bf__safety_print(prefix, out);
+        print_safety(prefix, out);
     }
     (void)fputs(between, out);
     bf__setting_print(page, units, prefix, out);

@@ -18,13 +18,9 @@ void bf__study_print(const bf_page *page, const bf_case_campaign *campaign,
 /* What is true of every result: nobody has published it, what is not modelled. */
 size_t bf__foul_truth_count(void);
 const char *bf__foul_truth(size_t index);
-void bf__foul_truths_print(const char *prefix, FILE *out);
 
-/* Cautions about chemicals. */
-void bf__safety_print(const char *prefix, FILE *out);
-
-/* The foot of every page: cautions about chemicals where some are named, the case, and what the
- * numbers are; blank lines between them on a page without prefix. */
+/* The foot of every page: what is true of every result, cautions about chemicals where some are
+ * named, the case, and what the numbers are; blank lines between them on a page without prefix. */
 void bf__foul_foot_print(const bf_page *page, int names_chemicals, bf_unit_system units,
                          const char *prefix, FILE *out);
 

@@ -21,9 +21,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     const bf_unit_system units = report->page.units;
     enum { WIDTH = 87 };
     const bf_compensation *found = report->found;
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->page.title);
-    }
+    bf__page_title(&report->page, out);
     (void)fprintf(out, "Hardness to count for iron, so that the bed loses no more than %.3g %%\n\n",
                   100.0 * found->allowed_loss);
     bf__compensation_answer(report, units, "", out);
@@ -50,7 +48,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
         "salt, water      of regeneration in a year, for the whole bed\n\n",
         out);
     bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
-    bf__foul_truths_print("", out);
     bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, "", out);
     (void)err;
     return BF_OK;

@@ -121,9 +121,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
                               .has_alkalinity = bf__case_states(&report->page, "water.alkalinity"),
                               .has_manganese = bf__campaign_brings(report->spec, BF_ION_MN),
                               .has_chlorine = bf__campaign_has_chlorine(report->spec)};
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->page.title);
-    }
+    bf__page_title(&report->page, out);
     bf__foul_headline(report, out);
     (void)fputs("\n\n", out);
     bf__campaign_print(&report->page, report->campaign, report->spec, units, "", out);

@@ -155,5 +155,4 @@ void bf__foul_remarks_print(const bf_foul_report *report, const char *prefix, FI
         (void)fprintf(out, "%s%s\n", prefix, bf__iron_advice(report->spec));
     }
     bf__wrap_end(prefix, out);
-    bf__foul_truths_print(prefix, out);
 }

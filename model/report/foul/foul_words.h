@@ -16,7 +16,7 @@ void bf__foul_skips_print(const bf_foul_report *report, bf_unit_system units, co
 void bf__foul_balance_print(const bf_foul_report *report, bf_unit_system units, const char *prefix,
                             FILE *out);
 
-/* What the range is made of, retention against its bound, what is always true, advice. */
+/* What the range is made of, retention against its bound, advice. */
 void bf__foul_remarks_print(const bf_foul_report *report, const char *prefix, FILE *out);
 
 /* The ageing multiplier of a campaign of the three. */

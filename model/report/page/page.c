@@ -14,6 +14,13 @@ bf_page bf_page_of_case(const bf_case *input, const bf_notes *notes, bf_unit_sys
                      .value_count = input->value_count};
 }
 
+void bf__page_title(const bf_page *page, FILE *out)
+{
+    if (page->title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", page->title);
+    }
+}
+
 bf_status bf__page_print(bf__page_printer *print, const void *context, FILE *out, bf_error *err)
 {
     bf_output page = {0};

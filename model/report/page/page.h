@@ -5,6 +5,9 @@
 
 #include "brinefront/report.h"
 
+/* The title of a page, where it has one, and an empty line. */
+void bf__page_title(const bf_page *page, FILE *out);
+
 /* Prints a report; `context` is the report. */
 typedef bf_status bf__page_printer(const void *context, FILE *out, bf_error *err);
 

@@ -184,9 +184,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     const bf_rate_report *report = context;
     const bf_unit_system units = report->page.units;
     bf_status status = BF_OK;
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->page.title);
-    }
+    bf__page_title(&report->page, out);
     if (report->study != NULL) {
         status = bf__sheet_table(report, out, err);
     } else {

@@ -15,7 +15,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
         "the unit of their name\n",
         out);
     bf__study_print(&report->page, report->campaign, report->spec, BF_UNITS_SI, "# ", out);
-    bf__foul_truths_print("# ", out);
     bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), BF_UNITS_SI,
                         "# ", out);
     (void)fputs("parameter,value,low,high,basis,takes_part", out);

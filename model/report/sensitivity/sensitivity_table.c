@@ -68,9 +68,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     const bf_sensitivity_report *report = context;
     const bf_unit_system units = report->page.units;
     enum { WIDTH = 101 };
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->page.title);
-    }
+    bf__page_title(&report->page, out);
     (void)fprintf(out, "What each uncertain parameter does to the capacity at the end, the others "
                        "as expected\n\n");
     bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
@@ -96,7 +94,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     print_idle(report, out);
     print_meanings(report, out);
     (void)fputc('\n', out);
-    bf__foul_truths_print("", out);
     bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, "", out);
     (void)err;
     return BF_OK;

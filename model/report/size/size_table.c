@@ -45,9 +45,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
                                    .points = &report->found->point,
                                    .count = report->found->ratings > 0 ? 1 : 0,
                                    .grid = {(double)NAN, (double)NAN, (double)NAN}};
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->page.title);
-    }
+    bf__page_title(&report->page, out);
     (void)fprintf(out, "%s\n\n", bf__size_title(report->question));
     print_answer(report, units, out);
     print_rating(report, units, out);

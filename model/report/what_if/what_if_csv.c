@@ -23,7 +23,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     (void)fputs("# what if: one change at a time\n", out);
     bf__study_print(&report->page, report->campaign, report->spec, BF_UNITS_SI, "# ", out);
     bf__what_if_words(report, BF_UNITS_SI, "# ", out);
-    bf__foul_truths_print("# ", out);
     bf__foul_foot_print(&report->page, bf__what_if_names_chemicals(report), BF_UNITS_SI, "# ", out);
     (void)fputs("name,change", out);
     bf__columns_csv_head(bf__what_if_columns, BF__WHAT_IF_COLUMNS, "", out);

@@ -47,9 +47,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
     const bf_what_if_report *report = context;
     const bf_unit_system units = report->page.units;
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->page.title);
-    }
+    bf__page_title(&report->page, out);
     (void)fprintf(out, "What if: one change at a time, the most capacity at the end first\n\n");
     bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
     (void)fputc('\n', out);
@@ -66,7 +64,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
                                     report->unchanged->potential_new_eq_per_m3, 3)
                       .text);
     bf__what_if_words(report, units, "", out);
-    bf__foul_truths_print("", out);
     bf__foul_foot_print(&report->page, bf__what_if_names_chemicals(report), units, "", out);
     (void)err;
     return BF_OK;
