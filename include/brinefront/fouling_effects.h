@@ -47,12 +47,23 @@ BF_API bf_fouling_end bf_fouling_end_of(const bf_campaign_spec *spec,
 
 enum { BF_WHAT_IFS = 12 };
 
+/** What a change changes. */
+typedef enum bf_what_if_kind {
+    BF_WHAT_IF_SALT,         /**< dose, kg per m3 of resin */
+    BF_WHAT_IF_INTERVAL,     /**< days between regenerations */
+    BF_WHAT_IF_BRINE_PH,     /**< - */
+    BF_WHAT_IF_BRINE_OXYGEN, /**< g/m3 */
+    BF_WHAT_IF_CLEANING,     /**< days between cleanings; NAN: none before; the rest in `spec` */
+    BF_WHAT_IF_IRON,         /**< of the water, g/m3 */
+    BF_WHAT_IF_OXYGEN        /**< of the water, g/m3 */
+} bf_what_if_kind;
+
 /** One change and what it does. */
 typedef struct bf_what_if {
     const char *name;    /**< "more_salt", "shorter_interval", "acid_brine", "brine_without_oxygen",
                               "reductive_cleaning", "acid_cleaning", "iron_filter", "less_oxygen" */
-    char change[120];    /**< in words, with what is changed from and to; in SI and mg/L */
-    char change_us[120]; /**< the same in trade units */
+    bf_what_if_kind kind;
+    double before, after; /**< what is changed, in the unit of its kind */
     int chemical; /**< nonzero: handles one; whoever prints it prints bf_cleaning_safety_get() too
                    */
     bf_campaign_spec spec;

@@ -33,22 +33,26 @@ static void set_up(void)
     y.input.campaign.duration_days = 730.5;
     unchanged = end_of(18.0, 4.0);
     change[0] = (bf_what_if){.name = "iron_filter",
-                             .change = "iron before the bed, by a filter, 3 -> 0.1 mg/L",
-                             .change_us = "iron before the bed, by a filter, 3 -> 0.1 mg/L",
+                             .kind = BF_WHAT_IF_IRON,
+                             .before = 3.0,
+                             .after = 0.1,
                              .end = end_of(25.5, 0.1),
                              .gain_eq_per_m3 = 7.5 * KGR};
     change[1] = (bf_what_if){.name = "acid_cleaning",
-                             .change = "cleaning: none -> hydrochloric acid each 365 d, a text so "
-                                       "long, with \"quotes\", that it is broken",
-                             .change_us = "cleaning, in trade units",
+                             .kind = BF_WHAT_IF_CLEANING,
+                             .before = (double)NAN,
+                             .after = 365.0,
                              .chemical = 1,
                              .end = end_of(20.0, 2.0),
                              .gain_eq_per_m3 = 2.0 * KGR};
     change[2] = (bf_what_if){.name = "less_oxygen",
-                             .change = "oxygen of the water 1 -> 0.1 mg/L",
-                             .change_us = "oxygen of the water 1 -> 0.1 mg/L",
+                             .kind = BF_WHAT_IF_OXYGEN,
+                             .before = 1.0,
+                             .after = 0.1,
                              .end = end_of(5.0, 9.0),
                              .gain_eq_per_m3 = -13.0 * KGR};
+    change[1].spec.cleaning = (bf_campaign_cleaning){
+        .every_days = 365.0, .agent = BF_CLEANER_HYDROCHLORIC, .dose_kg_per_m3 = 160.0};
     change[2].end.state = BF_CAMPAIGN_SPENT;
     change[2].end.day = 600.0;
     found = (bf_compensation){.count = 2,
@@ -183,17 +187,18 @@ START_TEST(changes_stand_in_their_order)
     assert_holds(text, "Unchanged, the bed ends with 18.0 kgr/ft3, 69 % of what it holds new. Most "
                        "is left with: iron before the bed");
     assert_lacks(text, "remove the iron before the bed");
-    assert_holds(text, "10200 cleaning, in trade units");
-    assert_lacks(text, "so long");
+    /* 160 kg/m3 of 16.018 kg/m3 per lb/ft3 */
+    assert_holds(text, "10200 cleaning: none -> hydrochloric acid each 365 d, 9.99 lb/ft3");
     assert_lacks(text, "A tie");
     free(text);
     text = text_of(WHAT_IF, TABLE_SI);
-    assert_holds(text, "a text so long");
-    assert_lacks(text, "trade units");
+    assert_holds(text, "hydrochloric acid each 365 d, 160 g per L of resin");
+    assert_lacks(text, "lb/ft3\n");
     free(text);
     change[1].end.potential_eq_per_m3 = 25.1 * KGR; /* 1.6 % less than the first */
     text = text_of(WHAT_IF, TABLE_US);
-    assert_holds(text, "A tie, within 2 %: cleaning, in trade units; 25.1 kgr/ft3.");
+    assert_holds(text, "A tie, within 2 %: cleaning: none -> hydrochloric acid each 365 d, 9.99 "
+                       "lb/ft3; 25.1 kgr/ft3.");
     free(text);
     change[1].end.potential_eq_per_m3 = 20.0 * KGR;
     /* Where the best leaves less than four fifths of the new bed: 20.8 kgr/ft3. */
@@ -203,9 +208,49 @@ START_TEST(changes_stand_in_their_order)
                        "before the bed.");
     free(text);
     text = text_of(WHAT_IF, CSV);
-    assert_holds(text, "\nacid_cleaning,\"cleaning: none -> hydrochloric acid each 365 d, a text "
-                       "so long, with \"\"quotes\"\", that it is broken\",");
+    assert_holds(text,
+                 "\nacid_cleaning,\"cleaning: none -> hydrochloric acid each 365 d, 160 g per "
+                 "L of resin\",");
     free(text);
+    tear_down();
+}
+END_TEST
+
+START_TEST(every_kind_of_change_is_worded_in_both_systems)
+{
+    set_up();
+    /* 143 kg/m3 over 16.018 is 8.927 lb/ft3; 1 bed volume is 7.4805 gal/ft3. */
+    static const struct {
+        bf_what_if_kind kind;
+        double before, after;
+        const char *us, *si;
+    } rows[] = {
+        {BF_WHAT_IF_SALT, 143.0, 214.5, "salt dose 8.927 -> 13.39 lb/ft3",
+         "salt dose 143 -> 214.5 g per L of resin"},
+        {BF_WHAT_IF_INTERVAL, 3.0, 1.5, "regeneration every 3 -> 1.5 d (660 -> 330 gal/ft3)",
+         "regeneration every 3 -> 1.5 d (88.24 -> 44.12 bed volumes)"},
+        {BF_WHAT_IF_BRINE_PH, 7.5, 5.0, "pH of the brine 7.5 -> 5 ", "pH of the brine 7.5 -> 5 "},
+        {BF_WHAT_IF_BRINE_OXYGEN, 8.0, 0.0, "oxygen of the brine, by a reductant, 8 -> 0 mg/L",
+         "oxygen of the brine, by a reductant, 8 -> 0 mg/L"},
+        {BF_WHAT_IF_CLEANING, 182.0, 365.0,
+         "cleaning: sodium dithionite each 182 d -> hydrochloric acid each 365 d, 9.99 lb/ft3",
+         "cleaning: sodium dithionite each 182 d -> hydrochloric acid each 365 d, 160 g per L"},
+    };
+    y.spec.cleaning.every_days = 182.0;
+    change[0].spec = y.spec;
+    change[0].spec.cleaning = change[1].spec.cleaning;
+    change[0].spec.days_between *= 0.5;
+    for (size_t r = 0; r < COUNT(rows); r++) {
+        change[0].kind = rows[r].kind;
+        change[0].before = rows[r].before;
+        change[0].after = rows[r].after;
+        char *text = text_of(WHAT_IF, TABLE_US);
+        assert_holds(text, rows[r].us);
+        free(text);
+        text = text_of(WHAT_IF, TABLE_SI);
+        assert_holds(text, rows[r].si);
+        free(text);
+    }
     tear_down();
 }
 END_TEST
@@ -331,9 +376,12 @@ END_TEST
 
 int main(void)
 {
-    const TTest *const tests[] = {
-        every_study_says_what_it_rests_on,    changes_stand_in_their_order,
-        the_addition_stands_beside_the_rules, parameters_stand_with_their_basis,
-        every_document_is_as_described,       rows_of_csv_have_the_cells_of_their_head};
+    const TTest *const tests[] = {every_study_says_what_it_rests_on,
+                                  changes_stand_in_their_order,
+                                  every_kind_of_change_is_worded_in_both_systems,
+                                  the_addition_stands_beside_the_rules,
+                                  parameters_stand_with_their_basis,
+                                  every_document_is_as_described,
+                                  rows_of_csv_have_the_cells_of_their_head};
     return support_run("report.foul_studies", tests, COUNT(tests), 120);
 }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What would help a fouling bed: one change at a time, each run and ranked by what it does.
  *
- * A change is a row of the table below: it edits a copy of the campaign and says so in words, or
- * leaves it alone where there is nothing to change. Which changes, and how far:
+ * A change is a row of the table below: it edits a copy of the campaign, or leaves it
+ * alone where there is nothing to change. Which changes, and how far:
  *
  *     more salt            half as much again, up to 15 lb/ft3, the most that trade settings give
  *     shorter interval     half of it
@@ -25,16 +25,12 @@
 #include "brinefront/convert.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 static const double most_dose_kg_per_m3 = 15.0 * BF_KG_PER_M3_PER_LB_PER_FT3;
 static const double acid_brine_pH = 5.0;
 static const double filtered_iron_g_per_m3 = 0.1;
 static const double little_oxygen_g_per_m3 = 0.1;
-
-static const double gal_per_bed_volume = BF_M3_PER_FT3 / BF_M3_PER_GAL; /* a ft3 of resin */
 
 /* What the changes know besides the campaign itself. */
 typedef struct facts {
@@ -42,83 +38,61 @@ typedef struct facts {
     bf_fouling_end bound;   /* of the unchanged campaign after so long */
 } facts;
 
-/* The change in words, in SI and in trade units. */
-enum { WORDS = 120 };
-typedef struct words {
-    char si[WORDS], us[WORDS];
-} words;
-
-static void say_same(words *say)
-{
-    memcpy(say->us, say->si, sizeof say->us);
-}
-
 typedef struct change {
     const char *name;
+    bf_what_if_kind kind;
     int chemical;
-    /* @return nonzero where there is nothing to change */
-    int (*make)(const facts *bed, bf_campaign_spec *spec, words *say);
+    /* Edits the campaign of `out` and says what it was before and is after.
+     * @return nonzero where there is nothing to change */
+    int (*make)(const facts *bed, bf_what_if *out);
 } change;
 
 /* ---- salt and interval ----------------------------------------------------------------------- */
 
-static int more_salt(const facts *bed, bf_campaign_spec *spec, words *say)
+static int more_salt(const facts *bed, bf_what_if *out)
 {
     (void)bed;
-    const double before = bf_recipe_dose_kg_per_m3(&spec->recipe);
-    const double after = fmin(1.5 * before, most_dose_kg_per_m3);
-    (void)snprintf(say->us, WORDS, "salt dose %.4g -> %.4g lb/ft3",
-                   before / BF_KG_PER_M3_PER_LB_PER_FT3, after / BF_KG_PER_M3_PER_LB_PER_FT3);
-    (void)snprintf(say->si, WORDS, "salt dose %.4g -> %.4g g per L of resin", before, after);
-    bf_recipe_set_dose(&spec->recipe, after);
-    return !(after > before);
+    out->before = bf_recipe_dose_kg_per_m3(&out->spec.recipe);
+    out->after = fmin(1.5 * out->before, most_dose_kg_per_m3);
+    bf_recipe_set_dose(&out->spec.recipe, out->after);
+    return !(out->after > out->before);
 }
 
-static int shorter_interval(const facts *bed, bf_campaign_spec *spec, words *say)
+static int shorter_interval(const facts *bed, bf_what_if *out)
 {
     (void)bed;
-    const double days = bf_campaign_days(spec);
-    const double volumes = bf_campaign_bed_volumes(spec);
-    (void)snprintf(say->us, WORDS, "regeneration every %.3g -> %.3g d (%.4g -> %.4g gal/ft3)", days,
-                   0.5 * days, gal_per_bed_volume * volumes, 0.5 * gal_per_bed_volume * volumes);
-    (void)snprintf(say->si, WORDS, "regeneration every %.3g -> %.3g d (%.4g -> %.4g bed volumes)",
-                   days, 0.5 * days, volumes, 0.5 * volumes);
-    spec->days_between *= 0.5; /* one of the two is NAN and stays so */
-    spec->service_bed_volumes *= 0.5;
-    spec->cycles *= 2;
+    out->before = bf_campaign_days(&out->spec);
+    out->after = 0.5 * out->before;
+    out->spec.days_between *= 0.5; /* one of the two is NAN and stays so */
+    out->spec.service_bed_volumes *= 0.5;
+    out->spec.cycles *= 2;
     return 0;
 }
 
 /* ---- brine ----------------------------------------------------------------------------------- */
 
-static int acid_brine(const facts *bed, bf_campaign_spec *spec, words *say)
+static int acid_brine(const facts *bed, bf_what_if *out)
 {
     (void)bed;
-    double before = spec->brine_pH;
+    const bf_campaign_spec *spec = &out->spec;
+    out->before = spec->brine_pH;
     for (size_t k = 0; isnan(spec->brine_pH) && k < bf__fouling_season_count(spec); k++) {
         const bf_campaign_season *season = bf__fouling_season(spec, k);
         const double pH = season != NULL ? season->water.pH : spec->water.pH;
-        before = isnan(before) ? pH : fmax(before, pH);
+        out->before = isnan(out->before) ? pH : fmax(out->before, pH);
     }
-    (void)snprintf(say->si, WORDS, "pH of the brine %.3g -> %.3g", before, acid_brine_pH);
-    say_same(say);
-    spec->brine_pH = acid_brine_pH;
-    return !(before > acid_brine_pH);
+    out->after = acid_brine_pH;
+    out->spec.brine_pH = acid_brine_pH;
+    return !(out->before > acid_brine_pH);
 }
 
-static void say_oxygen(const char *what, double from_g_per_m3, double to_g_per_m3, words *say)
-{
-    (void)snprintf(say->si, WORDS, "%s %.3g -> %.3g mg/L", what, from_g_per_m3, to_g_per_m3);
-    say_same(say);
-}
-
-static int brine_without_oxygen(const facts *bed, bf_campaign_spec *spec, words *say)
+static int brine_without_oxygen(const facts *bed, bf_what_if *out)
 {
     (void)bed;
-    const double before = spec->brine_oxygen_mol_per_m3;
-    say_oxygen("oxygen of the brine, by a reductant,", before * BF_OXYGEN_G_PER_MOL, 0.0, say);
-    spec->brine_oxygen_mol_per_m3 = 0.0;
-    return !(before > 0.0);
+    out->before = out->spec.brine_oxygen_mol_per_m3 * BF_OXYGEN_G_PER_MOL;
+    out->after = 0.0;
+    out->spec.brine_oxygen_mol_per_m3 = 0.0;
+    return !(out->before > 0.0);
 }
 
 /* ---- cleaning -------------------------------------------------------------------------------- */
@@ -136,21 +110,6 @@ static double cleaning_days(const bf_campaign_spec *spec, double about)
     return stretched >= about && stretched <= 1.05 * about ? stretched : about;
 }
 
-static void say_cleaning(const bf_campaign_cleaning *before, const bf_campaign_cleaning *after,
-                         words *say)
-{
-    char text[48] = "none";
-    if (before->every_days > 0.0) {
-        (void)snprintf(text, sizeof text, "%s each %.3g d", bf_cleaner_name(before->agent),
-                       before->every_days);
-    }
-    (void)snprintf(say->us, WORDS, "cleaning: %s -> %s each %.3g d, %.3g lb/ft3", text,
-                   bf_cleaner_name(after->agent), after->every_days,
-                   after->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3);
-    (void)snprintf(say->si, WORDS, "cleaning: %s -> %s each %.3g d, %.3g g per L of resin", text,
-                   bf_cleaner_name(after->agent), after->every_days, after->dose_kg_per_m3);
-}
-
 /* Whether the case cleans with this already, as often. */
 static int cleans_already(const bf_campaign_cleaning *cleaning, bf_cleaner agent, double every_days)
 {
@@ -158,34 +117,35 @@ static int cleans_already(const bf_campaign_cleaning *cleaning, bf_cleaner agent
            cleaning->every_days <= 1.05 * every_days;
 }
 
-static int reductive_cleaning(const facts *bed, bf_campaign_spec *spec, words *say)
+/* A cleaning with an agent in place of the one of the case. */
+static int clean(bf_what_if *out, bf_cleaner agent, double every_days, double dose_kg_per_m3)
 {
-    (void)bed;
-    const bf_campaign_cleaning before = spec->cleaning;
-    const double every = cleaning_days(spec, 0.5 * BF__DAYS_PER_YEAR);
-    if (before.every_days == 0.0 || before.agent != BF_CLEANER_DITHIONITE) {
-        spec->cleaning = bf_campaign_spec_default().cleaning;
-        spec->cleaning.aged = before.aged;
-    }
-    spec->cleaning.every_days = every;
-    say_cleaning(&before, &spec->cleaning, say);
-    return every == 0.0 || cleans_already(&before, BF_CLEANER_DITHIONITE, every);
-}
-
-static int acid_cleaning(const facts *bed, bf_campaign_spec *spec, words *say)
-{
-    const bf_campaign_cleaning before = spec->cleaning;
-    bf_campaign_cleaning *after = &spec->cleaning;
-    if (before.every_days == 0.0 || before.agent != BF_CLEANER_HYDROCHLORIC) {
+    const bf_campaign_cleaning before = out->spec.cleaning;
+    bf_campaign_cleaning *after = &out->spec.cleaning;
+    if (before.every_days == 0.0 || before.agent != agent) {
         *after = bf_campaign_spec_default().cleaning;
         after->aged = before.aged;
     }
-    after->agent = BF_CLEANER_HYDROCHLORIC;
-    after->every_days = bed->acid_every_days;
-    after->dose_kg_per_m3 = bf_cleaning_acid_kg_per_m3(after->agent, bed->bound.capacity_eq_per_m3,
-                                                       bed->bound.bound_kg_per_m3);
-    say_cleaning(&before, after, say);
-    return after->every_days == 0.0 || cleans_already(&before, after->agent, after->every_days);
+    after->agent = agent;
+    after->every_days = every_days;
+    after->dose_kg_per_m3 = isnan(dose_kg_per_m3) ? after->dose_kg_per_m3 : dose_kg_per_m3;
+    out->before = before.every_days > 0.0 ? before.every_days : (double)NAN;
+    out->after = every_days;
+    return every_days == 0.0 || cleans_already(&before, agent, every_days);
+}
+
+static int reductive_cleaning(const facts *bed, bf_what_if *out)
+{
+    (void)bed;
+    return clean(out, BF_CLEANER_DITHIONITE, cleaning_days(&out->spec, 0.5 * BF__DAYS_PER_YEAR),
+                 (double)NAN);
+}
+
+static int acid_cleaning(const facts *bed, bf_what_if *out)
+{
+    return clean(out, BF_CLEANER_HYDROCHLORIC, bed->acid_every_days,
+                 bf_cleaning_acid_kg_per_m3(BF_CLEANER_HYDROCHLORIC, bed->bound.capacity_eq_per_m3,
+                                            bed->bound.bound_kg_per_m3));
 }
 
 /* ---- water ----------------------------------------------------------------------------------- */
@@ -207,66 +167,65 @@ static void filter(bf_water *water)
     water->normality_eq_per_m3 += soda;
 }
 
-static int iron_filter(const facts *bed, bf_campaign_spec *spec, words *say)
+static int iron_filter(const facts *bed, bf_what_if *out)
 {
     (void)bed;
-    const double before = bf__fouling_most_iron_g_per_m3(spec);
-    (void)snprintf(say->si, WORDS, "iron before the bed, by a filter, %.3g -> %.3g mg/L", before,
-                   filtered_iron_g_per_m3);
-    say_same(say);
-    filter(&spec->water);
-    for (size_t k = 0; k < spec->season_count; k++) {
-        filter(&spec->season[k].water);
+    out->before = bf__fouling_most_iron_g_per_m3(&out->spec);
+    out->after = filtered_iron_g_per_m3;
+    filter(&out->spec.water);
+    for (size_t k = 0; k < out->spec.season_count; k++) {
+        filter(&out->spec.season[k].water);
     }
-    return !(before > filtered_iron_g_per_m3 * (1.0 + 1e-9));
+    return !(out->before > filtered_iron_g_per_m3 * (1.0 + 1e-9));
 }
 
-static int less_oxygen(const facts *bed, bf_campaign_spec *spec, words *say)
+static int less_oxygen(const facts *bed, bf_what_if *out)
 {
     (void)bed;
-    const double before = bf__fouling_most_oxygen_mol_per_m3(spec);
-    const double after = little_oxygen_g_per_m3 / BF_OXYGEN_G_PER_MOL;
-    say_oxygen("oxygen of the water", before * BF_OXYGEN_G_PER_MOL, little_oxygen_g_per_m3, say);
-    spec->oxygen_mol_per_m3 = fmin(spec->oxygen_mol_per_m3, after);
+    bf_campaign_spec *spec = &out->spec;
+    const double little_mol_per_m3 = little_oxygen_g_per_m3 / BF_OXYGEN_G_PER_MOL;
+    const double most_mol_per_m3 = bf__fouling_most_oxygen_mol_per_m3(spec);
+    out->before = most_mol_per_m3 * BF_OXYGEN_G_PER_MOL;
+    out->after = little_oxygen_g_per_m3;
+    spec->oxygen_mol_per_m3 = fmin(spec->oxygen_mol_per_m3, little_mol_per_m3);
     for (size_t k = 0; k < spec->season_count; k++) {
-        spec->season[k].oxygen_mol_per_m3 = fmin(spec->season[k].oxygen_mol_per_m3, after);
+        spec->season[k].oxygen_mol_per_m3 =
+            fmin(spec->season[k].oxygen_mol_per_m3, little_mol_per_m3);
     }
-    return !(before > after * (1.0 + 1e-9));
+    return !(most_mol_per_m3 > little_mol_per_m3 * (1.0 + 1e-9));
 }
 
 /* ---- all of them ----------------------------------------------------------------------------- */
 
 /* The one with the most cycles first: it takes the longest. */
 static const change salt_changes[] = {
-    {"shorter_interval", 0, shorter_interval},
-    {"more_salt", 0, more_salt},
+    {"shorter_interval", BF_WHAT_IF_INTERVAL, 0, shorter_interval},
+    {"more_salt", BF_WHAT_IF_SALT, 0, more_salt},
 };
 static const change iron_changes[] = {
-    {"acid_brine", 1, acid_brine},
-    {"brine_without_oxygen", 1, brine_without_oxygen},
-    {"reductive_cleaning", 1, reductive_cleaning},
-    {"acid_cleaning", 1, acid_cleaning},
-    {"iron_filter", 0, iron_filter},
-    {"less_oxygen", 0, less_oxygen},
+    {"acid_brine", BF_WHAT_IF_BRINE_PH, 1, acid_brine},
+    {"brine_without_oxygen", BF_WHAT_IF_BRINE_OXYGEN, 1, brine_without_oxygen},
+    {"reductive_cleaning", BF_WHAT_IF_CLEANING, 1, reductive_cleaning},
+    {"acid_cleaning", BF_WHAT_IF_CLEANING, 1, acid_cleaning},
+    {"iron_filter", BF_WHAT_IF_IRON, 0, iron_filter},
+    {"less_oxygen", BF_WHAT_IF_OXYGEN, 0, less_oxygen},
 };
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
-_Static_assert(sizeof((bf_what_if){0}.change) == WORDS, "room for the words");
 _Static_assert(COUNT(salt_changes) + COUNT(iron_changes) <= BF_WHAT_IFS, "too many changes");
 
 static void try_changes(const bf_campaign_spec *spec, const facts *bed, const change *changes,
                         size_t changes_count, bf_what_if *out, size_t *count)
 {
     for (size_t k = 0; k < changes_count; k++) {
-        bf_what_if *row = &out[*count];
+        bf_what_if *tried = &out[*count];
         bf_error ignored = {0};
-        *row =
-            (bf_what_if){.name = changes[k].name, .chemical = changes[k].chemical, .spec = *spec};
-        words say = {"", ""};
-        const int nothing = changes[k].make(bed, &row->spec, &say);
-        memcpy(row->change, say.si, sizeof row->change);
-        memcpy(row->change_us, say.us, sizeof row->change_us);
-        if (!nothing && bf_campaign_spec_check(&row->spec, &ignored) == BF_OK) {
+        *tried = (bf_what_if){.name = changes[k].name,
+                              .kind = changes[k].kind,
+                              .chemical = changes[k].chemical,
+                              .spec = *spec};
+        const int nothing = changes[k].make(bed, tried);
+        if (!nothing && bf_campaign_spec_check(&tried->spec, &ignored) == BF_OK) {
             (*count)++;
         }
     }

@@ -77,9 +77,58 @@ int bf__what_if_nothing_helps(const bf_what_if_report *report)
     return best_eq_per_m3(report) < share_that_will_do * report->unchanged->potential_new_eq_per_m3;
 }
 
-const char *bf__what_if_change(const bf_what_if *row, bf_unit_system units)
+/* "none -> sodium dithionite each 183 d, 4 g per L of resin" */
+static void word_cleaning(const bf_campaign_cleaning *before, const bf_campaign_cleaning *after,
+                          bf_unit_system units, char text[BF__WHAT_IF_WORDS])
 {
-    return units == BF_UNITS_US ? row->change_us : row->change;
+    char was[48] = "none";
+    if (before->every_days > 0.0) {
+        (void)snprintf(was, sizeof was, "%s each %.3g d", bf_cleaner_name(before->agent),
+                       before->every_days);
+    }
+    (void)snprintf(text, BF__WHAT_IF_WORDS, "cleaning: %s -> %s each %.3g d, %.3g %s", was,
+                   bf_cleaner_name(after->agent), after->every_days,
+                   bf__quantity_show(BF__QUANTITY_DOSE, units, after->dose_kg_per_m3),
+                   units == BF_UNITS_US ? "lb/ft3" : "g per L of resin");
+}
+
+void bf__what_if_change(const bf_what_if_report *report, const bf_what_if *row,
+                        bf_unit_system units, char text[BF__WHAT_IF_WORDS])
+{
+    static const struct {
+        const char *what, *unit;
+    } words[] = {
+        [BF_WHAT_IF_BRINE_PH] = {"pH of the brine", ""},
+        [BF_WHAT_IF_BRINE_OXYGEN] = {"oxygen of the brine, by a reductant,", " mg/L"},
+        [BF_WHAT_IF_IRON] = {"iron before the bed, by a filter,", " mg/L"},
+        [BF_WHAT_IF_OXYGEN] = {"oxygen of the water", " mg/L"},
+    };
+    const int us = units == BF_UNITS_US;
+    switch (row->kind) {
+    case BF_WHAT_IF_SALT:
+        (void)snprintf(text, BF__WHAT_IF_WORDS, "salt dose %.4g -> %.4g %s",
+                       bf__quantity_show(BF__QUANTITY_DOSE, units, row->before),
+                       bf__quantity_show(BF__QUANTITY_DOSE, units, row->after),
+                       us ? "lb/ft3" : "g per L of resin");
+        break;
+    case BF_WHAT_IF_INTERVAL: {
+        const double volumes[2] = {bf_campaign_bed_volumes(report->spec),
+                                   bf_campaign_bed_volumes(&row->spec)};
+        (void)snprintf(text, BF__WHAT_IF_WORDS,
+                       "regeneration every %.3g -> %.3g d (%.4g -> %.4g %s)", row->before,
+                       row->after, bf__quantity_show(BF__QUANTITY_BED_VOLUMES, units, volumes[0]),
+                       bf__quantity_show(BF__QUANTITY_BED_VOLUMES, units, volumes[1]),
+                       us ? "gal/ft3" : "bed volumes");
+        break;
+    }
+    case BF_WHAT_IF_CLEANING:
+        word_cleaning(&report->spec->cleaning, &row->spec.cleaning, units, text);
+        break;
+    default:
+        (void)snprintf(text, BF__WHAT_IF_WORDS, "%s %.3g -> %.3g%s", words[row->kind].what,
+                       row->before, row->after, words[row->kind].unit);
+        break;
+    }
 }
 
 /* A capacity in a sentence. */
@@ -93,13 +142,15 @@ static bf__figure capacity(bf_unit_system units, double eq_per_m3)
 static void print_best(const bf_what_if_report *report, bf_unit_system units, FILE *out)
 {
     const bf_what_if *first = &report->rows[0];
-    (void)fprintf(out, " Most is left with: %s; %s.", bf__what_if_change(first, units),
+    char change[BF__WHAT_IF_WORDS];
+    bf__what_if_change(report, first, units, change);
+    (void)fprintf(out, " Most is left with: %s; %s.", change,
                   capacity(units, first->end.potential_eq_per_m3).text);
     if (report->count > 1) {
         const bf_what_if *second = &report->rows[1];
         if (what_is_left(&second->end) > (1.0 - tie) * what_is_left(&first->end)) {
-            (void)fprintf(out, " A tie, within %.0f %%: %s; %s.", 100.0 * tie,
-                          bf__what_if_change(second, units),
+            bf__what_if_change(report, second, units, change);
+            (void)fprintf(out, " A tie, within %.0f %%: %s; %s.", 100.0 * tie, change,
                           capacity(units, second->end.potential_eq_per_m3).text);
         }
     }

@@ -19,7 +19,9 @@ int bf__what_if_names_chemicals(const bf_what_if_report *report);
 int bf__what_if_nothing_helps(const bf_what_if_report *report);
 
 /* A change in words, in the units of a page. */
-const char *bf__what_if_change(const bf_what_if *row, bf_unit_system units);
+enum { BF__WHAT_IF_WORDS = 120 };
+void bf__what_if_change(const bf_what_if_report *report, const bf_what_if *row,
+                        bf_unit_system units, char text[BF__WHAT_IF_WORDS]);
 
 /* What helps most, and advice where nothing does or where iron is too much for a bed. */
 void bf__what_if_words(const bf_what_if_report *report, bf_unit_system units, const char *prefix,

@@ -29,8 +29,10 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     bf__end_csv_head("", out);
     (void)fputc('\n', out);
     for (size_t r = 0; r < report->count; r++) {
+        char change[BF__WHAT_IF_WORDS];
         (void)fprintf(out, "%s,", report->rows[r].name);
-        bf__csv_text(report->rows[r].change, out);
+        bf__what_if_change(report, &report->rows[r], BF_UNITS_SI, change);
+        bf__csv_text(change, out);
         print_row(report, &report->rows[r].end, report->rows[r].gain_eq_per_m3, out);
     }
     (void)fputs("unchanged,", out);

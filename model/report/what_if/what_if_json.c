@@ -14,10 +14,12 @@ bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out, bf_
     for (size_t r = 0; r < report->count; r++) {
         const bf_what_if *row = &report->rows[r];
         double values[BF__WHAT_IF_COLUMNS];
+        char words[BF__WHAT_IF_WORDS];
         json_t *change = json_object();
         bf__json_text(change, "name", row->name);
         (void)json_object_set_new(change, "handles_a_chemical", json_boolean(row->chemical));
-        bf__json_text(change, "change", row->change);
+        bf__what_if_change(report, row, BF_UNITS_SI, words);
+        bf__json_text(change, "change", words);
         bf__what_if_values(report->spec, &row->end, row->gain_eq_per_m3, values);
         bf__columns_json(bf__what_if_columns, BF__WHAT_IF_COLUMNS, values, change);
         (void)json_object_set_new(change, "end", bf__end_json(&row->end));

@@ -37,8 +37,10 @@ static void print_rows(const bf_what_if_report *report, bf_unit_system units, FI
     (void)fputc('\n', out);
     bf__dashes(TEXT_TO, out);
     for (size_t r = 0; r < report->count; r++) {
-        print_row(report, &report->rows[r].end, report->rows[r].gain_eq_per_m3,
-                  bf__what_if_change(&report->rows[r], units), units, out);
+        const bf_what_if *row = &report->rows[r];
+        char change[BF__WHAT_IF_WORDS];
+        bf__what_if_change(report, row, units, change);
+        print_row(report, &row->end, row->gain_eq_per_m3, change, units, out);
     }
     print_row(report, report->unchanged, (double)NAN, "(unchanged)", units, out);
 }
