@@ -67,13 +67,13 @@ static void set_up(void)
                                              .days_between = 2.5,
                                              .capacity_loss = 0.05,
                                              .end = end_of(24.7, 1)};
-    found.at = found.point[1];
+    found.chosen = found.point[1];
     found.chosen.addition_eq_per_g = found.addition_eq_per_g;
     found.chosen.days_between = 3.125;
     found.chosen.capacity_loss = 0.08;
     slow = fast = found;
     slow.addition_eq_per_g = 0.5 * BF_EQ_PER_M3_PER_GPG;
-    slow.at.addition_eq_per_g = slow.addition_eq_per_g;
+    slow.chosen.addition_eq_per_g = slow.addition_eq_per_g;
     fast.addition_eq_per_g = (double)NAN;
     parameter = calloc(bf_iron_parameter_count(), sizeof *parameter);
     ck_assert_ptr_nonnull(parameter);

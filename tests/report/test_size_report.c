@@ -51,16 +51,16 @@ static char *flat_page(const bf_size_report *report, bf_unit_system units)
     assert_ok(bf_report_size_table(&shown, out, &err));
     ck_assert_int_eq(fclose(out), 0);
     size_t line = 0;
-    size_t to = 0;
+    size_t end = 0;
     for (size_t i = 0; i < length; i++) {
         line = text[i] == '\n' ? 0 : line + 1;
         ck_assert_msg(line <= 80, "a line is wider than the page: %.90s", text + i - 80);
-        const char here = text[i] == '\n' ? ' ' : text[i];
-        if (here != ' ' || to == 0 || text[to - 1] != ' ') {
-            text[to++] = here;
+        const char byte = text[i] == '\n' ? ' ' : text[i];
+        if (byte != ' ' || end == 0 || text[end - 1] != ' ') {
+            text[end++] = byte;
         }
     }
-    text[to] = '\0';
+    text[end] = '\0';
     return text;
 }
 
@@ -71,7 +71,7 @@ static void page_holds(const bf_size_report *report, bf_unit_system units, const
     free(text);
 }
 
-static bf_size_report asked(bf_size_question question)
+static bf_size_report size_report(bf_size_question question)
 {
     return (bf_size_report){.page = bf_page_of_case(&input, notes, BF_UNITS_US),
                             .question = question,
@@ -88,7 +88,7 @@ static bf_size_report asked(bf_size_question question)
 
 START_TEST(figures_are_rounded_to_the_unfavourable_side)
 {
-    bf_size_report dose = asked(BF_SIZE_DOSE);
+    bf_size_report dose = size_report(BF_SIZE_DOSE);
     found.decided = BF_BINDING_CAPACITY;
     found.answer = 80.1001; /* 5.00049 lb/ft3, 80.2 g/L; 2 ft3 take 10.001 lb, 4.536... kg */
     page_holds(&dose, BF_UNITS_US,
@@ -96,18 +96,18 @@ START_TEST(figures_are_rounded_to_the_unfavourable_side)
                "lb/ft3 at the least, 10.1 lb of salt");
     page_holds(&dose, BF_UNITS_SI, "To hold 0.9145 eq/L");
     page_holds(&dose, BF_UNITS_SI, "a dose of 80.2 g/L at the least, 4.54 kg of salt");
-    bf_size_report salt = asked(BF_SIZE_SALT);
+    bf_size_report salt = size_report(BF_SIZE_SALT);
     found.decided = BF_BINDING_INTERVAL;
     found.days = 2.999;
     found.salt_kg_per_year = 100.01;
     page_holds(&salt, BF_UNITS_SI, "101 kg a year, in regenerations 2.99 days apart");
-    bf_size_report end = asked(BF_SIZE_END_POINT);
+    bf_size_report end = size_report(BF_SIZE_END_POINT);
     found.decided = BF_BINDING_LEAKAGE;
     found.answer = 0.0342068; /* a little above 0.1 gpg */
     page_holds(&end, BF_UNITS_US,
                "With 6 lb/ft3 of salt the lowest end point that can be held is "
                "0.101 gpg (1.72 mg/L as CaCO3)");
-    bf_size_report bed = asked(BF_SIZE_BED);
+    bf_size_report bed = size_report(BF_SIZE_BED);
     found.decided = BF_BINDING_FLOW;
     found.answer = 0.0566621; /* 2.001 ft3 */
     page_holds(&bed, BF_UNITS_US,
@@ -120,12 +120,12 @@ END_TEST
 
 START_TEST(what_could_be_had_is_rounded_down)
 {
-    bf_size_report dose = asked(BF_SIZE_DOSE);
+    bf_size_report dose = size_report(BF_SIZE_DOSE);
     found.binding = BF_BINDING_CAPACITY;
     found.nearest = 914.0; /* 19.988 kgr/ft3 */
     page_holds(&dose, BF_UNITS_US, "The most that can be had is 19.9 kgr/ft3 (39.9 kgr)");
     page_holds(&dose, BF_UNITS_US, "The rating at the limit");
-    bf_size_report bed = asked(BF_SIZE_BED);
+    bf_size_report bed = size_report(BF_SIZE_BED);
     found.binding = BF_BINDING_INTERVAL;
     found.nearest = 7.577; /* 2001.6 gal */
     page_holds(&bed, BF_UNITS_US, "softens 2000 gal");
@@ -137,7 +137,7 @@ START_TEST(what_could_be_had_is_rounded_down)
                "more: flow.");
     page_holds(&bed, BF_UNITS_US, "found: without any rating");
     found.ratings = 5;
-    bf_size_report salt = asked(BF_SIZE_SALT);
+    bf_size_report salt = size_report(BF_SIZE_SALT);
     found.binding = BF_BINDING_INTERVAL;
     found.nearest = 1.9999;
     page_holds(&salt, BF_UNITS_US,
@@ -152,7 +152,7 @@ START_TEST(every_limit_says_why_on_every_page)
     const char *const words[] = {"Leakage forbids it", "The cycle forbids it: ",
                                  "What forbids it: end of the range looked at"};
     for (size_t q = 0; q < BF_SIZE_QUESTIONS; q++) {
-        bf_size_report report = asked((bf_size_question)q);
+        bf_size_report report = size_report((bf_size_question)q);
         for (size_t k = 0; k < 3; k++) {
             found.binding = limits[k];
             found.point.steady.cycle.outcome = k == 0 ? BF_LEAKS_FROM_THE_START : BF_NOT_STEADY;
@@ -165,9 +165,9 @@ END_TEST
 /* Whether an answer is nominal or practical, the vessel for it, and what a rinse may cure. */
 START_TEST(what_stands_beside_an_answer)
 {
-    bf_size_report bed = asked(BF_SIZE_BED);
+    bf_size_report bed = size_report(BF_SIZE_BED);
     bf_sizing in_vessel = found;
-    const bf_sizing_spec how = {.quantile = 0.05, .samples = 77};
+    const bf_sizing_spec practical = {.quantile = 0.05, .samples = 77};
     found.answer = 0.0566621;
     found.decided = BF_BINDING_LEAKAGE;
     found.practical_ratio = (double)NAN;
@@ -179,7 +179,7 @@ START_TEST(what_stands_beside_an_answer)
     bed.vessel = "13x54";
     page_holds(&bed, BF_UNITS_US,
                "Of common sizes 13x54 is the smallest that does it: 2.39 ft3 of resin, 31 in deep");
-    bed.practical = &how;
+    bed.practical = &practical;
     page_holds(&bed, BF_UNITS_US, "Practical: asked of what all but 5 % of 77 samples hold.");
     found.practical_ratio = 0.91634;
     page_holds(&bed, BF_UNITS_US,
@@ -203,7 +203,7 @@ END_TEST
 
 static bf_compared_point points[2];
 
-static bf_compare_report compared(size_t samples)
+static bf_compare_report compare_report(size_t samples)
 {
     static bf_page pages[2];
     static const char *const names[2] = {"one.yaml", "say, \"two\".yaml"};
@@ -230,7 +230,7 @@ static bf_compare_report compared(size_t samples)
 
 START_TEST(differences_are_marked)
 {
-    const bf_compare_report report = compared(64);
+    const bf_compare_report report = compare_report(64);
     const char *const parts[] = {"\nB              20.00", "\nB over A %     +5.2*     +0.0 ",
                                  "\n     P10       +2.1 ", "\n     P90       +7.8 ",
                                  "of 64 samples",          "nothing but title, file and doses",
@@ -256,7 +256,7 @@ END_TEST
 
 START_TEST(rows_of_a_comparison_have_as_many_fields_as_their_head)
 {
-    const bf_compare_report report = compared(0);
+    const bf_compare_report report = compare_report(0);
     char *text = NULL;
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);

@@ -32,17 +32,17 @@ static void fill(const bf_fouling_end *end, double values[COLUMNS])
         values[c] = (double)NAN;
     }
     if (end != NULL) {
-        const double known[COLUMNS] = {end->day,
-                                       end->potential_new_eq_per_m3,
-                                       end->potential_eq_per_m3,
-                                       end->capacity_eq_per_m3,
-                                       end->bound_kg_per_m3,
-                                       end->hardness_eq_per_m3,
-                                       end->iron_g_per_m3,
-                                       end->pressure_ratio,
-                                       end->salt_kg_per_m3_year,
-                                       end->water_bed_volumes_year};
-        memcpy(values, known, sizeof known);
+        const double row[COLUMNS] = {end->day,
+                                     end->potential_new_eq_per_m3,
+                                     end->potential_eq_per_m3,
+                                     end->capacity_eq_per_m3,
+                                     end->bound_kg_per_m3,
+                                     end->hardness_eq_per_m3,
+                                     end->iron_g_per_m3,
+                                     end->pressure_ratio,
+                                     end->salt_kg_per_m3_year,
+                                     end->water_bed_volumes_year};
+        memcpy(values, row, sizeof row);
     }
 }
 

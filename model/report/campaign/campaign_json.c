@@ -99,11 +99,11 @@ static json_t *safety_json(void)
 {
     json_t *facts = json_array();
     for (size_t f = 0; f < bf_cleaning_safety_count(); f++) {
-        const bf_safety_fact known = bf_cleaning_safety_get(f);
+        const bf_safety_fact caution = bf_cleaning_safety_get(f);
         json_t *fact = json_object();
-        bf__json_text(fact, "subject", known.subject);
-        bf__json_text(fact, "text", known.text);
-        bf__json_text(fact, "source", known.source);
+        bf__json_text(fact, "subject", caution.subject);
+        bf__json_text(fact, "text", caution.text);
+        bf__json_text(fact, "source", caution.source);
         (void)json_array_append_new(facts, fact);
     }
     return facts;

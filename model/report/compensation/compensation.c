@@ -221,7 +221,7 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
 
 void bf__compensation_rules(bf_unit_system units, const char *prefix, FILE *out)
 {
-    const double own = 1.0 / bf_ion_equivalent_mass_g_per_eq(BF_ION_FE);
+    const double charge = 1.0 / bf_ion_equivalent_mass_g_per_eq(BF_ION_FE);
     bf__wrap_begin(out);
     (void)fprintf(
         out,
@@ -229,7 +229,7 @@ void bf__compensation_rules(bf_unit_system units, const char *prefix, FILE *out)
         "%.3g to %.3g (the usual; trade pages and operating manuals, which have no method "
         "in common). An addition beyond the charge is no exchange: it makes the bed "
         "regenerate earlier, before iron has aged.\n",
-        prefix, unit_of_addition(units), addition(units, own), trade(units, 2.0), trade(units, 3.0),
-        trade(units, 5.0));
+        prefix, unit_of_addition(units), addition(units, charge), trade(units, 2.0),
+        trade(units, 3.0), trade(units, 5.0));
     bf__wrap_end(prefix, out);
 }

@@ -41,8 +41,7 @@ static bf__figure days(double value)
     return text;
 }
 
-/* ---- sentences -------------------------------------------------------------------------------
- */
+/* ---- sentences ------------------------------------------------------------------------------- */
 
 const char *bf__size_title(bf_size_question question)
 {
@@ -61,22 +60,21 @@ static void print_dose(const bf_size_report *report, bf_unit_system units, FILE 
     const bf_sizing *found = report->found;
     const double bed_m3 = bf_bed_volume_m3(&found->bed);
     const double most = BF_SIZING_DOSE_HIGH;
-    const bf__figure wanted =
+    const bf__figure capacity =
         figure(BF__QUANTITY_CAPACITY, units, report->capacity_eq_per_m3, STATED);
-    const bf__figure wanted_of_bed =
+    const bf__figure held =
         figure(BF__QUANTITY_HELD, units, report->capacity_eq_per_m3 * bed_m3, STATED);
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out,
                       "To hold %s (%s in this bed) takes a dose of %s at the least, %s of salt a "
                       "regeneration.\n",
-                      wanted.text, wanted_of_bed.text,
+                      capacity.text, held.text,
                       figure(BF__QUANTITY_DOSE, units, found->answer, UP).text,
                       figure(BF__QUANTITY_MASS, units, found->answer * bed_m3, UP).text);
         return;
     }
     (void)fprintf(out, "No dose up to %s holds %s (%s in this bed). ",
-                  figure(BF__QUANTITY_DOSE, units, most, STATED).text, wanted.text,
-                  wanted_of_bed.text);
+                  figure(BF__QUANTITY_DOSE, units, most, STATED).text, capacity.text, held.text);
     if (!isnan(found->nearest)) {
         (void)fprintf(out, "The most that can be had is %s (%s), at that dose.\n",
                       figure(BF__QUANTITY_CAPACITY, units, found->nearest, DOWN).text,
@@ -87,21 +85,21 @@ static void print_dose(const bf_size_report *report, bf_unit_system units, FILE 
 static void print_bed(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
     const bf_sizing *found = report->found;
-    const bf__figure carried = figure(BF__QUANTITY_FLOW, units, report->flow_m3_per_s, STATED);
-    const bf__figure lasts = figure(BF__QUANTITY_SUPPLY, units, report->interval_m3, STATED);
-    const bf__figure with = figure(BF__QUANTITY_DOSE, units, report->dose_kg_per_m3, STATED);
+    const bf__figure flow = figure(BF__QUANTITY_FLOW, units, report->flow_m3_per_s, STATED);
+    const bf__figure interval = figure(BF__QUANTITY_SUPPLY, units, report->interval_m3, STATED);
+    const bf__figure dose = figure(BF__QUANTITY_DOSE, units, report->dose_kg_per_m3, STATED);
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out,
                       "To soften %s at %s between regenerations with %s of salt takes %s of resin "
                       "at the least: %s across and %s deep.\n",
-                      lasts.text, carried.text, with.text,
+                      interval.text, flow.text, dose.text,
                       figure(BF__QUANTITY_RESIN, units, found->answer, UP).text,
                       figure(BF__QUANTITY_LENGTH, units, found->bed.diameter_m, UP).text,
                       figure(BF__QUANTITY_LENGTH, units, found->bed.depth_m, UP).text);
         return;
     }
     (void)fprintf(out, "No bed softens %s at %s between regenerations with %s of salt. ",
-                  lasts.text, carried.text, with.text);
+                  interval.text, flow.text, dose.text);
     if (!isnan(found->nearest) && found->ratings == 0) {
         (void)fprintf(out, "The most that a bed carries is %s.\n",
                       figure(BF__QUANTITY_FLOW, units, found->nearest, DOWN).text);
@@ -119,20 +117,20 @@ static void print_bed(const bf_size_report *report, bf_unit_system units, FILE *
 static void print_salt(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
     const bf_sizing *found = report->found;
-    const bf__figure used = figure(BF__QUANTITY_SUPPLY, units, report->water_m3_per_day, STATED);
+    const bf__figure water = figure(BF__QUANTITY_SUPPLY, units, report->water_m3_per_day, STATED);
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out,
                       "For %s a day a dose of %s takes least salt: %s a year, in regenerations "
                       "%s apart. (None was to be sooner than %.4g or later than %.4g days "
                       "after the last.)\n",
-                      used.text, figure(BF__QUANTITY_DOSE, units, found->answer, UP).text,
+                      water.text, figure(BF__QUANTITY_DOSE, units, found->answer, UP).text,
                       figure(BF__QUANTITY_MASS, units, found->salt_kg_per_year, UP).text,
                       days(found->days).text, report->least_days, report->most_days);
         return;
     }
     (void)fprintf(out, "No dose up to %s lasts %.4g days at %s a day. ",
                   figure(BF__QUANTITY_DOSE, units, BF_SIZING_DOSE_HIGH, STATED).text,
-                  report->least_days, used.text);
+                  report->least_days, water.text);
     if (!isnan(found->nearest)) {
         (void)fprintf(out, "The longest that can be had is %s.\n", days(found->nearest).text);
     }
@@ -141,17 +139,17 @@ static void print_salt(const bf_size_report *report, bf_unit_system units, FILE 
 static void print_end_point(const bf_size_report *report, bf_unit_system units, FILE *out)
 {
     const bf_sizing *found = report->found;
-    const bf__figure with = figure(BF__QUANTITY_DOSE, units, report->dose_kg_per_m3, STATED);
+    const bf__figure dose = figure(BF__QUANTITY_DOSE, units, report->dose_kg_per_m3, STATED);
     if (found->binding == BF_BINDING_NONE) {
         (void)fprintf(out, "With %s of salt the lowest end point that can be held is %s (%s).\n",
-                      with.text, figure(BF__QUANTITY_SETTING, units, found->answer, UP).text,
+                      dose.text, figure(BF__QUANTITY_SETTING, units, found->answer, UP).text,
                       figure(BF__QUANTITY_SETTING, units == BF_UNITS_US ? BF_UNITS_SI : BF_UNITS_US,
                              found->answer, UP)
                           .text);
         return;
     }
     (void)fprintf(out, "With %s of salt no end point below the hardness of the feed can be held. ",
-                  with.text);
+                  dose.text);
 }
 
 /* Where nothing near can be had: why the last rating that was tried is none. */
@@ -229,15 +227,15 @@ static void print_rinse(const bf_size_report *report, FILE *out)
     if (!leaks || found->ratings == 0) {
         return;
     }
-    const double left =
+    const double share_left =
         bf_salt_left_eq_per_m3(&report->page.rating->recipe, &found->point.steady.cycle) /
         found->point.dose_eq_per_m3;
-    if (left > worth_a_word) {
+    if (share_left > worth_a_word) {
         (void)fprintf(
             out,
             "The last rinse leaves %.2g %% of the salt in bed and freeboard, and its "
             "hardness leaks first: a larger regeneration.fast_rinse_volume may cure it.\n",
-            100.0 * left);
+            100.0 * share_left);
     }
 }
 
@@ -263,8 +261,8 @@ static void print_vessel(const bf_size_report *report, bf_unit_system units, FIL
 /* Whether the answer is of the case as it stands, or of what most samples hold. */
 static void print_promise(const bf_size_report *report, FILE *out)
 {
-    const bf_sizing_spec *how = report->practical;
-    if (how == NULL) {
+    const bf_sizing_spec *practical = report->practical;
+    if (practical == NULL) {
         (void)fprintf(out, "%s\n",
                       report->question == BF_SIZE_DOSE || report->question == BF_SIZE_BED
                           ? "Nominal: of the case as it stands, which half of what its constants "
@@ -275,10 +273,11 @@ static void print_promise(const bf_size_report *report, FILE *out)
         (void)fprintf(out,
                       "Practical: %.4g %% of %zu samples of the uncertain constants hold less than "
                       "%.3g times the capacity below.\n",
-                      100.0 * how->quantile, how->samples, report->found->practical_ratio);
+                      100.0 * practical->quantile, practical->samples,
+                      report->found->practical_ratio);
     } else {
         (void)fprintf(out, "Practical: asked of what all but %.4g %% of %zu samples hold.\n",
-                      100.0 * how->quantile, how->samples);
+                      100.0 * practical->quantile, practical->samples);
     }
 }
 
