@@ -3,57 +3,14 @@
  * it needs no case file. */
 #include "../rating/coarse_bed.h"
 #include "brinefront/report.h"
+#include "short_memory.h"
 
 #include <pthread.h>
-#include <stdatomic.h>
 #include <string.h>
-
-/* ---- allocations that fail ------------------------------------------------------------------- */
-
-/* Of this thread: how many allocations are still granted; negative: all. */
-static _Thread_local long granted = -1;
-
-static int is_granted(void)
-{
-    if (granted > 0) {
-        granted--;
-    }
-    return granted != 0;
-}
-
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
-enum { MEMORY_CAN_FAIL = 1 };
-
-/* The C library's own streams come here too, since a program may bring its own malloc: glibc
- * manual, "Replacing malloc". */
-void *__libc_malloc(size_t size);
-void *__libc_calloc(size_t count, size_t size);
-void *__libc_realloc(void *old, size_t size);
-__attribute__((visibility("default"))) void *malloc(size_t size);
-__attribute__((visibility("default"))) void *calloc(size_t count, size_t size);
-__attribute__((visibility("default"))) void *realloc(void *old, size_t size);
-
-void *malloc(size_t size)
-{
-    return is_granted() ? __libc_malloc(size) : NULL;
-}
-
-void *calloc(size_t count, size_t size)
-{
-    return is_granted() ? __libc_calloc(count, size) : NULL;
-}
-
-void *realloc(void *old, size_t size)
-{
-    return is_granted() ? __libc_realloc(old, size) : NULL;
-}
-#else
-enum { MEMORY_CAN_FAIL = 0 }; /* the sanitizer has a malloc of its own */
-#endif
 
 /* ---- a report from plain structs ------------------------------------------------------------- */
 
-enum { DOSES = 2, TEXT = 60000 };
+enum { DOSES = 2 };
 
 typedef struct rated {
     bf_rating_spec rating;
@@ -104,62 +61,34 @@ static void rate_once(void)
                                   .grid = {(double)NAN, (double)NAN, (double)NAN}};
 }
 
-typedef bf_status printer(const bf_rate_report *report, FILE *out, bf_error *err);
-static printer *const forms[] = {bf_report_rate_table, bf_report_rate_csv, bf_report_rate_json};
+#define PRINTER(function)                                                                          \
+    static bf_status any_##function(const void *report, FILE *out, bf_error *err)                  \
+    {                                                                                              \
+        return function((const bf_rate_report *)report, out, err);                                 \
+    }
+PRINTER(bf_report_rate_table)
+PRINTER(bf_report_rate_csv)
+PRINTER(bf_report_rate_json)
+static page_printer *const forms[] = {any_bf_report_rate_table, any_bf_report_rate_csv,
+                                      any_bf_report_rate_json};
 enum { TABLE, CSV, JSON, FORMS };
-
-/* What arrives at a file whose buffer is this function's own, so that the file needs no memory. */
-static bf_status arrive(const bf_rate_report *report, int form, long allocations, char *text)
-{
-    char buffer[BUFSIZ];
-    bf_error err = {0};
-    FILE *file = tmpfile();
-    ck_assert_ptr_nonnull(file);
-    ck_assert_int_eq(setvbuf(file, buffer, _IOFBF, sizeof buffer), 0);
-    granted = allocations;
-    const bf_status status = forms[form](report, file, &err);
-    granted = -1;
-    rewind(file);
-    const size_t length = fread(text, 1, TEXT - 1, file);
-    text[length] = '\0';
-    ck_assert_int_eq(fclose(file), 0);
-    return status;
-}
 
 START_TEST(a_report_needs_no_case_file)
 {
-    static char text[TEXT];
+    static char text[ARRIVED];
     rate_once();
     bf_rate_report report = bed.report;
     for (int form = 0; form < FORMS; form++) {
-        ck_assert_int_eq(arrive(&report, form, -1, text), BF_OK);
+        ck_assert_int_eq(arrive(forms[form], &report, -1, text), BF_OK);
         ck_assert_ptr_nonnull(strstr(text, "plain structs"));
     }
     report.study = &bed.study;
     report.tank = &bed.tank;
-    ck_assert_int_eq(arrive(&report, TABLE, -1, text), BF_OK);
+    ck_assert_int_eq(arrive(forms[TABLE], &report, -1, text), BF_OK);
     ck_assert_ptr_nonnull(strstr(text, "\nPractical rating\n"));
     ck_assert_ptr_nonnull(strstr(text, "\nTwo beds in turn\n"));
 }
 END_TEST
-
-/* Every number of allocations from none up to enough. */
-static void assert_whole_or_nothing(const bf_rate_report *report, int form)
-{
-    static _Thread_local char whole[TEXT], text[TEXT];
-    long allocations = 0;
-    bf_status status = arrive(report, form, -1, whole);
-    ck_assert_int_eq(status, BF_OK);
-    do {
-        status = arrive(report, form, allocations, text);
-        ck_assert_msg(status == BF_OK || status == BF_E_MEMORY, "%s", bf_status_name(status));
-        ck_assert_msg(strcmp(text, status == BF_OK ? whole : "") == 0,
-                      "after %ld allocations %s and %zu of %zu bytes", allocations,
-                      bf_status_name(status), strlen(text), strlen(whole));
-        allocations++;
-    } while (status != BF_OK);
-    ck_assert_int_gt(allocations, 2);
-}
 
 START_TEST(a_page_is_whole_whichever_allocation_fails)
 {
@@ -168,8 +97,8 @@ START_TEST(a_page_is_whole_whichever_allocation_fails)
     for (int sheet = 0; sheet < 2; sheet++) {
         report.study = sheet ? &bed.study : NULL;
         report.tank = sheet ? &bed.tank : NULL;
-        assert_whole_or_nothing(&report, TABLE);
-        assert_whole_or_nothing(&report, CSV);
+        assert_whole_or_nothing("table", forms[TABLE], &report);
+        assert_whole_or_nothing("CSV", forms[CSV], &report);
     }
 }
 END_TEST
@@ -178,8 +107,8 @@ END_TEST
 
 typedef struct thread_work {
     bf_rate_report report;
-    char whole[TEXT];
-    char text[TEXT];
+    char whole[ARRIVED];
+    char text[ARRIVED];
     long allocations;
     int wrong; /* pages that were neither whole nor nothing */
 } thread_work;
@@ -188,7 +117,7 @@ static void *print_many(void *context)
 {
     thread_work *work = context;
     for (int i = 0; i < 20; i++) {
-        const bf_status status = arrive(&work->report, TABLE, work->allocations, work->text);
+        const bf_status status = arrive(forms[TABLE], &work->report, work->allocations, work->text);
         work->wrong += work->allocations < 0
                            ? status != BF_OK || strcmp(work->text, work->whole) != 0
                            : status != BF_E_MEMORY || work->text[0] != '\0';
@@ -207,7 +136,7 @@ START_TEST(two_threads_print_at_once)
         work[k].report.study = &bed.study;
         work[k].report.tank = &bed.tank;
         work[k].allocations = k == 0 || !MEMORY_CAN_FAIL ? -1 : 3;
-        ck_assert_int_eq(arrive(&work[k].report, TABLE, -1, work[k].whole), BF_OK);
+        ck_assert_int_eq(arrive(forms[TABLE], &work[k].report, -1, work[k].whole), BF_OK);
     }
     ck_assert_int_eq(pthread_create(&other, NULL, print_many, &work[1]), 0);
     (void)print_many(&work[0]);

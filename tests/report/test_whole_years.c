@@ -10,8 +10,8 @@
 #define PRINTER(function, type)                                                                    \
     static bf_status any_##function(const void *report, FILE *out, bf_error *err)                  \
     {                                                                                              \
-        const type *known = report;                                                                \
-        return function(known, out, err);                                                          \
+        const type *own = report;                                                                  \
+        return function(own, out, err);                                                            \
     }
 PRINTER(bf_report_foul_table, bf_foul_report)
 PRINTER(bf_report_foul_csv, bf_foul_report)
@@ -47,7 +47,7 @@ START_TEST(years_and_studies_of_them)
     const bf_observations observations = {&reading, 1};
     const bf_fouling_end end = {
         .day = 1080.0, .potential_new_eq_per_m3 = 1200.0, .potential_eq_per_m3 = 900.0};
-    const bf_what_if change = {.name = "filter", .change = "a filter", .change_us = "a filter"};
+    const bf_what_if change = {.name = "filter", .kind = BF_WHAT_IF_IRON};
     static bf_compensation found;
     found = (bf_compensation){.count = 1, .addition_eq_per_g = 0.2, .too_little_eq_per_g = 0.1};
     bf_fouling_sensitivity *rows = calloc(bf_iron_parameter_count(), sizeof *rows);
