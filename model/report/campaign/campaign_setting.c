@@ -4,9 +4,10 @@
 
 #include "brinefront/convert.h"
 #include "rating/fouling/fouling_end.h"
-#include "report/foul/foul_read.h"
+#include "rating/fouling/years.h"
 #include "report/page/assumptions.h"
 #include "report/page/figure.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
@@ -144,7 +145,7 @@ static void print_what_decides(const bf_page *page, const bf_campaign_spec *spec
             between = "; ";
         }
     }
-    if (has_iron && !bf__case_states(page, "water.alkalinity")) {
+    if (has_iron && !bf__page_states(page, "water.alkalinity")) {
         (void)fprintf(out, "%s%salkalinity, not known", *between == ' ' ? prefix : "",
                       *between == ' ' ? "nobody stated, and much hangs on it: " : between);
         between = "; ";

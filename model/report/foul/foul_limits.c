@@ -2,8 +2,9 @@
 /* What limits a fouling bed, in words. */
 #include "report/foul/foul_limits.h"
 
-#include "report/foul/foul_read.h"
+#include "report/foul/foul_rows.h"
 #include "report/page/figure.h"
+#include "report/page/page.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
@@ -68,7 +69,7 @@ size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__w
     const bf__limit_case bed = {.spec = report->spec,
                                 .rating_eq_per_m3 = report->campaign->needed_eq_per_m3,
                                 .states_alkalinity =
-                                    bf__case_states(&report->page, "water.alkalinity")};
+                                    bf__page_states(&report->page, "water.alkalinity")};
     bf__limit limits[BF__LIMITS];
     const size_t count = bf__limits_find(&bed, report->series, limits);
     for (size_t l = 0; l < count; l++) {
@@ -208,7 +209,7 @@ void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, c
     }
     print_not_reached(limits, count, length, prefix, out);
     if (bf__campaign_brings(report->spec, BF_ION_FE) &&
-        !bf__case_states(&report->page, "water.alkalinity")) {
+        !bf__page_states(&report->page, "water.alkalinity")) {
         (void)fprintf(
             out, "%sAlkalinity not stated, so whether the water holds its pH was not judged.\n",
             prefix);

@@ -3,7 +3,7 @@
 #ifndef BF_REPORT_FOUL_FOUL_QUANTITIES_H
 #define BF_REPORT_FOUL_FOUL_QUANTITIES_H
 
-#include "report/foul/foul_read.h"
+#include "report/foul/foul_rows.h"
 #include "report/page/columns.h"
 
 /* Where a number comes from: a bf_campaign_quantity, or one of these, which follow from one. */

@@ -118,7 +118,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
                               .out = out,
                               .has_date = report->campaign->start[0] != '\0',
                               .has_iron = bf__campaign_brings(report->spec, BF_ION_FE),
-                              .has_alkalinity = bf__case_states(&report->page, "water.alkalinity"),
+                              .has_alkalinity = bf__page_states(&report->page, "water.alkalinity"),
                               .has_manganese = bf__campaign_brings(report->spec, BF_ION_MN),
                               .has_chlorine = bf__campaign_has_chlorine(report->spec)};
     bf__page_title(&report->page, out);

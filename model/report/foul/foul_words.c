@@ -4,7 +4,7 @@
 
 #include "report/campaign/campaign_setting.h"
 #include "report/foul/foul_limits.h"
-#include "report/foul/foul_read.h"
+#include "report/foul/foul_rows.h"
 #include "report/page/figure.h"
 #include "report/page/wrap.h"
 

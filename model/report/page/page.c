@@ -4,6 +4,8 @@
 
 #include "report/page/wrap.h"
 
+#include <string.h>
+
 bf_page bf_page_of_case(const bf_case *input, const bf_notes *notes, bf_unit_system units)
 {
     return (bf_page){.title = input->title,
@@ -19,6 +21,16 @@ void bf__page_title(const bf_page *page, FILE *out)
     if (page->title[0] != '\0') {
         (void)fprintf(out, "%s\n\n", page->title);
     }
+}
+
+int bf__page_states(const bf_page *page, const char *path)
+{
+    for (size_t v = 0; v < page->value_count; v++) {
+        if (strcmp(bf_case_key_get(page->value[v].key).path, path) == 0) {
+            return !page->value[v].is_default;
+        }
+    }
+    return 0;
 }
 
 bf_status bf__page_print(bf__page_printer *print, const void *context, FILE *out, bf_error *err)

@@ -8,6 +8,9 @@
 /* The title of a page, where it has one, and an empty line. */
 void bf__page_title(const bf_page *page, FILE *out);
 
+/* Nonzero where the case states a key itself. */
+int bf__page_states(const bf_page *page, const char *path);
+
 /* Prints a report; `context` is the report. */
 typedef bf_status bf__page_printer(const void *context, FILE *out, bf_error *err);
 

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Rows and dates of a report of years. */
-#include "report/foul/foul_read.h"
+#include "report/foul/foul_rows.h"
+
+#include "report/page/page.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -10,23 +12,13 @@ bf__span bf__foul_row_span(const bf_foul_report *report, bf_campaign_quantity wh
 {
     const bf__span unknown = {(double)NAN, (double)NAN, (double)NAN};
     const bf_campaign_cycle *first = bf__years_first_known(report->series);
-    if (what == BF_CAMPAIGN_ALKALINITY && !bf__case_states(&report->page, "water.alkalinity")) {
+    if (what == BF_CAMPAIGN_ALKALINITY && !bf__page_states(&report->page, "water.alkalinity")) {
         return unknown; /* anions that were made up say nothing of it */
     }
     if (what == BF_CAMPAIGN_POTENTIAL && first != NULL && day < first->day) {
         return unknown;
     }
     return bf__years_span(report->series, what, day);
-}
-
-int bf__case_states(const bf_page *page, const char *path)
-{
-    for (size_t v = 0; v < page->value_count; v++) {
-        if (strcmp(bf_case_key_get(page->value[v].key).path, path) == 0) {
-            return !page->value[v].is_default;
-        }
-    }
-    return 0;
 }
 
 /* ---- rows ------------------------------------------------------------------------------------ */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Rows and dates of a report of years. */
-#ifndef BF_REPORT_FOUL_FOUL_READ_H
-#define BF_REPORT_FOUL_FOUL_READ_H
+#ifndef BF_REPORT_FOUL_FOUL_ROWS_H
+#define BF_REPORT_FOUL_FOUL_ROWS_H
 
 #include "brinefront/report.h"
 #include "rating/fouling/years.h"
@@ -9,9 +9,6 @@
 /* A quantity in a row: a capacity is shown only from the day of the first that is known, since the
  * cycle before is that of a new bed. */
 bf__span bf__foul_row_span(const bf_foul_report *report, bf_campaign_quantity what, double day);
-
-/* Nonzero where the case states a key itself. */
-int bf__case_states(const bf_page *page, const char *path);
 
 /* Days of the rows, the first being 0 and the last that of the last cycle. */
 size_t bf__foul_row_count(const bf_foul_report *report);
