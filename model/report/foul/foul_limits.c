@@ -88,45 +88,65 @@ size_t bf__foul_limits(const bf_foul_report *report, bf_unit_system units, bf__w
     return count;
 }
 
-/* "from the start", "month 14", "never": the row of the table that shows a day first.
- * @param day  NAN or INFINITY: never */
-static void when_text(double day, char *text, size_t size)
+/* ---- on a page ------------------------------------------------------------------------------- */
+
+enum { DAY_ROOM = 32 };
+
+/* When a limit is met, in words: "from the start", "month 14", "never". */
+typedef struct when {
+    char expected[DAY_ROOM], earliest[DAY_ROOM], latest[DAY_ROOM];
+    int has_range; /* nonzero: earliest and latest read differently */
+} when;
+
+/* The row of the table that shows a day first. @param day  NAN or INFINITY: never */
+static void word_day(double day, char text[DAY_ROOM])
 {
     if (!isfinite(day)) {
-        (void)snprintf(text, size, "never");
+        (void)snprintf(text, DAY_ROOM, "never");
     } else if (day <= 0.0) {
-        (void)snprintf(text, size, "from the start");
+        (void)snprintf(text, DAY_ROOM, "from the start");
     } else {
-        (void)snprintf(text, size, "month %.0f", ceil(day / BF__DAYS_PER_MONTH));
+        (void)snprintf(text, DAY_ROOM, "month %.0f", ceil(day / BF__DAYS_PER_MONTH));
     }
 }
 
-static void print_first(const bf__worded_limit *limit, const char *length, const char *prefix,
+static when word_days(const bf__limit *limit)
+{
+    when days;
+    word_day(limit->day[BF_FOULING_EXPECTED], days.expected);
+    word_day(bf__limit_earliest(limit), days.earliest);
+    word_day(bf__limit_latest(limit), days.latest);
+    days.has_range = strcmp(days.earliest, days.latest) != 0;
+    return days;
+}
+
+/* A limit and where its figure comes from. */
+static void word_with_source(const bf__worded_limit *limit, char text[300])
+{
+    (void)snprintf(text, 300, *limit->source ? "%s (%s)" : "%s%s", limit->text, limit->source);
+}
+
+static void print_first(const bf__worded_limit *first, const char *length, const char *prefix,
                         FILE *out)
 {
-    const bf__limit *first = &limit->limit;
-    char when[32];
-    char earliest[32];
-    char latest[32];
-    when_text(first->day[BF_FOULING_EXPECTED], when, sizeof when);
-    when_text(bf__limit_earliest(first), earliest, sizeof earliest);
-    when_text(bf__limit_latest(first), latest, sizeof latest);
-    if (!isnan(first->day[BF_FOULING_EXPECTED])) {
+    const when days = word_days(&first->limit);
+    const double expected_day = first->limit.day[BF_FOULING_EXPECTED];
+    const double earliest_day = bf__limit_earliest(&first->limit);
+    if (!isnan(expected_day)) {
         (void)fprintf(out, "%sFirst comes, as expected %s%s: %s", prefix,
-                      first->day[BF_FOULING_EXPECTED] > 0.0 ? "in " : "", when, limit->text);
-        if (strcmp(earliest, latest) != 0) {
-            (void)fprintf(out, "; in the range: %s to %s", earliest, latest);
-            if (!isfinite(bf__limit_latest(first))) {
+                      expected_day > 0.0 ? "in " : "", days.expected, first->text);
+        if (days.has_range) {
+            (void)fprintf(out, "; in the range: %s to %s", days.earliest, days.latest);
+            if (!isfinite(bf__limit_latest(&first->limit))) {
                 (void)fprintf(out, " within %s", length);
             }
         }
         (void)fputs(".\n", out);
-    } else if (isfinite(bf__limit_earliest(first))) {
+    } else if (isfinite(earliest_day)) {
         (void)fprintf(out,
                       "%sAs expected nothing limits this bed within %s. At the worse end "
                       "of the range first comes, %s%s: %s.\n",
-                      prefix, length, bf__limit_earliest(first) > 0.0 ? "in " : "", earliest,
-                      limit->text);
+                      prefix, length, earliest_day > 0.0 ? "in " : "", days.earliest, first->text);
     } else {
         (void)fprintf(out, "%sNothing limits this bed within %s, at either end of the range.\n",
                       prefix, length);
@@ -136,29 +156,21 @@ static void print_first(const bf__worded_limit *limit, const char *length, const
 static void print_reached(const bf__worded_limit *limits, size_t count, const char *length,
                           const char *prefix, FILE *out)
 {
-    enum { FROM = 42, TO = 96 };
-    const int rest = FROM - 16 - (int)strlen(prefix);
+    enum { TEXT_COLUMN = 42, TEXT_END = 96 };
+    const int range_width = TEXT_COLUMN - 16 - (int)strlen(prefix);
     (void)fprintf(out, "%s\n%sBy month; never: not within %s.\n%s\n%s%-16s%-*swhat\n", prefix,
-                  prefix, length, prefix, prefix, "as expected", rest, "in the range");
+                  prefix, length, prefix, prefix, "as expected", range_width, "in the range");
     for (size_t l = 0; l < count; l++) {
-        if (!isfinite(bf__limit_earliest(&limits[l].limit))) {
-            continue;
+        if (isfinite(bf__limit_earliest(&limits[l].limit))) {
+            const when days = word_days(&limits[l].limit);
+            char range[80];
+            char text[300];
+            (void)snprintf(range, sizeof range, days.has_range ? "%s to %s" : "%s", days.earliest,
+                           days.latest);
+            word_with_source(&limits[l], text);
+            (void)fprintf(out, "%s%-16s%-*s", prefix, days.expected, range_width, range);
+            bf__print_column(text, TEXT_COLUMN, TEXT_END, prefix, out);
         }
-        char when[32];
-        char earliest[32];
-        char latest[32];
-        char range[80];
-        char text[300];
-        when_text(limits[l].limit.day[BF_FOULING_EXPECTED], when, sizeof when);
-        when_text(bf__limit_earliest(&limits[l].limit), earliest, sizeof earliest);
-        when_text(bf__limit_latest(&limits[l].limit), latest, sizeof latest);
-        (void)snprintf(range, sizeof range, "%s%s%s", earliest,
-                       strcmp(earliest, latest) == 0 ? "" : " to ",
-                       strcmp(earliest, latest) == 0 ? "" : latest);
-        (void)snprintf(text, sizeof text, "%s%s%s%s", limits[l].text, *limits[l].source ? " (" : "",
-                       limits[l].source, *limits[l].source ? ")" : "");
-        (void)fprintf(out, "%s%-16s%-*s", prefix, when, rest, range);
-        bf__print_column(text, FROM, TO, prefix, out);
     }
 }
 
@@ -169,19 +181,17 @@ static void print_not_reached(const bf__worded_limit *limits, size_t count, cons
     int any = 0;
     for (size_t l = 0; l < count; l++) {
         if (!isfinite(bf__limit_earliest(&limits[l].limit))) {
+            char text[300];
             if (!any) {
                 (void)fprintf(out, "%sNot reached within %s at either end of the range: ", prefix,
                               length);
             }
-            (void)fprintf(out, "%s%s%s%s%s", any ? "; " : "", limits[l].text,
-                          *limits[l].source ? " (" : "", limits[l].source,
-                          *limits[l].source ? ")" : "");
+            word_with_source(&limits[l], text);
+            (void)fprintf(out, "%s%s", any ? "; " : "", text);
             any = 1;
         }
     }
-    if (any) {
-        (void)fputs(".\n", out);
-    }
+    (void)fputs(any ? ".\n" : "", out);
     bf__wrap_end(prefix, out);
 }
 
@@ -199,11 +209,7 @@ void bf__foul_limits_print(const bf_foul_report *report, bf_unit_system units, c
     bf__wrap_begin(out);
     print_first(&limits[0], length, prefix, out);
     bf__wrap_end(prefix, out);
-    int any = 0;
-    for (size_t l = 0; l < count; l++) {
-        any = any || isfinite(bf__limit_earliest(&limits[l].limit));
-    }
-    if (any) {
+    if (isfinite(bf__limit_earliest(&limits[0].limit))) {
         print_reached(limits, count, length, prefix, out);
         (void)fprintf(out, "%s\n", prefix);
     }
