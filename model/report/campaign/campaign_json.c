@@ -5,7 +5,6 @@
 #include "brinefront/convert.h"
 #include "rating/fouling/years.h"
 #include "report/campaign/campaign_setting.h"
-#include "report/page/assumptions.h"
 
 #include <math.h>
 
@@ -13,13 +12,13 @@ static json_t *water_json(const bf_water *water, double from_day, double oxygen_
 {
     json_t *object = json_object();
     bf__json_number(object, "from_day_of_year", from_day);
-    bf__json_number(object, "hardness_mg_per_L_CaCO3",
-                    bf__mg_per_L_CaCO3(water->hardness_eq_per_m3));
+    bf__json_quantity(object, "hardness_mg_per_L_CaCO3", BF__QUANTITY_LEAKAGE,
+                      water->hardness_eq_per_m3);
     bf__json_number(object, "iron_mg_per_L", bf__ion_mg_per_L(water, BF_ION_FE));
     bf__json_number(object, "manganese_mg_per_L", bf__ion_mg_per_L(water, BF_ION_MN));
     bf__json_number(object, "oxygen_mg_per_L", oxygen_mol_per_m3 * BF_OXYGEN_G_PER_MOL);
     bf__json_number(object, "pH", water->pH);
-    bf__json_number(object, "temperature_C", water->temperature_K - BF_K_AT_0_C);
+    bf__json_quantity(object, "temperature_C", BF__QUANTITY_TEMPERATURE, water->temperature_K);
     return object;
 }
 
@@ -47,9 +46,10 @@ static json_t *cleaning_json(const bf_campaign_cleaning *cleaning)
     bf__json_text(object, "agent", bf_cleaner_name(cleaning->agent));
     bf__json_number(object, "dose_g_per_L_bed", cleaning->dose_kg_per_m3);
     if (cleaning->agent == BF_CLEANER_HYDROCHLORIC) {
-        bf__json_number(object, "strength_wt_percent", 100.0 * cleaning->mass_fraction);
+        bf__json_quantity(object, "strength_wt_percent", BF__QUANTITY_MASS_FRACTION,
+                          cleaning->mass_fraction);
     } else {
-        bf__json_number(object, "contact_min", cleaning->duration_s / BF_S_PER_MIN);
+        bf__json_quantity(object, "contact_min", BF__QUANTITY_MINUTES, cleaning->duration_s);
         bf__json_number(object, "pH", cleaning->pH);
     }
     return object;
@@ -60,7 +60,7 @@ static json_t *campaign_json(const bf_case_campaign *campaign, const bf_campaign
     json_t *object = json_object();
     bf__json_text(object, "start", campaign->start);
     (void)json_object_set_new(object, "waters", waters_json(spec));
-    bf__json_number(object, "contact_min", spec->contact_s / BF_S_PER_MIN);
+    bf__json_quantity(object, "contact_min", BF__QUANTITY_MINUTES, spec->contact_s);
     bf__json_number(object, "ferric_share", spec->ferric_share);
     bf__json_number(object, "free_chlorine_mg_per_L", spec->free_chlorine_g_per_m3);
     bf__json_number(object, "chloramine_mg_per_L", spec->chloramine_g_per_m3);

@@ -24,11 +24,12 @@ static void print_water(const bf_water *water, double oxygen_mol_per_m3, bf_unit
     if (water->ion_eq_per_m3[BF_ION_MN] > 0.0) {
         (void)fprintf(out, ", manganese %.3g mg/L", bf__ion_mg_per_L(water, BF_ION_MN));
     }
-    (void)fprintf(out, ", pH %.3g, oxygen %.3g mg/L, hardness %.4g mg/L as CaCO3 (%.3g gpg), %s",
-                  water->pH, oxygen_mol_per_m3 * g_per_mol_of_oxygen,
-                  bf__mg_per_L_CaCO3(water->hardness_eq_per_m3),
-                  water->hardness_eq_per_m3 / BF_EQ_PER_M3_PER_GPG,
-                  bf__figure_digits(BF__QUANTITY_TEMPERATURE, units, water->temperature_K, 3).text);
+    (void)fprintf(
+        out, ", pH %.3g, oxygen %.3g mg/L, hardness %s (%s), %s", water->pH,
+        oxygen_mol_per_m3 * g_per_mol_of_oxygen,
+        bf__figure_digits(BF__QUANTITY_SETTING, BF_UNITS_SI, water->hardness_eq_per_m3, 4).text,
+        bf__figure_digits(BF__QUANTITY_SETTING, BF_UNITS_US, water->hardness_eq_per_m3, 3).text,
+        bf__figure_digits(BF__QUANTITY_TEMPERATURE, units, water->temperature_K, 3).text);
 }
 
 static void print_waters(const bf_campaign_spec *spec, bf_unit_system units, const char *prefix,
@@ -49,11 +50,11 @@ static void print_waters(const bf_campaign_spec *spec, bf_unit_system units, con
             (void)fprintf(out, "%sall iron reaches the bed dissolved: no time between well and bed",
                           prefix);
         } else if (isnan(spec->ferric_share)) {
-            (void)fprintf(out, "%siron oxidises for %.3g min between well and bed", prefix,
-                          spec->contact_s / BF_S_PER_MIN);
+            (void)fprintf(out, "%siron oxidises for %s between well and bed", prefix,
+                          bf__figure_digits(BF__QUANTITY_MINUTES, units, spec->contact_s, 3).text);
         } else {
-            (void)fprintf(out, "%s%.3g %% of the iron is suspended as it reaches the bed", prefix,
-                          100.0 * spec->ferric_share);
+            (void)fprintf(out, "%s%s of the iron is suspended as it reaches the bed", prefix,
+                          bf__figure_digits(BF__QUANTITY_SHARE, units, spec->ferric_share, 3).text);
         }
         (void)fputc('\n', out);
     }
@@ -109,9 +110,9 @@ static void print_cleaning(const bf_campaign_spec *spec, bf_unit_system units, c
         (void)fprintf(out, " (pure, at %.3g wt%%), then brined twice\n",
                       100.0 * cleaning->mass_fraction);
     } else {
-        (void)fprintf(out, " (pure) for %.3g min at pH %.3g%s\n",
-                      cleaning->duration_s / BF_S_PER_MIN, cleaning->pH,
-                      cleaning->aged ? ", aged oxide" : "");
+        (void)fprintf(out, " (pure) for %s at pH %.3g%s\n",
+                      bf__figure_digits(BF__QUANTITY_MINUTES, units, cleaning->duration_s, 3).text,
+                      cleaning->pH, cleaning->aged ? ", aged oxide" : "");
     }
 }
 

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Cases side by side as comma-separated values: a row a dose and case; # lines carry words. */
-#include "brinefront/convert.h"
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/compare/compare_words.h"
@@ -29,8 +28,8 @@ static void print_row(const bf_compare_report *report, size_t which, const bf_co
     const double dose = point->point.dose_kg_per_m3;
     (void)fprintf(out, "%c,", bf__compare_letter(which));
     bf__csv_text(report->name[which], out);
-    bf__csv_number(dose, out);
-    bf__csv_number(dose / BF_KG_PER_M3_PER_LB_PER_FT3, out);
+    bf__csv_number(bf__quantity_show(BF__QUANTITY_DOSE, BF_UNITS_SI, dose), out);
+    bf__csv_number(bf__quantity_show(BF__QUANTITY_DOSE, BF_UNITS_US, dose), out);
     (void)fprintf(out, ",%s", bf_outcome_words(point->point.steady.cycle.outcome));
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
         const bf__column *column = &bf__compare_columns[q];

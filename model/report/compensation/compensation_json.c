@@ -30,7 +30,7 @@ bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE
         bf__fouling_document("foul", &report->page, report->campaign, report->spec, 0);
     json_t *points = json_array();
     bf__json_text(document, "study", "compensation");
-    bf__json_number(document, "loss_allowed_percent", 100.0 * found->allowed_loss);
+    bf__json_quantity(document, "loss_allowed_percent", BF__QUANTITY_SHARE, found->allowed_loss);
     for (size_t p = 0; p < found->count; p++) {
         (void)json_array_append_new(points, point_json(report, &found->point[p]));
     }

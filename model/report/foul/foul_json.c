@@ -38,9 +38,11 @@ static json_t *row_json(const bf_foul_report *report, double day)
             }
         }
     }
-    (void)json_object_set_new(row, "pressure_drop_kPa",
-                              span_json(bf__years_span(report->series, BF_CAMPAIGN_PRESSURE, day),
-                                        1e-3 * bf__campaign_clean_drop_Pa(report->spec, day)));
+    (void)json_object_set_new(
+        row, "pressure_drop_kPa",
+        span_json(bf__years_span(report->series, BF_CAMPAIGN_PRESSURE, day),
+                  bf__quantity_unit(BF__QUANTITY_PRESSURE, BF_UNITS_SI).scale *
+                      bf__campaign_clean_drop_Pa(report->spec, day)));
     return row;
 }
 
@@ -152,7 +154,8 @@ bf_status bf_report_foul_json(const bf_foul_report *report, FILE *out, bf_error 
     json_t *document =
         bf__fouling_document("foul", &report->page, report->campaign, report->spec, 0);
     bf__json_text(document, "study", "years");
-    bf__json_number(document, "rating_stated_eq_per_L", 1e-3 * report->campaign->needed_eq_per_m3);
+    bf__json_quantity(document, "rating_stated_eq_per_L", BF__QUANTITY_CAPACITY,
+                      report->campaign->needed_eq_per_m3);
     (void)json_object_set_new(document, "series", series_json(report));
     (void)json_object_set_new(document, "rows", rows_json(report));
     (void)json_object_set_new(document, "limits", limits_json(report));

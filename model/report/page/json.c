@@ -14,6 +14,11 @@ void bf__json_number(json_t *object, const char *name, double value)
     (void)json_object_set_new(object, name, isfinite(value) ? json_real(value) : json_null());
 }
 
+void bf__json_quantity(json_t *object, const char *name, bf__quantity kind, double value)
+{
+    bf__json_number(object, name, bf__quantity_show(kind, BF_UNITS_SI, value));
+}
+
 void bf__json_text(json_t *object, const char *name, const char *value)
 {
     (void)json_object_set_new(object, name, json_string(value));

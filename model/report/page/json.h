@@ -12,6 +12,9 @@
 void bf__json_number(json_t *object, const char *name, double value);
 void bf__json_text(json_t *object, const char *name, const char *value);
 
+/* The same of a kind of quantity, in its SI unit of documents. */
+void bf__json_quantity(json_t *object, const char *name, bf__quantity kind, double value);
+
 /* A row of a list of quantities as members, SI before U.S. units. */
 void bf__columns_json(const bf__column *columns, size_t count, const double *values,
                       json_t *object);

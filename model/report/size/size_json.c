@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* An answer of size as a JSON document; docs/output.schema.json describes it. */
-#include "brinefront/convert.h"
 #include "report/page/json.h"
 #include "report/size/size_columns.h"
 #include "report/size/size_words.h"
@@ -26,16 +25,18 @@ static json_t *question_json(const bf_size_report *report)
     json_t *question = json_object();
     switch (report->question) {
     case BF_SIZE_DOSE:
-        bf__json_number(question, "capacity_eq_per_L", 1e-3 * report->capacity_eq_per_m3);
+        bf__json_quantity(question, "capacity_eq_per_L", BF__QUANTITY_CAPACITY,
+                          report->capacity_eq_per_m3);
         break;
     case BF_SIZE_BED:
-        bf__json_number(question, "dose_g_per_L", report->dose_kg_per_m3);
-        bf__json_number(question, "flow_m3_per_h", report->flow_m3_per_s * BF_S_PER_H);
+        bf__json_quantity(question, "dose_g_per_L", BF__QUANTITY_DOSE, report->dose_kg_per_m3);
+        bf__json_quantity(question, "flow_m3_per_h", BF__QUANTITY_FLOW, report->flow_m3_per_s);
         bf__json_number(question, "interval_m3", report->interval_m3);
-        bf__json_number(question, "velocity_limit_m_per_h",
-                        report->tank->velocity_limit_m_per_s * BF_S_PER_H);
+        bf__json_quantity(question, "velocity_limit_m_per_h", BF__QUANTITY_VELOCITY,
+                          report->tank->velocity_limit_m_per_s);
         bf__json_number(question, "bed_volumes_per_h_limit", report->tank->bed_volumes_per_h_limit);
-        bf__json_number(question, "pressure_limit_kPa", 1e-3 * report->tank->pressure_limit_Pa);
+        bf__json_quantity(question, "pressure_limit_kPa", BF__QUANTITY_PRESSURE,
+                          report->tank->pressure_limit_Pa);
         bf__json_number(question, "diameter_m", report->tank->diameter_m);
         break;
     case BF_SIZE_SALT:
@@ -44,7 +45,7 @@ static json_t *question_json(const bf_size_report *report)
         bf__json_number(question, "most_days", report->most_days);
         break;
     case BF_SIZE_END_POINT:
-        bf__json_number(question, "dose_g_per_L", report->dose_kg_per_m3);
+        bf__json_quantity(question, "dose_g_per_L", BF__QUANTITY_DOSE, report->dose_kg_per_m3);
         break;
     case BF_SIZE_QUESTIONS: break;
     }
@@ -80,7 +81,7 @@ static void set_answer(json_t *document, const bf_size_report *report)
     bf__json_number(document, "nearest", found->nearest);
     bf__json_text(document, "nearest_unit", unit_of_nearest(report));
     bf__columns_json(bf__size_columns + BF__SIZE_DAYS, 2, values + BF__SIZE_DAYS, document);
-    bf__json_number(bed, "resin_L", 1e3 * values[BF__SIZE_RESIN]);
+    bf__json_quantity(bed, "resin_L", BF__QUANTITY_RESIN, values[BF__SIZE_RESIN]);
     bf__columns_json(bf__size_columns + BF__SIZE_RESIN + 1, 2, values + BF__SIZE_RESIN + 1, bed);
     (void)json_object_set_new(document, "bed_of_answer", bed);
     (void)json_object_set_new(document, "rating",
