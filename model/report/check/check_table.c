@@ -71,8 +71,7 @@ static void print_deduced(const bf_check_report *report, FILE *out)
                rating->recipe.step[0].velocity_m_per_s * BF_S_PER_MIN / BF_M3_PER_GAL *
                    BF_M_PER_FT * BF_M_PER_FT,
                "gpm/ft2");
-    print_pair(out, "contact time in service", d->empty_bed_contact_s / BF_S_PER_MIN, "min", 0.0,
-               NULL);
+    print_pair(out, "contact time in service", d->empty_bed_contact_s / BF_S_PER_MIN, "min", 0.0, NULL);
     print_pair(out, "pressure drop of the clean bed", 1e-3 * d->service_pressure_Pa, "kPa",
                d->service_pressure_Pa / BF_PA_PER_PSI, "psi");
     print_pair(out, "bed expansion in backwash", 100.0 * (d->backwash_depth_ratio - 1.0), "%", 0.0,

@@ -315,7 +315,9 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     const bf_cycle_study *study = report->study;
     const bf_cycle_result *cycle = &study->cycle[0];
     const page to = {.report = report, .study = study, .units = units, .out = out};
-    bf__page_title(&report->page, out);
+    if (report->page.title[0] != '\0') {
+        (void)fprintf(out, "%s\n\n", report->page.title);
+    }
     (void)fprintf(out, "%s at %.4g %s of salt",
                   study->steady.cycles > 0 ? "A steady cycle" : "The first cycle",
                   salt(&to, study->dose_kg_per_m3), units == BF_UNITS_US ? "lb/ft3" : "g/L");
