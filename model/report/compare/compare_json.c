@@ -3,6 +3,7 @@
 #include "report/compare/compare_columns.h"
 #include "report/compare/compare_keys.h"
 #include "report/page/json.h"
+#include "report/rate/rate_columns.h"
 
 static json_t *cases_json(const bf_compare_report *report)
 {

@@ -55,6 +55,9 @@ void bf__columns_head(const bf__column *columns, size_t count, int line, bf_unit
 {
     char text[32];
     for (size_t c = 0; c < count; c++) {
+        if (columns[c].width == 0) {
+            continue;
+        }
         if (line == 2) {
             bf__column_unit(&columns[c], units, text);
         }

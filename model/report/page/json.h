@@ -30,9 +30,6 @@ json_t *bf__json_document(const char *command, const bf_page *page);
 json_t *bf__json_head(const char *command, const char *title);
 void bf__json_case(json_t *object, const bf_page *page);
 
-/* One dose and what came of it. */
-json_t *bf__json_dose(const bf_dose_point *point);
-
 /* Write and free a document. @return BF_OK, or BF_E_MEMORY when it or a part of it was not built */
 BF_MUST_CHECK bf_status bf__json_write(json_t *document, FILE *out, bf_error *err);
 

@@ -3,66 +3,80 @@
  * count, no verdict. */
 #include "report/rate/overlay.h"
 
-#include "brinefront/convert.h"
-#include "report/page/json.h"
+#include "report/page/columns.h"
+#include "report/page/csv.h"
 
 #include <math.h>
 
 bf_overlay_residual bf_report_overlay_residual(const bf_rate_report *report, size_t row)
 {
-    const bf_overlay_row *from = &report->overlay->row[row];
     const bf_cycle_result *cycle = &report->overlay_points[row].steady.cycle;
-    const double nothing = (double)NAN;
-    bf_overlay_residual made = {.dose_kg_per_m3 = from->dose_kg_per_m3,
-                                .stated_eq_per_m3 = from->capacity_eq_per_m3,
-                                .low_eq_per_m3 = nothing,
-                                .high_eq_per_m3 = nothing};
-    made.computed_eq_per_m3 = cycle->outcome == BF_RATED ? cycle->capacity_eq_per_m3 : nothing;
-    made.residual_eq_per_m3 = made.stated_eq_per_m3 - made.computed_eq_per_m3;
-    made.relative = made.residual_eq_per_m3 / made.computed_eq_per_m3;
-    made.has_band = report->study != NULL && cycle->outcome == BF_RATED &&
-                    bf_tank_study_span(report->study, made.dose_kg_per_m3, made.computed_eq_per_m3,
-                                       &made.low_eq_per_m3, &made.high_eq_per_m3);
-    made.is_inside = made.has_band && made.stated_eq_per_m3 >= made.low_eq_per_m3 &&
-                     made.stated_eq_per_m3 <= made.high_eq_per_m3;
-    return made;
+    const double stated = report->overlay->row[row].capacity_eq_per_m3;
+    const double computed = cycle->outcome == BF_RATED ? cycle->capacity_eq_per_m3 : (double)NAN;
+    bf_overlay_residual residual = {.dose_kg_per_m3 = report->overlay->row[row].dose_kg_per_m3,
+                                    .stated_eq_per_m3 = stated,
+                                    .computed_eq_per_m3 = computed,
+                                    .residual_eq_per_m3 = stated - computed,
+                                    .relative = (stated - computed) / computed,
+                                    .low_eq_per_m3 = (double)NAN,
+                                    .high_eq_per_m3 = (double)NAN};
+    residual.has_band = report->study != NULL && cycle->outcome == BF_RATED &&
+                        bf_tank_study_span(report->study, residual.dose_kg_per_m3, computed,
+                                           &residual.low_eq_per_m3, &residual.high_eq_per_m3);
+    residual.is_inside =
+        residual.has_band && stated >= residual.low_eq_per_m3 && stated <= residual.high_eq_per_m3;
+    return residual;
 }
 
-static const char *inside_word(const bf_overlay_residual *of)
+static const char *inside_word(const bf_overlay_residual *row)
 {
-    return !of->has_band ? "no band" : of->is_inside ? "inside" : "outside";
+    return !row->has_band ? "no band" : row->is_inside ? "inside" : "outside";
 }
+
+#define COLUMN(us, si, wide, what, us_decimals, si_decimals, with_sign)                            \
+    {                                                                                              \
+        .name = {us, si}, .width = wide, .kind = BF__QUANTITY_##what,                              \
+        .decimals = {us_decimals, si_decimals}, .is_signed = with_sign                             \
+    }
+
+enum { DOSE, STATED, COMPUTED, RESIDUAL, RELATIVE, COLUMNS };
+/* clang-format off */
+static const bf__column columns[COLUMNS] = {
+    [DOSE] = COLUMN(NULL, NULL, 9, DOSE, 2, 1, 0),
+    [STATED] = COLUMN(NULL, "stated_capacity_eq_per_L", 10, CAPACITY, 3, 3, 0),
+    [COMPUTED] = COLUMN(NULL, NULL, 10, CAPACITY, 3, 3, 0),
+    [RESIDUAL] = COLUMN(NULL, "stated_less_computed_eq_per_L", 10, CAPACITY, 3, 3, 1),
+    [RELATIVE] = COLUMN(NULL, NULL, 10, SHARE, 1, 1, 1),
+};
+/* clang-format on */
 
 void bf__overlay_table(const bf_rate_report *report, bf_unit_system units, FILE *out)
 {
-    const int us = units == BF_UNITS_US;
-    const double dose_unit = us ? BF_KG_PER_M3_PER_LB_PER_FT3 : 1.0;
-    const double unit = us ? BF_EQ_PER_M3_PER_KGR_PER_FT3 : 1e3;
+    const char *head = report->study == NULL ? "" : "  P10 to P90";
     size_t inside = 0;
     size_t banded = 0;
     size_t computed = 0;
     (void)fprintf(out, "Overlay: your own table against what is computed at its doses\n\n");
-    (void)fprintf(out, "     dose    stated  computed  residual  residual%s\n",
-                  report->study == NULL ? "" : "  P10 to P90");
-    (void)fprintf(out,
-                  us ? "   lb/ft3   kgr/ft3   kgr/ft3   kgr/ft3         %%%s\n"
-                     : "      g/L      eq/L      eq/L      eq/L         %%%s\n",
-                  "");
+    (void)fprintf(out, "     dose    stated  computed  residual  residual%s\n", head);
+    bf__columns_head(columns, COLUMNS, 2, units, out);
+    (void)fputc('\n', out);
     for (size_t r = 0; r < report->overlay->count; r++) {
-        const bf_overlay_residual of = bf_report_overlay_residual(report, r);
-        (void)fprintf(out, "%9.*f %9.3f ", us ? 2 : 1, of.dose_kg_per_m3 / dose_unit,
-                      of.stated_eq_per_m3 / unit);
-        if (isnan(of.computed_eq_per_m3)) {
-            (void)fprintf(out, " %s\n",
+        const bf_overlay_residual row = bf_report_overlay_residual(report, r);
+        const double values[COLUMNS] = {row.dose_kg_per_m3, row.stated_eq_per_m3,
+                                        row.computed_eq_per_m3, row.residual_eq_per_m3,
+                                        row.relative};
+        const int is_computed = !isnan(row.computed_eq_per_m3);
+        bf__columns_print(columns, is_computed ? COLUMNS : COMPUTED, values, units, out);
+        computed += is_computed != 0;
+        banded += row.has_band != 0;
+        inside += row.is_inside != 0;
+        if (!is_computed) {
+            (void)fprintf(out, "  %s",
                           bf_outcome_words(report->overlay_points[r].steady.cycle.outcome));
-            continue;
+        } else if (report->study != NULL) {
+            (void)fprintf(out, "  %s", inside_word(&row));
         }
-        computed++;
-        banded += of.has_band != 0;
-        inside += of.is_inside != 0;
-        (void)fprintf(out, "%9.3f %+9.3f %+9.1f", of.computed_eq_per_m3 / unit,
-                      of.residual_eq_per_m3 / unit, 100.0 * of.relative);
-        (void)fprintf(out, report->study == NULL ? "\n" : "  %s\n", inside_word(&of));
+        (void)fputc('\n', out);
     }
     (void)fprintf(out, "%zu of %zu rows have a computed value", computed, report->overlay->count);
     if (report->study != NULL) {
@@ -73,42 +87,37 @@ void bf__overlay_table(const bf_rate_report *report, bf_unit_system units, FILE 
 
 void bf__overlay_csv_head(FILE *out)
 {
-    (void)fputs(",stated_capacity_eq_per_L,stated_less_computed_eq_per_L,relative_residual", out);
-}
-
-static void print_number(double value, FILE *out)
-{
-    (void)fputc(',', out);
-    if (isfinite(value)) {
-        (void)fprintf(out, "%.6g", value);
-    }
+    bf__columns_csv_head(columns, COLUMNS, "", out);
+    (void)fputs(",relative_residual", out);
 }
 
 void bf__overlay_csv_row(const bf_rate_report *report, size_t row, FILE *out)
 {
-    const int is_row = row < report->overlay->count;
-    const bf_overlay_residual of =
-        is_row ? bf_report_overlay_residual(report, row) : (bf_overlay_residual){0};
-    const double told = is_row ? 1.0 : (double)NAN;
-    print_number(told * 1e-3 * of.stated_eq_per_m3, out);
-    print_number(told * 1e-3 * of.residual_eq_per_m3, out);
-    print_number(told * of.relative, out);
+    if (row >= report->overlay->count) {
+        (void)fputs(",,,", out);
+        return;
+    }
+    const bf_overlay_residual residual = bf_report_overlay_residual(report, row);
+    const double values[COLUMNS] = {
+        [STATED] = residual.stated_eq_per_m3, [RESIDUAL] = residual.residual_eq_per_m3};
+    bf__columns_csv(columns, COLUMNS, values, out);
+    bf__csv_number(residual.relative, out);
 }
 
 json_t *bf__overlay_json(const bf_rate_report *report)
 {
     json_t *rows = json_array();
     for (size_t r = 0; r < report->overlay->count; r++) {
-        const bf_overlay_residual of = bf_report_overlay_residual(report, r);
+        const bf_overlay_residual residual = bf_report_overlay_residual(report, r);
         json_t *row = json_object();
-        bf__json_number(row, "dose_g_per_L", of.dose_kg_per_m3);
-        bf__json_number(row, "stated_eq_per_L", 1e-3 * of.stated_eq_per_m3);
-        bf__json_number(row, "computed_eq_per_L", 1e-3 * of.computed_eq_per_m3);
-        bf__json_number(row, "stated_less_computed_eq_per_L", 1e-3 * of.residual_eq_per_m3);
-        bf__json_number(row, "relative_residual", of.relative);
-        bf__json_number(row, "low_eq_per_L", 1e-3 * of.low_eq_per_m3);
-        bf__json_number(row, "high_eq_per_L", 1e-3 * of.high_eq_per_m3);
-        bf__json_text(row, "in_band", inside_word(&of));
+        bf__json_number(row, "dose_g_per_L", residual.dose_kg_per_m3);
+        bf__json_number(row, "stated_eq_per_L", 1e-3 * residual.stated_eq_per_m3);
+        bf__json_number(row, "computed_eq_per_L", 1e-3 * residual.computed_eq_per_m3);
+        bf__json_number(row, "stated_less_computed_eq_per_L", 1e-3 * residual.residual_eq_per_m3);
+        bf__json_number(row, "relative_residual", residual.relative);
+        bf__json_number(row, "low_eq_per_L", 1e-3 * residual.low_eq_per_m3);
+        bf__json_number(row, "high_eq_per_L", 1e-3 * residual.high_eq_per_m3);
+        bf__json_text(row, "in_band", inside_word(&residual));
         bf__json_text(row, "status",
                       bf_outcome_words(report->overlay_points[r].steady.cycle.outcome));
         (void)json_array_append_new(rows, row);

@@ -1,99 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A rating as a table for people. */
-#include "brinefront/convert.h"
+#include "report/rate/rate_table.h"
+
 #include "report/page/assumptions.h"
+#include "report/page/figure.h"
 #include "report/page/page.h"
 #include "report/rate/overlay.h"
-#include "report/rate/rate_rows.h"
+#include "report/rate/rate_columns.h"
 #include "report/sheet/sheet.h"
-
-/* One column: two lines of head, how many digits, and its value in each unit system. */
-typedef struct column {
-    const char *head;
-    const char *unit[2]; /* by bf_unit_system */
-    int width;
-    int decimals[2];
-    double (*value)(const bf_dose_point *point, bf_unit_system units);
-} column;
-
-static const double gal_per_ft3_per_bed_volume = BF_M3_PER_FT3 / BF_M3_PER_GAL;
-
-static double dose(const bf_dose_point *point, bf_unit_system units)
-{
-    return units == BF_UNITS_US ? point->dose_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3
-                                : point->dose_kg_per_m3;
-}
-
-static double capacity(const bf_dose_point *point, bf_unit_system units)
-{
-    double value = point->steady.cycle.capacity_eq_per_m3;
-    return units == BF_UNITS_US ? value / BF_EQ_PER_M3_PER_KGR_PER_FT3 : 1e-3 * value;
-}
-
-static double efficiency(const bf_dose_point *point, bf_unit_system units)
-{
-    return units == BF_UNITS_US
-               ? bf__gr_per_lb(point->steady.cycle.capacity_eq_per_m3, point->dose_kg_per_m3)
-               : point->steady.cycle.capacity_eq_per_m3 * BF_G_CACO3_PER_EQ / point->dose_kg_per_m3;
-}
-
-static double leakage_mean(const bf_dose_point *point, bf_unit_system units)
-{
-    (void)units;
-    return bf__mg_per_L_CaCO3(point->steady.cycle.leakage_mean_eq_per_m3);
-}
-
-static double leakage_first(const bf_dose_point *point, bf_unit_system units)
-{
-    (void)units;
-    return bf__mg_per_L_CaCO3(point->steady.cycle.leakage_first_eq_per_m3);
-}
-
-static double leakage_low(const bf_dose_point *point, bf_unit_system units)
-{
-    (void)units;
-    return bf__mg_per_L_CaCO3(point->steady.cycle.leakage_low_eq_per_m3);
-}
-
-static double throughput(const bf_dose_point *point, bf_unit_system units)
-{
-    double value = point->steady.cycle.throughput_bed_volumes;
-    return units == BF_UNITS_US ? value * gal_per_ft3_per_bed_volume : value;
-}
-
-static double water(const bf_dose_point *point, bf_unit_system units)
-{
-    double value = point->steady.cycle.water_bed_volumes;
-    return units == BF_UNITS_US ? value * gal_per_ft3_per_bed_volume : value;
-}
-
-static double water_per_capacity(const bf_dose_point *point, bf_unit_system units)
-{
-    double value = water(point, units);
-    return units == BF_UNITS_US
-               ? value / capacity(point, units)
-               : 1e3 * value / (point->steady.cycle.capacity_eq_per_m3 * 1e-3 * BF_G_CACO3_PER_EQ);
-}
-
-static double cycles(const bf_dose_point *point, bf_unit_system units)
-{
-    (void)units;
-    return (double)point->steady.cycles;
-}
-
-static const column columns[] = {
-    {"salt", {"lb/ft3", "g/L"}, 7, {2, 1}, dose},
-    {"capacity", {"kgr/ft3", "eq/L"}, 9, {2, 3}, capacity},
-    {"per salt", {"gr/lb", "g/kg"}, 9, {0, 0}, efficiency},
-    {"leak mean", {"mg/L", "mg/L"}, 10, {2, 2}, leakage_mean},
-    {"first", {"mg/L", "mg/L"}, 7, {2, 2}, leakage_first},
-    {"lowest", {"mg/L", "mg/L"}, 7, {2, 2}, leakage_low},
-    {"run", {"gal/ft3", "BV"}, 8, {0, 1}, throughput},
-    {"water", {"gal/ft3", "BV"}, 8, {1, 2}, water},
-    {"water", {"gal/kgr", "L/kg"}, 8, {2, 1}, water_per_capacity},
-    {"cycles", {"", ""}, 7, {0, 0}, cycles},
-};
-enum { COLUMNS = sizeof columns / sizeof *columns };
 
 static const char *const legend =
     "\nsalt, capacity  per volume of resin; hardness counts as CaCO3\n"
@@ -102,65 +16,62 @@ static const char *const legend =
     "water           all water of a regeneration, per resin and per capacity\n"
     "cycles          run until the bed repeats itself\n\n";
 
-static void print_head(bf_unit_system units, FILE *out)
-{
-    for (size_t c = 0; c < COLUMNS; c++) {
-        (void)fprintf(out, "%*s", columns[c].width, columns[c].head);
-    }
-    (void)fputc('\n', out);
-    int width = 0;
-    for (size_t c = 0; c < COLUMNS; c++) {
-        (void)fprintf(out, "%*s", columns[c].width, columns[c].unit[units]);
-        width += columns[c].width;
-    }
-    (void)fputc('\n', out);
-    for (int i = 0; i < width; i++) {
-        (void)fputc('-', out);
-    }
-    (void)fputc('\n', out);
-}
-
 void bf__rate_rows_print(const bf_dose_point *points, size_t count, bf_unit_system units, FILE *out)
 {
-    print_head(units, out);
+    int width = 0;
+    for (size_t c = 0; c < BF__RATE_COLUMNS; c++) {
+        width += bf__rate_columns[c].width;
+    }
+    bf__columns_head(bf__rate_columns, BF__RATE_COLUMNS, 0, units, out);
+    (void)fputc('\n', out);
+    bf__columns_head(bf__rate_columns, BF__RATE_COLUMNS, 2, units, out);
+    (void)fputc('\n', out);
+    bf__dashes(width, out);
     for (size_t p = 0; p < count; p++) {
-        const bf_dose_point *point = &points[p];
-        int rated = point->steady.cycle.outcome == BF_RATED;
-        for (size_t c = 0; c < (rated ? COLUMNS : 1); c++) {
-            (void)fprintf(out, "%*.*f", columns[c].width, columns[c].decimals[units],
-                          columns[c].value(point, units));
-        }
-        if (!rated) {
-            (void)fprintf(out, "  %s", bf_outcome_words(point->steady.cycle.outcome));
+        double values[BF__RATE_COLUMNS];
+        const bf_outcome outcome = points[p].steady.cycle.outcome;
+        bf__rate_values(&points[p], values);
+        bf__columns_print(bf__rate_columns, outcome == BF_RATED ? BF__RATE_COLUMNS : 1, values,
+                          units, out);
+        if (outcome != BF_RATED) {
+            (void)fprintf(out, "  %s", bf_outcome_words(outcome));
         }
         (void)fputc('\n', out);
     }
 }
 
+/* The quantities of a whole bed. */
+#define COLUMN(wide, what, us_decimals, si_decimals)                                               \
+    {                                                                                              \
+        .width = wide, .kind = BF__QUANTITY_##what, .decimals = { us_decimals, si_decimals }       \
+    }
+/* clang-format off */
+static const bf__column of_a_bed[] = {
+    COLUMN(7, DOSE, 2, 1),    COLUMN(10, MASS, 2, 2),   COLUMN(10, HELD, 1, 1),
+    COLUMN(11, SUPPLY, 0, 2), COLUMN(18, SUPPLY, 0, 3), COLUMN(5, MINUTES, 0, 0),
+};
+/* clang-format on */
+
 void bf__rate_whole_bed_print(const bf_bed_spec *bed, const bf_dose_point *points, size_t count,
                               bf_unit_system units, FILE *out)
 {
     const double bed_m3 = bf_bed_volume_m3(bed);
-    const int us = units == BF_UNITS_US;
-    const double liquid = us ? bed_m3 / BF_M3_PER_GAL : bed_m3;
-    (void)fprintf(out, "This bed (%.4g %s)\n\n", us ? bed_m3 / BF_M3_PER_FT3 : 1e3 * bed_m3,
-                  us ? "ft3" : "L");
+    (void)fprintf(out, "This bed (%s)\n\n",
+                  bf__figure_digits(BF__QUANTITY_RESIN, units, bed_m3, 4).text);
     (void)fprintf(out, "   salt      salt     holds    softens  regenerates with   in\n");
-    (void)fprintf(out, us ? " lb/ft3        lb       kgr        gal      gal of water  min\n"
-                          : "    g/L        kg        eq         m3       m3 of water  min\n");
+    (void)fprintf(out, units == BF_UNITS_US
+                           ? " lb/ft3        lb       kgr        gal      gal of water  min\n"
+                           : "    g/L        kg        eq         m3       m3 of water  min\n");
     for (size_t p = 0; p < count; p++) {
-        const bf_dose_point *point = &points[p];
-        const bf_cycle_result *cycle = &point->steady.cycle;
-        if (cycle->outcome != BF_RATED) {
-            continue;
+        const bf_cycle_result *cycle = &points[p].steady.cycle;
+        const double values[] = {
+            points[p].dose_kg_per_m3,           points[p].dose_kg_per_m3 * bed_m3,
+            cycle->capacity_eq_per_m3 * bed_m3, cycle->throughput_bed_volumes * bed_m3,
+            cycle->water_bed_volumes * bed_m3,  cycle->regeneration_s};
+        if (cycle->outcome == BF_RATED) {
+            bf__columns_print(of_a_bed, sizeof of_a_bed / sizeof *of_a_bed, values, units, out);
+            (void)fputc('\n', out);
         }
-        double salt_kg = point->dose_kg_per_m3 * bed_m3;
-        double held_eq = cycle->capacity_eq_per_m3 * bed_m3;
-        (void)fprintf(out, "%7.*f %9.2f %9.1f %10.*f %17.*f %4.0f\n", us ? 2 : 1,
-                      dose(point, units), us ? salt_kg / BF_KG_PER_LB : salt_kg,
-                      us ? held_eq * BF_G_CACO3_PER_EQ * 1e-6 / BF_KG_PER_GRAIN : held_eq,
-                      us ? 0 : 2, cycle->throughput_bed_volumes * liquid, us ? 0 : 3,
-                      cycle->water_bed_volumes * liquid, cycle->regeneration_s / BF_S_PER_MIN);
     }
 }
 

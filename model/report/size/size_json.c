@@ -3,6 +3,7 @@
 #include "report/page/json.h"
 #include "report/size/size_columns.h"
 #include "report/size/size_words.h"
+#include "report/rate/rate_columns.h"
 
 #include <math.h>
 

@@ -3,7 +3,7 @@
 #include "report/page/assumptions.h"
 #include "report/page/page.h"
 #include "report/page/wrap.h"
-#include "report/rate/rate_rows.h"
+#include "report/rate/rate_table.h"
 #include "report/size/size_words.h"
 
 #include <math.h>

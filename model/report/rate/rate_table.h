@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A rating as rows of a table: of a list of doses, or of the one dose that an answer comes to. */
-#ifndef BF_REPORT_RATE_RATE_ROWS_H
-#define BF_REPORT_RATE_RATE_ROWS_H
+#ifndef BF_REPORT_RATE_RATE_TABLE_H
+#define BF_REPORT_RATE_RATE_TABLE_H
 
 #include "brinefront/report.h"
 
