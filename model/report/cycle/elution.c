@@ -7,6 +7,8 @@
  */
 #include "report/cycle/elution.h"
 
+#include "report/cycle/cycle_parts.h"
+
 #include <math.h>
 
 bf__elution bf__elution_read(bf_salt salt, double normality_eq_per_m3, double temperature_K)
@@ -22,4 +24,10 @@ bf__elution bf__elution_read(bf_salt salt, double normality_eq_per_m3, double te
                          .specific_gravity =
                              brine.fluid.density_kg_per_m3 / water.density_kg_per_m3,
                          .salometer_degrees = 100.0 * brine.saturation};
+}
+
+bf_salt bf__cycle_salt(const bf_cycle_report *report)
+{
+    const bf_step *brine = bf_recipe_find(&report->study->recipe, BF_ROLE_BRINE);
+    return brine != NULL ? brine->salt : BF_SALT_NACL;
 }
