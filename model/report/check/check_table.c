@@ -3,6 +3,7 @@
  * follows from it, and where it leaves practice. */
 #include "brinefront/convert.h"
 #include "report/page/assumptions.h"
+#include "report/page/figure.h"
 #include "report/page/page.h"
 #include "report/page/wrap.h"
 
@@ -44,17 +45,25 @@ static void print_values(const bf_case *input, FILE *out)
     bf__wrap_end("  ", out);
 }
 
-static void print_pair(FILE *out, const char *what, double si, const char *si_unit, double us,
-                       const char *us_unit)
+static void print_one(const char *what, double value, const char *unit, FILE *out)
 {
-    if (!isnan(si)) {
-        char first[48];
-        (void)snprintf(first, sizeof first, "%.4g %s", si, si_unit);
-        if (us_unit != NULL) {
-            (void)fprintf(out, "  %-34s %-18s %.4g %s\n", what, first, us, us_unit);
-        } else {
-            (void)fprintf(out, "  %-34s %s\n", what, first);
-        }
+    if (!isnan(value)) {
+        (void)fprintf(out, "  %-34s %.4g %s\n", what, value, unit);
+    }
+}
+
+/* In SI and in U.S. units, where these differ. */
+static void print_both(const char *what, bf__quantity kind, double value, FILE *out)
+{
+    const bf__figure si = bf__figure_digits(kind, BF_UNITS_SI, value, 4);
+    const bf__figure us = bf__figure_digits(kind, BF_UNITS_US, value, 4);
+    if (isnan(value)) {
+        return;
+    }
+    if (strcmp(si.text, us.text) == 0) {
+        (void)fprintf(out, "  %-34s %s\n", what, si.text);
+    } else {
+        (void)fprintf(out, "  %-34s %-18s %s\n", what, si.text, us.text);
     }
 }
 
@@ -63,24 +72,20 @@ static void print_deduced(const bf_check_report *report, FILE *out)
     const bf_deduced *d = report->deduced;
     const bf_rating_spec *rating = &report->input->rating;
     (void)fprintf(out, "\nWhat follows\n");
-    print_pair(out, "resin", 1e3 * d->resin_m3, "L", d->resin_m3 / BF_M3_PER_FT3, "ft3");
-    print_pair(out, "bed area", d->area_m2, "m2", d->area_m2 / (BF_M_PER_FT * BF_M_PER_FT), "ft2");
-    print_pair(out, "normality of the feed", rating->water.normality_eq_per_m3, "meq/L", 0.0, NULL);
-    print_pair(out, "velocity in service", rating->recipe.step[0].velocity_m_per_s * BF_S_PER_H,
-               "m/h",
-               rating->recipe.step[0].velocity_m_per_s * BF_S_PER_MIN / BF_M3_PER_GAL *
-                   BF_M_PER_FT * BF_M_PER_FT,
-               "gpm/ft2");
-    print_pair(out, "contact time in service", d->empty_bed_contact_s / BF_S_PER_MIN, "min", 0.0, NULL);
-    print_pair(out, "pressure drop of the clean bed", 1e-3 * d->service_pressure_Pa, "kPa",
-               d->service_pressure_Pa / BF_PA_PER_PSI, "psi");
-    print_pair(out, "bed expansion in backwash", 100.0 * (d->backwash_depth_ratio - 1.0), "%", 0.0,
-               NULL);
-    print_pair(out, "normality of the brine", d->brine_normality_eq_per_m3, "meq/L", 0.0, NULL);
-    print_pair(out, "density of the brine", d->brine_density_kg_per_m3, "kg/m3", 0.0, NULL);
-    print_pair(out, "brine, degrees salometer", 100.0 * d->brine_saturation, "", 0.0, NULL);
-    print_pair(out, "salt equal to the whole capacity", d->salt_to_hold_all_kg_per_m3, "g/L",
-               d->salt_to_hold_all_kg_per_m3 / BF_KG_PER_M3_PER_LB_PER_FT3, "lb/ft3");
+    print_both("resin", BF__QUANTITY_RESIN, d->resin_m3, out);
+    print_both("bed area", BF__QUANTITY_AREA, d->area_m2, out);
+    print_one("normality of the feed", rating->water.normality_eq_per_m3, "meq/L", out);
+    print_both("velocity in service", BF__QUANTITY_VELOCITY,
+               rating->recipe.step[0].velocity_m_per_s, out);
+    print_both("contact time in service", BF__QUANTITY_MINUTES, d->empty_bed_contact_s, out);
+    print_both("pressure drop of the clean bed", BF__QUANTITY_PRESSURE, d->service_pressure_Pa,
+               out);
+    print_both("bed expansion in backwash", BF__QUANTITY_SHARE, d->backwash_depth_ratio - 1.0, out);
+    print_one("normality of the brine", d->brine_normality_eq_per_m3, "meq/L", out);
+    print_one("density of the brine", d->brine_density_kg_per_m3, "kg/m3", out);
+    print_one("brine, degrees salometer", 100.0 * d->brine_saturation, "", out);
+    print_both("salt equal to the whole capacity", BF__QUANTITY_DOSE, d->salt_to_hold_all_kg_per_m3,
+               out);
 }
 
 /* What each dose of the case takes. */
@@ -92,11 +97,13 @@ static void print_doses(const bf_check_report *report, FILE *out)
                   "BV", "gal", "min");
     for (size_t k = 0; k < report->input->dose_count; k++) {
         const double dose = report->input->dose_kg_per_m3[k];
+        const double brine_m3 = dose * d->brine_bed_volumes_per_kg_per_m3 * d->resin_m3;
         const double salt_kg = dose * d->resin_m3;
-        const double brine = dose * d->brine_bed_volumes_per_kg_per_m3;
         (void)fprintf(out, "%9.4g%9.4g%10.4g%10.4g%10.4g%10.4g%10.4g\n", dose,
-                      dose / BF_KG_PER_M3_PER_LB_PER_FT3, salt_kg, salt_kg / BF_KG_PER_LB, brine,
-                      brine * d->resin_m3 / BF_M3_PER_GAL,
+                      bf__quantity_show(BF__QUANTITY_DOSE, BF_UNITS_US, dose), salt_kg,
+                      bf__quantity_show(BF__QUANTITY_MASS, BF_UNITS_US, salt_kg),
+                      dose * d->brine_bed_volumes_per_kg_per_m3,
+                      bf__quantity_show(BF__QUANTITY_WATER, BF_UNITS_US, brine_m3),
                       dose * d->brine_s_per_kg_per_m3 / BF_S_PER_MIN);
     }
 }

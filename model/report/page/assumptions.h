@@ -5,11 +5,14 @@
 
 #include "brinefront/report.h"
 
-/* Feed, bed and steps, then the notes: one fact a line, each after `prefix`. */
+/* Feed, bed and steps, then the notes: one fact a line, each after `prefix`. setting.c */
 void bf__setting_print(const bf_page *page, bf_unit_system units, const char *prefix, FILE *out);
 
 /* The notes alone, each on its own line. */
 void bf__notes_print(const bf_notes *notes, const char *prefix, FILE *out);
+
+/* "assumed", "deduced" or "caution" */
+const char *bf__note_word(bf_note_kind kind);
 
 /* How far a rating's numbers are from the equations' own answer. */
 void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,

@@ -121,10 +121,7 @@ static json_t *notes_of(const bf_notes *notes)
     for (size_t n = 0; n < bf_notes_count(notes); n++) {
         bf_note from = bf_notes_get(notes, n);
         json_t *note = json_object();
-        bf__json_text(note, "kind",
-                      from.kind == BF_NOTE_ASSUMED   ? "assumed"
-                      : from.kind == BF_NOTE_DEDUCED ? "deduced"
-                                                     : "caution");
+        bf__json_text(note, "kind", bf__note_word(from.kind));
         bf__json_text(note, "where", from.where);
         bf__json_text(note, "text", from.text);
         (void)json_array_append_new(list, note);
