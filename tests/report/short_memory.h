@@ -8,15 +8,20 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Of this thread: how many allocations are still granted; negative: all. */
-static _Thread_local long granted = -1;
+/* Of this thread. */
+static _Thread_local long granted = -1;  /* allocations before one fails; negative: all */
+static _Thread_local int is_lasting = 1; /* nonzero: all that follow it fail too */
+static _Thread_local long failures;
 
 static inline int is_granted(void)
 {
-    if (granted > 0) {
-        granted--;
+    if (granted != 0) {
+        granted -= granted > 0;
+        return 1;
     }
-    return granted != 0;
+    granted = is_lasting ? 0 : -1;
+    failures++;
+    return 0;
 }
 
 #if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
@@ -63,6 +68,7 @@ static inline bf_status arrive(page_printer *print, const void *report, long all
     FILE *file = tmpfile();
     ck_assert_ptr_nonnull(file);
     ck_assert_int_eq(setvbuf(file, buffer, _IOFBF, sizeof buffer), 0);
+    failures = 0;
     granted = allocations;
     const bf_status status = print(report, file, &err);
     granted = -1;
@@ -73,25 +79,27 @@ static inline bf_status arrive(page_printer *print, const void *report, long all
     return status;
 }
 
-/* Every number of allocations from none up to enough. */
+/* Each allocation in turn fails, with all that follow and alone. */
 static inline void assert_whole_or_nothing(const char *name, page_printer *print,
                                            const void *report)
 {
-    static _Thread_local char whole[ARRIVED], text[ARRIVED];
-    long allocations = 0;
-    bf_status status = arrive(print, report, -1, whole);
-    ck_assert_int_eq(status, BF_OK);
+    static char whole[ARRIVED], text[ARRIVED];
+    ck_assert_int_eq(arrive(print, report, -1, whole), BF_OK);
     ck_assert_uint_gt(strlen(whole), 100);
-    do {
-        status = arrive(print, report, allocations, text);
-        ck_assert_msg(status == BF_OK || status == BF_E_MEMORY, "%s: %s", name,
-                      bf_status_name(status));
-        ck_assert_msg(strcmp(text, status == BF_OK ? whole : "") == 0,
-                      "%s: after %ld allocations %s and %zu of %zu bytes", name, allocations,
-                      bf_status_name(status), strlen(text), strlen(whole));
-        allocations++;
-    } while (status != BF_OK);
-    ck_assert_int_gt(allocations, 2);
+    for (is_lasting = 1; is_lasting >= 0; is_lasting--) {
+        long before = 0;
+        do {
+            const bf_status status = arrive(print, report, before, text);
+            ck_assert_msg(status == BF_OK || status == BF_E_MEMORY, "%s: %s", name,
+                          bf_status_name(status));
+            ck_assert_msg(strcmp(text, status == BF_OK ? whole : "") == 0,
+                          "%s: after %ld allocations %s and %zu of %zu bytes", name, before,
+                          bf_status_name(status), strlen(text), strlen(whole));
+            before++;
+        } while (failures > 0);
+        ck_assert_int_gt(before, 2);
+    }
+    is_lasting = 1;
 }
 
 #endif

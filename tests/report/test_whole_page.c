@@ -99,6 +99,7 @@ START_TEST(a_page_is_whole_whichever_allocation_fails)
         report.tank = sheet ? &bed.tank : NULL;
         assert_whole_or_nothing("table", forms[TABLE], &report);
         assert_whole_or_nothing("CSV", forms[CSV], &report);
+        assert_whole_or_nothing("JSON", forms[JSON], &report);
     }
 }
 END_TEST

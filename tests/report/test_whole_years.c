@@ -74,12 +74,16 @@ START_TEST(years_and_studies_of_them)
                                                .rows = rows};
     assert_whole_or_nothing("years", any_bf_report_foul_table, &foul);
     assert_whole_or_nothing("years, CSV", any_bf_report_foul_csv, &foul);
+    assert_whole_or_nothing("years, JSON", any_bf_report_foul_json, &foul);
     assert_whole_or_nothing("what if", any_bf_report_what_if_table, &what_if);
     assert_whole_or_nothing("what if, CSV", any_bf_report_what_if_csv, &what_if);
+    assert_whole_or_nothing("what if, JSON", any_bf_report_what_if_json, &what_if);
     assert_whole_or_nothing("compensation", any_bf_report_compensation_table, &compensation);
     assert_whole_or_nothing("compensation, CSV", any_bf_report_compensation_csv, &compensation);
+    assert_whole_or_nothing("compensation, JSON", any_bf_report_compensation_json, &compensation);
     assert_whole_or_nothing("sensitivity", any_bf_report_sensitivity_table, &sensitivity);
     assert_whole_or_nothing("sensitivity, CSV", any_bf_report_sensitivity_csv, &sensitivity);
+    assert_whole_or_nothing("sensitivity, JSON", any_bf_report_sensitivity_json, &sensitivity);
     free(rows);
     years_tear_down(&y);
 }
@@ -104,8 +108,10 @@ START_TEST(sizes_and_comparisons)
         .page = pages, .name = names, .cases = 2, .points = points, .doses = 1, .samples = 16};
     assert_whole_or_nothing("size", any_bf_report_size_table, &size);
     assert_whole_or_nothing("size, CSV", any_bf_report_size_csv, &size);
+    assert_whole_or_nothing("size, JSON", any_bf_report_size_json, &size);
     assert_whole_or_nothing("compare", any_bf_report_compare_table, &compare);
     assert_whole_or_nothing("compare, CSV", any_bf_report_compare_csv, &compare);
+    assert_whole_or_nothing("compare, JSON", any_bf_report_compare_json, &compare);
     years_tear_down(&y);
 }
 END_TEST

@@ -26,12 +26,12 @@ static json_t *waters_json(const bf_campaign_spec *spec)
 {
     json_t *waters = json_array();
     if (spec->season_count == 0) {
-        (void)json_array_append_new(waters, water_json(&spec->water, 0.0, spec->oxygen_mol_per_m3));
+        bf__json_append(waters, water_json(&spec->water, 0.0, spec->oxygen_mol_per_m3));
     }
     for (size_t k = 0; k < spec->season_count; k++) {
         const bf_campaign_season *season = &spec->season[k];
-        (void)json_array_append_new(
-            waters, water_json(&season->water, season->from_day, season->oxygen_mol_per_m3));
+        bf__json_append(waters,
+                        water_json(&season->water, season->from_day, season->oxygen_mol_per_m3));
     }
     return waters;
 }
@@ -59,7 +59,7 @@ static json_t *campaign_json(const bf_case_campaign *campaign, const bf_campaign
 {
     json_t *object = json_object();
     bf__json_text(object, "start", campaign->start);
-    (void)json_object_set_new(object, "waters", waters_json(spec));
+    bf__json_set(object, "waters", waters_json(spec));
     bf__json_quantity(object, "contact_min", BF__QUANTITY_MINUTES, spec->contact_s);
     bf__json_number(object, "ferric_share", spec->ferric_share);
     bf__json_number(object, "free_chlorine_mg_per_L", spec->free_chlorine_g_per_m3);
@@ -72,14 +72,14 @@ static json_t *campaign_json(const bf_case_campaign *campaign, const bf_campaign
     bf__json_number(object, "brine_pH", spec->brine_pH);
     bf__json_number(object, "brine_oxygen_mg_per_L",
                     spec->brine_oxygen_mol_per_m3 * BF_OXYGEN_G_PER_MOL);
-    (void)json_object_set_new(object, "cleaning", cleaning_json(&spec->cleaning));
+    bf__json_set(object, "cleaning", cleaning_json(&spec->cleaning));
     bf__json_number(object, "loose_iron_at_start_g_per_L_bed", spec->deposit.loose_kg_per_m3);
     bf__json_number(object, "bound_iron_at_start_g_per_L_bed", spec->deposit.bound_kg_per_m3);
-    (void)json_object_set_new(object, "cycles", json_integer((json_int_t)spec->cycles));
+    bf__json_set(object, "cycles", json_integer((json_int_t)spec->cycles));
     bf__json_number(object, "duration_days", (double)spec->cycles * bf_campaign_days(spec));
     bf__json_number(object, "duration_stated_days", campaign->duration_days);
-    (void)json_object_set_new(object, "cells", json_integer((json_int_t)spec->bed.cells));
-    (void)json_object_set_new(object, "shells", json_integer((json_int_t)spec->bed.shells));
+    bf__json_set(object, "cells", json_integer((json_int_t)spec->bed.cells));
+    bf__json_set(object, "shells", json_integer((json_int_t)spec->bed.shells));
     return object;
 }
 
@@ -87,10 +87,10 @@ static json_t *remarks_json(const bf_campaign_spec *spec)
 {
     json_t *remarks = json_array();
     for (size_t t = 0; t < bf__foul_truth_count(); t++) {
-        (void)json_array_append_new(remarks, json_string(bf__foul_truth(t)));
+        bf__json_append(remarks, json_string(bf__foul_truth(t)));
     }
     if (*bf__iron_advice(spec)) {
-        (void)json_array_append_new(remarks, json_string(bf__iron_advice(spec)));
+        bf__json_append(remarks, json_string(bf__iron_advice(spec)));
     }
     return remarks;
 }
@@ -104,7 +104,7 @@ static json_t *safety_json(void)
         bf__json_text(fact, "subject", caution.subject);
         bf__json_text(fact, "text", caution.text);
         bf__json_text(fact, "source", caution.source);
-        (void)json_array_append_new(facts, fact);
+        bf__json_append(facts, fact);
     }
     return facts;
 }
@@ -114,10 +114,9 @@ json_t *bf__fouling_document(const char *command, const bf_page *page,
                              int with_safety)
 {
     json_t *document = bf__json_document(command, page);
-    (void)json_object_set_new(document, "campaign", campaign_json(campaign, spec));
-    (void)json_object_set_new(document, "remarks", remarks_json(spec));
-    (void)json_object_set_new(document, "safety",
-                              with_safety || bf__campaign_names_chemicals(spec) ? safety_json()
-                                                                                : json_array());
+    bf__json_set(document, "campaign", campaign_json(campaign, spec));
+    bf__json_set(document, "remarks", remarks_json(spec));
+    bf__json_set(document, "safety",
+                 with_safety || bf__campaign_names_chemicals(spec) ? safety_json() : json_array());
     return document;
 }

@@ -17,15 +17,15 @@ bf_status bf_report_check_json(const bf_check_report *report, FILE *out, bf_erro
         json_t *value = json_object();
         bf__json_text(value, "key", key.path);
         bf__json_text(value, "text", from->text);
-        (void)json_object_set_new(value, "filled_in", json_boolean(from->is_default));
+        bf__json_set(value, "filled_in", json_boolean(from->is_default));
         (void)bf_case_value_show(&report->input->rating.bed, from, BF_UNITS_SI, text, sizeof text);
         bf__json_text(value, "SI", text);
         (void)bf_case_value_show(&report->input->rating.bed, from, BF_UNITS_US, text, sizeof text);
         bf__json_text(value, "US", text);
         bf__json_text(value, "source", from->is_default ? key.source : "");
-        (void)json_array_append_new(values, value);
+        bf__json_append(values, value);
     }
-    (void)json_object_set_new(document, "values", values);
+    bf__json_set(document, "values", values);
     json_t *deduced = json_object();
     bf__json_number(deduced, "resin_L", 1e3 * d->resin_m3);
     bf__json_number(deduced, "area_m2", d->area_m2);
@@ -36,6 +36,6 @@ bf_status bf_report_check_json(const bf_check_report *report, FILE *out, bf_erro
     bf__json_number(deduced, "brine_density_kg_per_m3", d->brine_density_kg_per_m3);
     bf__json_number(deduced, "brine_salometer_degrees", 100.0 * d->brine_saturation);
     bf__json_number(deduced, "salt_to_hold_all_g_per_L", d->salt_to_hold_all_kg_per_m3);
-    (void)json_object_set_new(document, "deduced", deduced);
+    bf__json_set(document, "deduced", deduced);
     return bf__json_write(document, out, err);
 }

@@ -15,7 +15,7 @@ static json_t *cases_json(const bf_compare_report *report)
         bf__json_text(one, "file", report->name[c]);
         bf__json_text(one, "title", report->page[c].title);
         bf__json_case(one, &report->page[c]);
-        (void)json_array_append_new(cases, one);
+        bf__json_append(cases, one);
     }
     return cases;
 }
@@ -31,10 +31,10 @@ static json_t *differing_json(const bf_compare_report *report)
             bf__json_text(key, "key", bf_case_key_get(k).path);
             for (size_t c = 0; c < report->cases; c++) {
                 bf__compare_value_text(&report->page[c], k, text, sizeof text);
-                (void)json_array_append_new(values, json_string(text));
+                bf__json_append(values, json_string(text));
             }
-            (void)json_object_set_new(key, "values", values);
-            (void)json_array_append_new(keys, key);
+            bf__json_set(key, "values", values);
+            bf__json_append(keys, key);
         }
     }
     return keys;
@@ -52,8 +52,8 @@ static json_t *differences_json(const bf_compared_point *point)
         bf__json_number(one, "difference", value->difference);
         bf__json_number(one, "low", value->low);
         bf__json_number(one, "high", value->high);
-        (void)json_object_set_new(one, "is_beyond_the_band", json_boolean(value->is_beyond));
-        (void)json_array_append_new(all, one);
+        bf__json_set(one, "is_beyond_the_band", json_boolean(value->is_beyond));
+        bf__json_append(all, one);
     }
     return all;
 }
@@ -65,10 +65,10 @@ static json_t *row_json(const bf_compare_report *report, const bf_compared_point
         const char letter[2] = {bf__compare_letter(c), '\0'};
         json_t *one = json_object();
         bf__json_text(one, "case", letter);
-        (void)json_object_set_new(one, "rating", bf__json_dose(&points[c].point));
-        (void)json_object_set_new(one, "is_sample_by_sample", json_boolean(points[c].is_paired));
-        (void)json_object_set_new(one, "against_first", differences_json(&points[c]));
-        (void)json_array_append_new(row, one);
+        bf__json_set(one, "rating", bf__json_dose(&points[c].point));
+        bf__json_set(one, "is_sample_by_sample", json_boolean(points[c].is_paired));
+        bf__json_set(one, "against_first", differences_json(&points[c]));
+        bf__json_append(row, one);
     }
     return row;
 }
@@ -77,12 +77,12 @@ bf_status bf_report_compare_json(const bf_compare_report *report, FILE *out, bf_
 {
     json_t *document = bf__json_head("compare", report->page[0].title);
     json_t *doses = json_array();
-    (void)json_object_set_new(document, "cases", cases_json(report));
-    (void)json_object_set_new(document, "differing_keys", differing_json(report));
-    (void)json_object_set_new(document, "samples", json_integer((json_int_t)report->samples));
+    bf__json_set(document, "cases", cases_json(report));
+    bf__json_set(document, "differing_keys", differing_json(report));
+    bf__json_set(document, "samples", json_integer((json_int_t)report->samples));
     for (size_t d = 0; d < report->doses; d++) {
-        (void)json_array_append_new(doses, row_json(report, report->points + d * report->cases));
+        bf__json_append(doses, row_json(report, report->points + d * report->cases));
     }
-    (void)json_object_set_new(document, "doses", doses);
+    bf__json_set(document, "doses", doses);
     return bf__json_write(document, out, err);
 }

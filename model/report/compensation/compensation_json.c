@@ -12,7 +12,7 @@ static json_t *point_json(const bf_compensation_report *report, const bf_compens
     json_t *object = json_object();
     bf__compensation_values(report->spec, point, values);
     bf__columns_json(bf__compensation_columns, BF__COMPENSATION_COLUMNS, values, object);
-    (void)json_object_set_new(object, "end", bf__end_json(&point->end));
+    bf__json_set(object, "end", bf__end_json(&point->end));
     return object;
 }
 
@@ -32,14 +32,14 @@ bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE
     bf__json_text(document, "study", "compensation");
     bf__json_quantity(document, "loss_allowed_percent", BF__QUANTITY_SHARE, found->allowed_loss);
     for (size_t p = 0; p < found->count; p++) {
-        (void)json_array_append_new(points, point_json(report, &found->point[p]));
+        bf__json_append(points, point_json(report, &found->point[p]));
     }
-    (void)json_object_set_new(document, "tried", points);
-    (void)json_object_set_new(document, "answer", answer_json(report, found));
-    (void)json_object_set_new(document, "answer_at_low_ageing", answer_json(report, report->low));
-    (void)json_object_set_new(document, "answer_at_high_ageing", answer_json(report, report->high));
+    bf__json_set(document, "tried", points);
+    bf__json_set(document, "answer", answer_json(report, found));
+    bf__json_set(document, "answer_at_low_ageing", answer_json(report, report->low));
+    bf__json_set(document, "answer_at_high_ageing", answer_json(report, report->high));
     bf__json_number(document, "too_little_meq_per_mg", found->too_little_eq_per_g);
-    (void)json_object_set_new(document, "loss_falls_with_addition", json_boolean(found->falls));
+    bf__json_set(document, "loss_falls_with_addition", json_boolean(found->falls));
     bf__json_text(document, "why_none", found->why != NULL ? found->why : "");
     return bf__json_write(document, out, err);
 }

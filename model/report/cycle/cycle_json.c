@@ -14,16 +14,15 @@ static json_t *series_of(const bf_trace *trace, size_t step)
     json_t *hardness = json_array();
     json_t *normality = json_array();
     for (size_t p = 0; p < count; p++) {
-        (void)json_array_append_new(time, json_real(points[p].time_s / BF_S_PER_MIN));
-        (void)json_array_append_new(volume, json_real(points[p].bed_volumes));
-        (void)json_array_append_new(hardness,
-                                    json_real(bf__mg_per_L_CaCO3(points[p].hardness_eq_per_m3)));
-        (void)json_array_append_new(normality, json_real(points[p].normality_eq_per_m3));
+        bf__json_append(time, json_real(points[p].time_s / BF_S_PER_MIN));
+        bf__json_append(volume, json_real(points[p].bed_volumes));
+        bf__json_append(hardness, json_real(bf__mg_per_L_CaCO3(points[p].hardness_eq_per_m3)));
+        bf__json_append(normality, json_real(points[p].normality_eq_per_m3));
     }
-    (void)json_object_set_new(series, "time_min", time);
-    (void)json_object_set_new(series, "volume_BV", volume);
-    (void)json_object_set_new(series, "hardness_mg_per_L_CaCO3", hardness);
-    (void)json_object_set_new(series, "normality_meq_per_L", normality);
+    bf__json_set(series, "time_min", time);
+    bf__json_set(series, "volume_BV", volume);
+    bf__json_set(series, "hardness_mg_per_L_CaCO3", hardness);
+    bf__json_set(series, "normality_meq_per_L", normality);
     json_t *ions = json_object();
     for (size_t i = 0; i < BF_CATION_COUNT && count > 0; i++) {
         json_t *values = json_array();
@@ -31,15 +30,15 @@ static json_t *series_of(const bf_trace *trace, size_t step)
         for (size_t p = 0; p < count; p++) {
             double value = points[p].effluent_eq_per_m3[i];
             most = value > most ? value : most;
-            (void)json_array_append_new(values, json_real(value));
+            bf__json_append(values, json_real(value));
         }
         if (most > 0.0) {
-            (void)json_object_set_new(ions, bf_ion_get((bf_ion)i)->symbol, values);
+            bf__json_set(ions, bf_ion_get((bf_ion)i)->symbol, values);
         } else {
             json_decref(values);
         }
     }
-    (void)json_object_set_new(series, "cations_meq_per_L", ions);
+    bf__json_set(series, "cations_meq_per_L", ions);
     return series;
 }
 
@@ -52,10 +51,10 @@ static json_t *profile_of(const bf_trace *trace, size_t step, size_t cells)
         int any = 0;
         for (size_t k = 0; k < cells; k++) {
             any = any || fraction[k] != 0.0;
-            (void)json_array_append_new(values, json_real(fraction[k]));
+            bf__json_append(values, json_real(fraction[k]));
         }
         if (any) {
-            (void)json_object_set_new(profile, bf_ion_get((bf_ion)i)->symbol, values);
+            bf__json_set(profile, bf_ion_get((bf_ion)i)->symbol, values);
         } else {
             json_decref(values);
         }
@@ -84,13 +83,12 @@ bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out, bf_erro
     json_t *document = bf__json_document("cycle", &report->page);
     bf__json_number(document, "dose_g_per_L", study->dose_kg_per_m3);
     bf__json_text(document, "from", study->steady.cycles > 0 ? "steady" : "new");
-    (void)json_object_set_new(document, "cycles_to_steady",
-                              json_integer((json_int_t)study->steady.cycles));
+    bf__json_set(document, "cycles_to_steady", json_integer((json_int_t)study->steady.cycles));
     json_t *cycles = json_array();
     for (size_t c = 0; c < study->cycle_count; c++) {
-        (void)json_array_append_new(cycles, cycle_of(&study->cycle[c]));
+        bf__json_append(cycles, cycle_of(&study->cycle[c]));
     }
-    (void)json_object_set_new(document, "cycles", cycles);
+    bf__json_set(document, "cycles", cycles);
     json_t *steps = json_array();
     for (size_t s = 0; s < bf_trace_step_count(study->trace); s++) {
         const bf_step_result *result = &study->cycle[0].step[s];
@@ -101,17 +99,14 @@ bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out, bf_erro
         bf__json_number(step, "water_BV", result->water_bed_volumes);
         bf__json_number(step, "salt_g_per_L", result->salt_kg_per_m3);
         bf__json_number(step, "bed_expansion", result->bed_expansion);
-        (void)json_object_set_new(step, "in_meq_per_L_bed",
-                                  bf__json_cations(result->passage.in_eq_per_m3));
-        (void)json_object_set_new(step, "out_meq_per_L_bed",
-                                  bf__json_cations(result->passage.out_eq_per_m3));
-        (void)json_object_set_new(step, "stored_meq_per_L_bed",
-                                  bf__json_cations(result->passage.stored_eq_per_m3));
-        (void)json_object_set_new(step, "effluent", series_of(study->trace, s));
-        (void)json_object_set_new(step, "resin_fraction_from_top",
-                                  profile_of(study->trace, s, study->cells));
-        (void)json_array_append_new(steps, step);
+        bf__json_set(step, "in_meq_per_L_bed", bf__json_cations(result->passage.in_eq_per_m3));
+        bf__json_set(step, "out_meq_per_L_bed", bf__json_cations(result->passage.out_eq_per_m3));
+        bf__json_set(step, "stored_meq_per_L_bed",
+                     bf__json_cations(result->passage.stored_eq_per_m3));
+        bf__json_set(step, "effluent", series_of(study->trace, s));
+        bf__json_set(step, "resin_fraction_from_top", profile_of(study->trace, s, study->cells));
+        bf__json_append(steps, step);
     }
-    (void)json_object_set_new(document, "cycle_steps", steps);
+    bf__json_set(document, "cycle_steps", steps);
     return bf__json_write(document, out, err);
 }

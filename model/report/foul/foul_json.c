@@ -30,7 +30,7 @@ static json_t *row_json(const bf_foul_report *report, double day)
         const bf__span span = bf__foul_value(report, quantity, day);
         for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {
             if (quantity->column.name[system] != NULL) {
-                (void)json_object_set_new(
+                bf__json_set(
                     row, quantity->column.name[system],
                     span_json(
                         span,
@@ -38,11 +38,10 @@ static json_t *row_json(const bf_foul_report *report, double day)
             }
         }
     }
-    (void)json_object_set_new(
-        row, "pressure_drop_kPa",
-        span_json(bf__years_span(report->series, BF_CAMPAIGN_PRESSURE, day),
-                  bf__quantity_unit(BF__QUANTITY_PRESSURE, BF_UNITS_SI).scale *
-                      bf__campaign_clean_drop_Pa(report->spec, day)));
+    bf__json_set(row, "pressure_drop_kPa",
+                 span_json(bf__years_span(report->series, BF_CAMPAIGN_PRESSURE, day),
+                           bf__quantity_unit(BF__QUANTITY_PRESSURE, BF_UNITS_SI).scale *
+                               bf__campaign_clean_drop_Pa(report->spec, day)));
     return row;
 }
 
@@ -50,7 +49,7 @@ static json_t *rows_json(const bf_foul_report *report)
 {
     json_t *rows = json_array();
     for (size_t row = 0; row < bf__foul_row_count(report); row++) {
-        (void)json_array_append_new(rows, row_json(report, bf__foul_row_day(report, row)));
+        bf__json_append(rows, row_json(report, bf__foul_row_day(report, row)));
     }
     return rows;
 }
@@ -68,7 +67,7 @@ static json_t *limits_json(const bf_foul_report *report)
         bf__json_number(limit, "day", limits[l].limit.day[BF_FOULING_EXPECTED]);
         bf__json_number(limit, "day_earliest", bf__limit_earliest(&limits[l].limit));
         bf__json_number(limit, "day_latest", bf__limit_latest(&limits[l].limit));
-        (void)json_array_append_new(list, limit);
+        bf__json_append(list, limit);
     }
     return list;
 }
@@ -105,12 +104,12 @@ static json_t *series_json(const bf_foul_report *report)
         bf__json_number(object, "ageing_factor", bf__foul_ageing(report, s));
         bf__json_text(object, "state", bf_campaign_state_word(one->state));
         bf__json_number(object, "day", last->day);
-        (void)json_object_set_new(object, "cycles", json_integer((json_int_t)last->cycle));
-        (void)json_object_set_new(object, "cycles_simulated", json_integer((json_int_t)one->count));
+        bf__json_set(object, "cycles", json_integer((json_int_t)last->cycle));
+        bf__json_set(object, "cycles_simulated", json_integer((json_int_t)one->count));
         bf__json_number(object, "skip_error_g_per_L_bed", last->skip_error_kg_per_m3);
-        (void)json_object_set_new(object, "iron", account_json(&last->iron, BF_ION_FE));
-        (void)json_object_set_new(object, "manganese", account_json(&last->manganese, BF_ION_MN));
-        (void)json_array_append_new(list, object);
+        bf__json_set(object, "iron", account_json(&last->iron, BF_ION_FE));
+        bf__json_set(object, "manganese", account_json(&last->manganese, BF_ION_MN));
+        bf__json_append(list, object);
     }
     return list;
 }
@@ -121,18 +120,17 @@ static json_t *residual_json(const bf__residual *residual)
     const double known = residual->is_computed ? 1.0 : (double)NAN; /* else null */
     const double factor = bf__quantity_unit(quantity->kind, BF_UNITS_SI).scale;
     json_t *object = json_object();
-    (void)json_object_set_new(object, "line", json_integer((json_int_t)residual->row->line));
+    bf__json_set(object, "line", json_integer((json_int_t)residual->row->line));
     bf__json_number(object, "day", residual->row->day);
     bf__json_text(object, "what", quantity->word);
     bf__json_text(object, "unit", quantity->unit);
     bf__json_number(object, "observed", factor * residual->observed);
-    (void)json_object_set_new(object, "computed", span_json(residual->computed, known * factor));
+    bf__json_set(object, "computed", span_json(residual->computed, known * factor));
     bf__json_number(object, "residual", known * factor * residual->residual);
     bf__json_number(object, "residual_of_its_side", known * residual->residual_of_side);
-    (void)json_object_set_new(object, "is_inside",
-                              residual->is_computed && residual->has_range
-                                  ? json_boolean(residual->is_inside)
-                                  : json_null());
+    bf__json_set(object, "is_inside",
+                 residual->is_computed && residual->has_range ? json_boolean(residual->is_inside)
+                                                              : json_null());
     return object;
 }
 
@@ -143,7 +141,7 @@ static json_t *observed_json(const bf_foul_report *report)
         bf__residual residuals[BF_OBSERVED_COUNT];
         const size_t count = bf__residuals(report, o, residuals);
         for (size_t r = 0; r < count; r++) {
-            (void)json_array_append_new(list, residual_json(&residuals[r]));
+            bf__json_append(list, residual_json(&residuals[r]));
         }
     }
     return list;
@@ -156,9 +154,9 @@ bf_status bf_report_foul_json(const bf_foul_report *report, FILE *out, bf_error 
     bf__json_text(document, "study", "years");
     bf__json_quantity(document, "rating_stated_eq_per_L", BF__QUANTITY_CAPACITY,
                       report->campaign->needed_eq_per_m3);
-    (void)json_object_set_new(document, "series", series_json(report));
-    (void)json_object_set_new(document, "rows", rows_json(report));
-    (void)json_object_set_new(document, "limits", limits_json(report));
-    (void)json_object_set_new(document, "observed", observed_json(report));
+    bf__json_set(document, "series", series_json(report));
+    bf__json_set(document, "rows", rows_json(report));
+    bf__json_set(document, "limits", limits_json(report));
+    bf__json_set(document, "observed", observed_json(report));
     return bf__json_write(document, out, err);
 }

@@ -7,8 +7,12 @@
 
 #include <jansson.h>
 
-/* Set a member; NaN and infinity become null. A failed allocation shows when the document is
- * written: bf__json_write(). */
+/* Add a value, which is taken over. Where memory is short the object or array is marked: a document
+ * with a mark in it is not written, bf__json_write(). */
+void bf__json_set(json_t *object, const char *name, json_t *value);
+void bf__json_append(json_t *array, json_t *value);
+
+/* Set a member; NaN and infinity become null. */
 void bf__json_number(json_t *object, const char *name, double value);
 void bf__json_text(json_t *object, const char *name, const char *value);
 

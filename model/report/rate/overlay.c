@@ -120,7 +120,7 @@ json_t *bf__overlay_json(const bf_rate_report *report)
         bf__json_text(row, "in_band", inside_word(&residual));
         bf__json_text(row, "status",
                       bf_outcome_words(report->overlay_points[r].steady.cycle.outcome));
-        (void)json_array_append_new(rows, row);
+        bf__json_append(rows, row);
     }
     return rows;
 }

@@ -17,7 +17,7 @@ json_t *bf__json_dose(const bf_dose_point *point)
     bf__columns_json(bf__rate_columns, 1, values, dose);
     bf__json_text(dose, "status", bf_outcome_words(steady->cycle.outcome));
     bf__columns_json(bf__rate_columns + 1, BF__RATE_COLUMNS - 1, values + 1, dose);
-    (void)json_object_set_new(dose, "cycles", json_integer((json_int_t)steady->cycles));
+    bf__json_set(dose, "cycles", json_integer((json_int_t)steady->cycles));
     bf__json_number(dose, "capacity_error", rated * steady->capacity_error);
     bf__json_number(dose, "leakage_error", rated * steady->leakage_error);
     bf__json_number(dose, "balance_error", steady->cycle.balance_error);
@@ -29,19 +29,19 @@ bf_status bf_report_rate_json(const bf_rate_report *report, FILE *out, bf_error 
     json_t *document = bf__json_document("rate", &report->page);
     json_t *doses = json_array();
     for (size_t p = 0; p < report->count; p++) {
-        (void)json_array_append_new(doses, bf__json_dose(&report->points[p]));
+        bf__json_append(doses, bf__json_dose(&report->points[p]));
     }
-    (void)json_object_set_new(document, "doses", doses);
+    bf__json_set(document, "doses", doses);
     json_t *grid = json_object();
     bf__json_number(grid, "dose_g_per_L", report->grid.dose_kg_per_m3);
     bf__json_number(grid, "capacity_error", report->grid.capacity_error);
     bf__json_number(grid, "leakage_error", report->grid.leakage_error);
-    (void)json_object_set_new(document, "grid_estimate", grid);
+    bf__json_set(document, "grid_estimate", grid);
     if (report->study != NULL) {
-        (void)json_object_set_new(document, "sheet", bf__sheet_json(report));
+        bf__json_set(document, "sheet", bf__sheet_json(report));
     }
     if (report->overlay != NULL) {
-        (void)json_object_set_new(document, "overlay", bf__overlay_json(report));
+        bf__json_set(document, "overlay", bf__overlay_json(report));
     }
     return bf__json_write(document, out, err);
 }

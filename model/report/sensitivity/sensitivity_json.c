@@ -10,7 +10,7 @@ bf_status bf_report_sensitivity_json(const bf_sensitivity_report *report, FILE *
         bf__fouling_document("foul", &report->page, report->campaign, report->spec, 0);
     json_t *parameters = json_array();
     bf__json_text(document, "study", "sensitivity");
-    (void)json_object_set_new(document, "expected", bf__end_json(report->expected));
+    bf__json_set(document, "expected", bf__end_json(report->expected));
     for (size_t r = 0; r < bf_iron_parameter_count(); r++) {
         const bf_fouling_sensitivity *row = &report->rows[r];
         const bf_iron_parameter meaning = bf_iron_parameter_get(row->parameter);
@@ -23,15 +23,13 @@ bf_status bf_report_sensitivity_json(const bf_sensitivity_report *report, FILE *
         bf__json_number(parameter, "value", bf_iron_spec_get(&report->spec->iron, row->parameter));
         bf__json_number(parameter, "low", meaning.low);
         bf__json_number(parameter, "high", meaning.high);
-        (void)json_object_set_new(parameter, "takes_part", json_boolean(row->takes_part));
-        (void)json_object_set_new(parameter, "end_at_low",
-                                  bf__end_json(row->takes_part ? &row->low : NULL));
-        (void)json_object_set_new(parameter, "end_at_high",
-                                  bf__end_json(row->takes_part ? &row->high : NULL));
+        bf__json_set(parameter, "takes_part", json_boolean(row->takes_part));
+        bf__json_set(parameter, "end_at_low", bf__end_json(row->takes_part ? &row->low : NULL));
+        bf__json_set(parameter, "end_at_high", bf__end_json(row->takes_part ? &row->high : NULL));
         bf__sensitivity_values(row, values);
         bf__columns_json(bf__sensitivity_columns, BF__SENSITIVITY_COLUMNS, values, parameter);
-        (void)json_array_append_new(parameters, parameter);
+        bf__json_append(parameters, parameter);
     }
-    (void)json_object_set_new(document, "parameters", parameters);
+    bf__json_set(document, "parameters", parameters);
     return bf__json_write(document, out, err);
 }

@@ -21,7 +21,7 @@ json_t *bf__sheet_json(const bf_rate_report *report)
         bf__json_number(item, "us_value", from->value[BF_UNITS_US]);
         bf__json_text(item, "us_unit", from->unit[BF_UNITS_US]);
         bf__json_text(item, "words", from->words);
-        (void)json_array_append_new(items, item);
+        bf__json_append(items, item);
     }
     bf__sheet_free(&sheet);
     return items;

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* An answer of size as a JSON document; docs/output.schema.json describes it. */
 #include "report/page/json.h"
+#include "report/rate/rate_columns.h"
 #include "report/size/size_columns.h"
 #include "report/size/size_words.h"
-#include "report/rate/rate_columns.h"
 
 #include <math.h>
 
@@ -84,21 +84,20 @@ static void set_answer(json_t *document, const bf_size_report *report)
     bf__columns_json(bf__size_columns + BF__SIZE_DAYS, 2, values + BF__SIZE_DAYS, document);
     bf__json_quantity(bed, "resin_L", BF__QUANTITY_RESIN, values[BF__SIZE_RESIN]);
     bf__columns_json(bf__size_columns + BF__SIZE_RESIN + 1, 2, values + BF__SIZE_RESIN + 1, bed);
-    (void)json_object_set_new(document, "bed_of_answer", bed);
-    (void)json_object_set_new(document, "rating",
-                              found->ratings > 0 ? bf__json_dose(&found->point) : json_null());
-    (void)json_object_set_new(document, "vessel",
-                              report->vessel != NULL ? json_string(report->vessel) : json_null());
+    bf__json_set(document, "bed_of_answer", bed);
+    bf__json_set(document, "rating",
+                 found->ratings > 0 ? bf__json_dose(&found->point) : json_null());
+    bf__json_set(document, "vessel",
+                 report->vessel != NULL ? json_string(report->vessel) : json_null());
     json_t *practical = json_null();
     if (report->practical != NULL) {
         practical = json_object();
         bf__json_number(practical, "quantile", report->practical->quantile);
-        (void)json_object_set_new(practical, "samples",
-                                  json_integer((json_int_t)report->practical->samples));
+        bf__json_set(practical, "samples", json_integer((json_int_t)report->practical->samples));
         bf__json_number(practical, "ratio", found->practical_ratio);
     }
-    (void)json_object_set_new(document, "practical", practical);
-    (void)json_object_set_new(document, "ratings", json_integer((json_int_t)found->ratings));
+    bf__json_set(document, "practical", practical);
+    bf__json_set(document, "ratings", json_integer((json_int_t)found->ratings));
     bf__json_number(document, "tolerance", report->question == BF_SIZE_END_POINT ? 0.01 : 0.002);
 }
 
@@ -106,7 +105,7 @@ bf_status bf_report_size_json(const bf_size_report *report, FILE *out, bf_error 
 {
     json_t *document = bf__json_document("size", &report->page);
     bf__json_text(document, "question", short_names[report->question]);
-    (void)json_object_set_new(document, "asked", question_json(report));
+    bf__json_set(document, "asked", question_json(report));
     bf__json_text(document, "binding", bf_binding_words(report->found->binding));
     bf__json_text(document, "decided_by", bf_binding_words(report->found->decided));
     const bf_status status = set_words(document, report, err);

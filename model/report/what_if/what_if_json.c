@@ -10,23 +10,22 @@ bf_status bf_report_what_if_json(const bf_what_if_report *report, FILE *out, bf_
                                             bf__what_if_names_chemicals(report));
     json_t *changes = json_array();
     bf__json_text(document, "study", "what if");
-    (void)json_object_set_new(document, "unchanged", bf__end_json(report->unchanged));
+    bf__json_set(document, "unchanged", bf__end_json(report->unchanged));
     for (size_t r = 0; r < report->count; r++) {
         const bf_what_if *row = &report->rows[r];
         double values[BF__WHAT_IF_COLUMNS];
         char words[BF__WHAT_IF_WORDS];
         json_t *change = json_object();
         bf__json_text(change, "name", row->name);
-        (void)json_object_set_new(change, "handles_a_chemical", json_boolean(row->chemical));
+        bf__json_set(change, "handles_a_chemical", json_boolean(row->chemical));
         bf__what_if_change(report, row, BF_UNITS_SI, words);
         bf__json_text(change, "change", words);
         bf__what_if_values(report->spec, &row->end, row->gain_eq_per_m3, values);
         bf__columns_json(bf__what_if_columns, BF__WHAT_IF_COLUMNS, values, change);
-        (void)json_object_set_new(change, "end", bf__end_json(&row->end));
-        (void)json_array_append_new(changes, change);
+        bf__json_set(change, "end", bf__end_json(&row->end));
+        bf__json_append(changes, change);
     }
-    (void)json_object_set_new(document, "changes", changes);
-    (void)json_object_set_new(document, "nothing_helps",
-                              json_boolean(bf__what_if_nothing_helps(report)));
+    bf__json_set(document, "changes", changes);
+    bf__json_set(document, "nothing_helps", json_boolean(bf__what_if_nothing_helps(report)));
     return bf__json_write(document, out, err);
 }
