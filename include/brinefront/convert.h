@@ -11,6 +11,8 @@
 #ifndef BRINEFRONT_CONVERT_H
 #define BRINEFRONT_CONVERT_H
 
+#define BF_PI 3.14159265358979323846 /**< circumference over diameter */
+
 #define BF_KG_PER_LB 0.45359237
 #define BF_M_PER_FT 0.3048
 #define BF_M_PER_IN 0.0254

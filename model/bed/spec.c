@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The specification of a bed: its defaults, and the ranges the model covers. */
 #include "bed/column.h"
+#include "brinefront/convert.h"
 #include "resin/bead.h"
 #include "resin/bead_sizes.h"
 
@@ -162,8 +163,7 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
 
 double bf_bed_area_m2(const bf_bed_spec *spec)
 {
-    const double pi = 3.14159265358979323846;
-    return 0.25 * pi * spec->diameter_m * spec->diameter_m;
+    return 0.25 * BF_PI * spec->diameter_m * spec->diameter_m;
 }
 
 double bf_bed_volume_m3(const bf_bed_spec *spec)

@@ -13,8 +13,6 @@
 #include <math.h>
 #include <stdio.h>
 
-static const double pi = 3.14159265358979323846;
-
 static int is_own_size(const bf__reader *r)
 {
     return bf__reader_is_stated(r, BF__KEY_TANK_SIZE);
@@ -95,7 +93,7 @@ void bf__stage_geometry(bf__reader *r)
     double volume = bf__reader_value(r, BF__KEY_RESIN_VOLUME);
     if (bf__reader_has(r, BF__KEY_DIAMETER) && bf__reader_has(r, BF__KEY_DEPTH) &&
         bf__reader_has(r, BF__KEY_RESIN_VOLUME)) {
-        double of_both = 0.25 * pi * diameter * diameter * depth;
+        double of_both = 0.25 * BF_PI * diameter * diameter * depth;
         if (fabs(volume - of_both) > 0.02 * of_both) {
             char sentence[300];
             (void)snprintf(sentence, sizeof sentence,
@@ -106,7 +104,7 @@ void bf__stage_geometry(bf__reader *r)
         }
     } else if (bf__reader_has(r, BF__KEY_RESIN_VOLUME)) {
         if (!bf__reader_has(r, BF__KEY_DEPTH) && bf__reader_has(r, BF__KEY_DIAMETER)) {
-            depth = volume / (0.25 * pi * diameter * diameter);
+            depth = volume / (0.25 * BF_PI * diameter * diameter);
             bf_notes_add(r->notes, BF_NOTE_DEDUCED, "bed.depth",
                          "%.4g m from resin volume and diameter", depth);
         } else {
@@ -115,7 +113,7 @@ void bf__stage_geometry(bf__reader *r)
                 bf_notes_add(r->notes, BF_NOTE_ASSUMED, "bed.depth",
                              "0.76 m (30 in; published beds are 24 in or deeper)");
             }
-            diameter = sqrt(volume / (0.25 * pi * depth));
+            diameter = sqrt(volume / (0.25 * BF_PI * depth));
             bf_notes_add(r->notes, BF_NOTE_DEDUCED, "bed.diameter",
                          "%.4g m from resin volume and depth", diameter);
         }

@@ -4,6 +4,8 @@
 #include "brinefront/status.h"
 #include "support.h"
 
+#include <math.h>
+
 #include <string.h>
 
 START_TEST(an_error_carries_code_place_and_sentence)
@@ -57,6 +59,7 @@ START_TEST(factors_agree_with_the_trade)
     assert_near(BF_EQ_PER_M3_PER_GPG * BF_G_CACO3_PER_EQ, 17.12, 2e-4);
     /* 1 psi = 6894.757 Pa, NIST SP 811: lb * g / in2 with g = 9.80665. */
     assert_near(BF_PA_PER_PSI, BF_KG_PER_LB * 9.80665 / (BF_M_PER_IN * BF_M_PER_IN), 1e-13);
+    assert_near(BF_PI, acos(-1.0), 1e-15);
     assert_near(BF_M3_PER_FT3, BF_M_PER_FT * BF_M_PER_FT * BF_M_PER_FT, 1e-13);
     /* A gallon is 231 cubic inches. */
     assert_near(BF_M3_PER_GAL, 231.0 * BF_M_PER_IN * BF_M_PER_IN * BF_M_PER_IN, 1e-13);

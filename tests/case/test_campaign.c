@@ -3,6 +3,7 @@
  * seasons, and every finding with its place.
  *
  * Expected values are products of exact definitions, as in test_case.c. */
+#include "brinefront/convert.h"
 #include "case/keys.h"
 #include "draft.h"
 #include "support.h"
@@ -16,7 +17,6 @@
 /* A value is a few products of correctly rounded numbers; the water's come through sums too. */
 #define EXACT 1e-13
 
-#define PI 3.14159265358979323846
 #define LB 0.45359237
 #define OZ (LB / 16.0)
 #define FT3 (0.3048 * 0.3048 * 0.3048)
@@ -25,7 +25,7 @@
 #define KGR_PER_FT3 (1e3 * (LB / 7000.0) * 1e3 / FT3 / CACO3)
 #define DAY 86400.0
 #define O2 31.998 /* g/mol */
-#define BED (0.25 * PI * 0.3 * 0.3 * 0.8)
+#define BED (0.25 * BF_PI * 0.3 * 0.3 * 0.8)
 
 #define GOOD_WATER "water: {hardness: 317 mg/L as CaCO3}\n"
 #define GOOD_BED "bed: {diameter: 0.3 m, depth: 0.8 m}\n"

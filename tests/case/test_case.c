@@ -5,6 +5,7 @@
  * Expected values are products of exact definitions (NIST SP 811 (2008), appendix B: pound, inch,
  * gallon of 231 in3; grain of 1/7000 lb) with molar masses as ions.h documents them. */
 #include "brinefront/case.h"
+#include "brinefront/convert.h"
 #include "brinefront/hydraulics.h"
 #include "case/keys.h"
 #include "draft.h"
@@ -19,7 +20,6 @@
 /* A value is a few products of correctly rounded numbers; the water's come through sums too. */
 #define EXACT 1e-13
 
-#define PI 3.14159265358979323846
 #define LB 0.45359237
 #define FT 0.3048
 #define IN 0.0254
@@ -32,7 +32,7 @@
 
 /* The bed of the drafts. */
 #define DEPTH 0.8
-#define AREA (0.25 * PI * 0.3 * 0.3)
+#define AREA (0.25 * BF_PI * 0.3 * 0.3)
 #define HARDNESS (317.0 / CACO3)
 
 static draft plain_draft(void)
@@ -751,7 +751,7 @@ START_TEST(hardness_and_resin_volume_are_enough)
                         notes, &err));
     const bf_bed_spec *bed = &c.rating.bed;
     ck_assert_double_eq(bed->depth_m, 0.76);
-    assert_near(bed->diameter_m, sqrt(1.5 * FT3 / 0.76 * 4 / PI), EXACT);
+    assert_near(bed->diameter_m, sqrt(1.5 * FT3 / 0.76 * 4 / BF_PI), EXACT);
     ck_assert_ptr_nonnull(strstr(note_about(notes, BF_NOTE_ASSUMED, "bed.depth").text, "0.76 m"));
     ck_assert_ptr_nonnull(strstr(note_about(notes, BF_NOTE_DEDUCED, "bed.diameter").text,
                                  "0.2668 m from resin volume"));
@@ -820,7 +820,7 @@ START_TEST(two_of_diameter_depth_and_volume_make_the_third)
     draft_set(&d, "bed.depth", "0.91 m");
     draft_set(&d, "bed.diameter", NULL);
     assert_ok(draft_read(&d, &c, notes, &err));
-    assert_near(c.rating.bed.diameter_m, sqrt(0.067 / 0.91 * 4 / PI), EXACT);
+    assert_near(c.rating.bed.diameter_m, sqrt(0.067 / 0.91 * 4 / BF_PI), EXACT);
 
     /* All three: within 2 % they agree, and diameter and depth are taken. The volume is 56.55 L. */
     draft_set(&d, "bed.diameter", "0.3 m");

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Points of the sequence, and indices against functions whose indices are known. */
 #include "brinefront/band.h"
+#include "brinefront/convert.h"
 
 #include "index_order.h"
 #include "running_out.h"
@@ -11,8 +12,6 @@
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
-
-static const double pi = 3.14159265358979323846;
 
 /* ---- points --------------------------------------------------------------------------------- */
 
@@ -77,9 +76,9 @@ typedef double function(const double *x);
  * 1990) 398, from memory. */
 static double ishigami(const double *x)
 {
-    double a = pi * (2.0 * x[0] - 1.0);
-    double b = pi * (2.0 * x[1] - 1.0);
-    double c = pi * (2.0 * x[2] - 1.0);
+    double a = BF_PI * (2.0 * x[0] - 1.0);
+    double b = BF_PI * (2.0 * x[1] - 1.0);
+    double c = BF_PI * (2.0 * x[2] - 1.0);
     return sin(a) + 7.0 * sin(b) * sin(b) + 0.1 * c * c * c * c * sin(a);
 }
 
@@ -118,7 +117,7 @@ static double indices_at_points(function *of, size_t count, size_t dimensions, b
  * memory). */
 START_TEST(indices_of_ishigamis_function)
 {
-    const double power4 = pi * pi * pi * pi;
+    const double power4 = BF_PI * BF_PI * BF_PI * BF_PI;
     const double v1 = 0.5 * (1.0 + 0.1 * power4 / 5.0) * (1.0 + 0.1 * power4 / 5.0);
     const double v2 = 49.0 / 8.0;
     const double v13 = 8.0 * 0.01 * power4 * power4 / 225.0;

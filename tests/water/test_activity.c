@@ -3,6 +3,7 @@
  * against first principles, coefficients against published tables, and thermodynamic consistency.
  */
 #include "brinefront/activity.h"
+#include "brinefront/convert.h"
 #include "brinefront/fluid.h"
 #include "support.h"
 #include "water/mixing.h"
@@ -139,14 +140,13 @@ static double permittivity(double t_K)
 /* A_phi = (1/3) sqrt(2 pi N rho) (e^2/(4 pi eps0 eps k T))^1.5, CODATA 2018. */
 static double slope_from_first_principles(double t_K)
 {
-    const double pi = 3.14159265358979323846;
     bf_error err = {0};
     bf_fluid water = {0};
     assert_ok(bf_fluid_of_water(t_K, &water, &err));
     double charge = 1.602176634e-19;
     double length =
-        charge * charge / (4.0 * pi * 8.8541878128e-12 * permittivity(t_K) * 1.380649e-23 * t_K);
-    return sqrt(2.0 * pi * 6.02214076e23 * water.density_kg_per_m3) * pow(length, 1.5) / 3.0;
+        charge * charge / (4.0 * BF_PI * 8.8541878128e-12 * permittivity(t_K) * 1.380649e-23 * t_K);
+    return sqrt(2.0 * BF_PI * 6.02214076e23 * water.density_kg_per_m3) * pow(length, 1.5) / 3.0;
 }
 
 /* What the code uses, read off the limiting law at 1e-10 mol/kg, where the rest is 1e-5 of it. */

@@ -149,23 +149,21 @@ static int takes_part(const bf_campaign_spec *spec, size_t parameter)
 
 /* ---- both ends ------------------------------------------------------------------------------- */
 
-/* Whether a comes before b. */
-static int before(const bf_fouling_sensitivity *a, const bf_fouling_sensitivity *b)
+/* What takes part first, the widest spread first, else in the order of the table. */
+static int widest_first(const void *one, const void *other)
 {
-    return a->takes_part != b->takes_part ? a->takes_part
-                                          : a->spread_eq_per_m3 > b->spread_eq_per_m3;
-}
-
-static void sort(bf_fouling_sensitivity *out, size_t count)
-{
-    for (size_t k = 1; k < count; k++) {
-        const bf_fouling_sensitivity moved = out[k];
-        size_t place = k;
-        for (; place > 0 && before(&moved, &out[place - 1]); place--) {
-            out[place] = out[place - 1];
-        }
-        out[place] = moved;
+    const bf_fouling_sensitivity *a = one;
+    const bf_fouling_sensitivity *b = other;
+    if (a->takes_part != b->takes_part) {
+        return a->takes_part ? -1 : 1;
     }
+    if (a->spread_eq_per_m3 > b->spread_eq_per_m3) {
+        return -1;
+    }
+    if (b->spread_eq_per_m3 > a->spread_eq_per_m3) {
+        return 1;
+    }
+    return (a->parameter > b->parameter) - (a->parameter < b->parameter);
 }
 
 /* Which campaign of the batch tells an end: the first is the one as it is. */
@@ -228,7 +226,7 @@ bf_status bf_fouling_sensitivities(const bf_campaign_spec *spec, const bf_foulin
                 out[p].spread_eq_per_m3 = spread(&out[p]);
             }
         }
-        sort(out, parameters);
+        qsort(out, parameters, sizeof *out, widest_first);
     }
     free(index);
     free(end);
