@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file brine.h
- * Strength of NaCl and KCl brine in every measure the trade uses, and where it saturates.
+ * Strength of NaCl and KCl brine in every measure the trade uses.
  */
 #ifndef BRINEFRONT_BRINE_H
 #define BRINEFRONT_BRINE_H
@@ -10,26 +10,6 @@
 #ifdef __cplusplus
 extern "C" {
 #endif
-
-/** Grams per equivalent of salt: 58.44 (NaCl), 74.55 (KCl). */
-BF_API double bf_salt_equivalent_mass_g_per_eq(bf_salt salt);
-
-/** "NaCl", "KCl". */
-BF_API const char *bf_salt_symbol(bf_salt salt);
-
-/**
- * Mass fraction of a saturated brine, kg salt per kg solution.
- *
- * @param temperature_K  273.15 .. 373.15
- * @return BF_OK; BF_E_RANGE outside
- *
- * Monotone and with a continuous slope between the points of the tables, which it reproduces.
- * Source: NaCl: Salt Institute table (26.29 % at 0 C, 26.45 % at 21.11 C; between 0 and 0.1 C the
- * solid is NaCl.2H2O). KCl: CRC Handbook, from memory (21.74 % at 0 C, 25.39 % at 20 C).
- * Tested in tests/water/test_brine.c.
- */
-BF_API BF_MUST_CHECK bf_status bf_brine_saturation(bf_salt salt, double temperature_K,
-                                                   double *mass_fraction, bf_error *err);
 
 /** One brine strength, said in every way; see bf_brine_of_mass_fraction(). */
 typedef struct bf_brine {

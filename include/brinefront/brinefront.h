@@ -15,6 +15,7 @@
 
 #include "brinefront/ions.h"
 #include "brinefront/water.h"
+#include "brinefront/salt.h"
 #include "brinefront/fluid.h"
 #include "brinefront/brine.h"
 #include "brinefront/activity.h"

@@ -5,13 +5,11 @@
 #ifndef BRINEFRONT_FLUID_H
 #define BRINEFRONT_FLUID_H
 
-#include "brinefront/status.h"
+#include "brinefront/salt.h"
 
 #ifdef __cplusplus
 extern "C" {
 #endif
-
-typedef enum bf_salt { BF_SALT_NACL, BF_SALT_KCL, BF_SALT_COUNT } bf_salt;
 
 typedef struct bf_fluid {
     double density_kg_per_m3;

@@ -162,7 +162,7 @@ typedef struct bf_size_report {
     double water_m3_per_day;           /**< salt */
     double least_days, most_days;      /**< salt */
     const char *vessel; /**< bed: smallest common size that does it; NULL: not looked for or none */
-    const bf_sizing *in_vessel;    /**< ... and the bed in it; NULL: not looked for */
+    const bf_sizing *in_vessel;      /**< ... and the bed in it; NULL: not looked for */
     const bf_sizing_spec *practical; /**< as it was searched for; NULL: the case as it stands */
     const bf_sizing *found;
 } bf_size_report;

@@ -46,14 +46,14 @@ BF_API bf_water_analysis bf_water_analysis_default(void);
  *     else from dissolved solids, or from conductivity at 0.65 mg/L per uS/cm; else 2 eq/m3.
  *  3. What the anions are then short of is chloride; where chloride was stated, alkalinity; where
  *     that was stated too, sulfate. Where all ions are stated and do not balance, Na (cations
- * short) or Cl (anions short) fills, and the imbalance is kept and noted. Other ions that are not
- * stated are absent. H+ is left out (ion_eq_per_m3[BF_ION_H] is 0 in `out`); Fe and Mn count as
- * dissolved and divalent, with a caution.
+ *     short) or Cl (anions short) fills, and the imbalance is kept and noted.
+ *  4. Other ions that are not stated are absent. H+ is left out (ion_eq_per_m3[BF_ION_H] is 0 in
+ *     `out`). Fe and Mn count as dissolved and divalent, with a caution.
  *
  * @param notes  may be NULL
  * @return BF_OK; BF_E_RANGE for no hardness at all, a negative, non-finite or impossible value,
  *         contradicting statements (hardness and Ca + Mg, or ratio and Ca, Mg, differing by more
- * than 2 %), an imbalance above 10 %; `out` is untouched then
+ *         than 2 %), an imbalance above 10 %; `out` is untouched then
  *
  * Source of each rule: water.c. Tested in tests/water/test_water.c.
  */

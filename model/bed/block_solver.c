@@ -4,10 +4,13 @@
  * Unknowns of a cell: C, pore water p (E), shells y_0 .. y_(M-1) (E each), local states l (L).
  *
  *  1. C and the freeboard before it depend on nothing else: a scalar system with bands -2 .. +1.
- *  2. Shells, core first, all cells at once. With P_m, R_m the slopes of w_m Phi_m by its inner and
- * its outer shell and v_m the shell's volume: diagonal D_m = I - (gamma/v_m)(P_m - R_(m-1)), upper
- *     -(gamma/v_m) R_m, lower (gamma/v_m) P_(m-1):
- *        E_m = lower D'_(m-1)^-1,  D'_m = D_m - E_m upper_(m-1)
+ *  2. Shells, core first, all cells at once. P_m, R_m: slopes of w_m Phi_m by its inner and its
+ *     outer shell; v_m: the shell's volume.
+ *        diagonal  D_m = I - (gamma/v_m)(P_m - R_(m-1))
+ *        upper     -(gamma/v_m) R_m
+ *        lower     (gamma/v_m) P_(m-1)
+ *        E_m = lower D'_(m-1)^-1
+ *        D'_m = D_m - E_m upper_(m-1)
  *     the outermost row adds -gamma/(v Q) S_y to D and leaves
  *        y_(M-1) = h + G p,  G = D'^-1 gamma/(v Q) S_p
  *     Classes of bead sizes are chains of their own; each adds its S_y G and S_y h in 4.

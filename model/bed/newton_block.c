@@ -30,14 +30,15 @@
  * slower slopes, needs about a third more steps. */
 enum { STEPS_BETWEEN_MATRICES = 3, ITERATIONS = 4 };
 
-/* A larger change of gamma asks for a new matrix. */
+/* A larger relative change of gamma asks for a new matrix; CVODE's own choice (from memory). */
 static const double gamma_change = 0.3;
 
 /* An iteration has converged at this part of the error allowed to a step; a tenth leaves a residue
  * that the error estimate takes for error, and costs a fifth more steps. */
 static const double newton_share = 0.03;
 
-/* How fast the convergence seen before is forgotten, and when an iteration counts as diverging. */
+/* How fast the convergence seen before is forgotten, and when an iteration counts as diverging:
+ * CVODE's own choices (from memory). */
 static const double slowest_gain = 0.3;
 static const double divergence = 2.0;
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A cycle: the steps of a recipe in order, and what they come to.
  *
- *     capacity        = sum over hardness ions of (in - out) of service, up to the counted end
- * point mean leakage    = hardness out over the volume passed balance error   = largest |in - out -
- * stored| of any step over the capacity
+ *     capacity       sum over hardness ions of (in - out) of service, up to the counted end point
+ *     mean leakage   hardness out over the volume passed
+ *     balance error  largest |in - out - stored| of any step over the capacity
  */
 #include "cycle/account.h"
 

@@ -38,8 +38,9 @@ static bf_status needs_service(const bf_step *step, const bf_site *site, bf_step
     return status;
 }
 
-/* The longest a service can sensibly last: the feed has brought three times the bed's capacity.
- * Without it a dose whose effluent never falls below the end point would run for ever. */
+/* The longest a service can sensibly last. Without it a dose whose effluent never falls below the
+ * end point would run for ever. No source: a bed takes up its total capacity once, so three times
+ * that is beyond every end point; ten bed volumes more rinse a bed that has next to no capacity. */
 double bf__longest_service(const bf_step *step, const bf_site *site)
 {
     double bound = 3.0 * site->resin.capacity_eq_per_m3 / site->water.hardness_eq_per_m3 + 10.0;

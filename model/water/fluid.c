@@ -22,7 +22,6 @@
  */
 #include "brinefront/fluid.h"
 
-#include "brinefront/brine.h"
 #include "brinefront/convert.h"
 
 #include <assert.h>

@@ -21,7 +21,7 @@ rank() {
 layer_of_public() {
     case $1 in
     status | version | convert | unit_system | files) echo base ;;
-    ions | water | fluid | brine | activity) echo water ;;
+    ions | water | salt | fluid | brine | activity) echo water ;;
     resin | selectivity | film | hydraulics) echo resin ;;
     bed) echo bed ;;
     cycle | trace) echo cycle ;;
