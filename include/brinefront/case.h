@@ -49,6 +49,8 @@ typedef struct bf_case_tank {
     bf_draws draws;         /**< NAN where none are stated */
 } bf_case_tank;
 
+/** Some 34 KB, which a thread's stack may not have room for: keep it on the heap, and hand it on by
+ *  pointer. */
 typedef struct bf_case {
     char title[200];
     bf_rating_spec rating;
@@ -76,7 +78,7 @@ BF_API BF_MUST_CHECK bf_status bf_case_read_text(const char *text, size_t length
 
 /** Read a list of doses, "3, 6, 10, 15 lb/ft3": a unit holds for the values before it that have
  *  none. @return BF_OK; BF_E_INPUT */
-BF_API BF_MUST_CHECK bf_status bf_case_set_doses(bf_case *to, const char *text, bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_case_set_doses(bf_case *input, const char *text, bf_error *err);
 
 /** One key of the case file, for documentation. */
 typedef struct bf_case_key {

@@ -97,11 +97,11 @@ static bf_campaign_cleaning cleaning_of(const bf__reader *r)
     return cleaning;
 }
 
-static void build_parameters(const bf__reader *r, bf_iron_spec *to)
+static void build_parameters(const bf__reader *r, bf_iron_spec *spec)
 {
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         if (bf__key_get((bf__key_id)k)->kind == BF__KIND_PARAMETER && r->key[k].is_read) {
-            bf_iron_spec_set(to, bf__key_parameter((bf__key_id)k), r->key[k].value);
+            bf_iron_spec_set(spec, bf__key_parameter((bf__key_id)k), r->key[k].value);
         }
     }
 }
@@ -235,15 +235,15 @@ static void note_iron(const bf__reader *r, const bf_campaign_spec *spec)
 
 static void note_campaign(const bf__reader *r, const bf_campaign_spec *spec)
 {
-    size_t kept = bf_iron_parameter_count();
+    size_t defaults = bf_iron_parameter_count();
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
-        kept -= bf__key_get((bf__key_id)k)->kind == BF__KIND_PARAMETER && r->key[k].is_read;
+        defaults -= bf__key_get((bf__key_id)k)->kind == BF__KIND_PARAMETER && r->key[k].is_read;
     }
     bf_notes_add(
         r->notes, BF_NOTE_ASSUMED, "campaign.parameter",
         "%zu of %zu parameters of iron are at their defaults, most of them calibrated, not "
         "measured: docs/case-keys.md has each with its range",
-        kept, bf_iron_parameter_count());
+        defaults, bf_iron_parameter_count());
     if (!bf__reader_has(r, BF__KEY_START)) {
         bf_notes_add(r->notes, BF_NOTE_ASSUMED, bf__key_get(BF__KEY_START)->path,
                      "no day is stated: it begins on 1 January");
@@ -274,8 +274,8 @@ void bf__stage_campaign(bf__reader *r)
     if (!r->has_campaign) {
         return;
     }
-    bf_case_campaign *to = &r->out->campaign;
-    bf_campaign_spec *spec = &to->spec;
+    bf_case_campaign *campaign = &r->out->campaign;
+    bf_campaign_spec *spec = &campaign->spec;
     item seasons[BF_CAMPAIGN_SEASONS] = {0};
     const size_t count = bf__reader_items(r, BF__SECTION_SEASON, BF_CAMPAIGN_SEASONS,
                                           "more than 12 seasons", seasons);
@@ -287,10 +287,11 @@ void bf__stage_campaign(bf__reader *r)
     if (r->status != BF_OK) {
         return; /* the numbers are not all there */
     }
-    to->duration_days = bf__reader_value(r, BF__KEY_DURATION) / s_per_day;
-    to->needed_eq_per_m3 = bf__reader_value(r, BF__KEY_NEEDED);
+    campaign->duration_days = bf__reader_value(r, BF__KEY_DURATION) / s_per_day;
+    campaign->needed_eq_per_m3 = bf__reader_value(r, BF__KEY_NEEDED);
     if (bf__reader_has(r, BF__KEY_START)) {
-        (void)snprintf(to->start, sizeof to->start, "%.10s", r->key[BF__KEY_START].text);
+        (void)snprintf(campaign->start, sizeof campaign->start, "%.10s",
+                       r->key[BF__KEY_START].text);
     }
     build_spec(r, spec);
     bf__campaign_check_water(r, spec);
@@ -301,8 +302,8 @@ void bf__stage_campaign(bf__reader *r)
     if (r->status == BF_OK && bf_campaign_spec_check(spec, &err) != BF_OK) {
         bf__reader_find_key(r, BF__KEY_WATER_PER_DAY, err.message);
     }
-    to->is_stated = r->status == BF_OK;
-    if (to->is_stated) {
+    campaign->is_stated = r->status == BF_OK;
+    if (campaign->is_stated) {
         note_campaign(r, spec);
     }
 }

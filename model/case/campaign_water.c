@@ -22,23 +22,23 @@ typedef bf__item item;
 void bf__seasons_check(bf__reader *r, const item *seasons, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        const bf__stated *at = bf__item_first(&seasons[i]);
-        const bf__stated *from = bf__item_get(&seasons[i], BF__KEY_SEASON_FROM);
-        if (at != NULL && from->text == NULL) {
-            bf__reader_find(r, bf__key_get(BF__KEY_SEASONS)->path, at->line, at->column,
+        const bf__stated *first = bf__item_first(&seasons[i]);
+        const bf__stated *begin = bf__item_get(&seasons[i], BF__KEY_SEASON_FROM);
+        if (first != NULL && begin->text == NULL) {
+            bf__reader_find(r, bf__key_get(BF__KEY_SEASONS)->path, first->line, first->column,
                             "this season does not say when it begins; add `from: 06-01`");
         }
-        for (size_t other = 0; other < i && from->is_read; other++) {
+        for (size_t other = 0; other < i && begin->is_read; other++) {
             const bf__stated *s = bf__item_get(&seasons[other], BF__KEY_SEASON_FROM);
-            if (s->is_read && s->value == from->value) {
-                bf__reader_find(r, bf__key_get(BF__KEY_SEASON_FROM)->path, from->line, from->column,
-                                "another season begins on this day");
+            if (s->is_read && s->value == begin->value) {
+                bf__reader_find(r, bf__key_get(BF__KEY_SEASON_FROM)->path, begin->line,
+                                begin->column, "another season begins on this day");
             }
         }
     }
     if (count == 1) {
-        const bf__stated *at = bf__item_first(&seasons[0]);
-        bf__reader_find(r, bf__key_get(BF__KEY_SEASONS)->path, at->line, at->column,
+        const bf__stated *first = bf__item_first(&seasons[0]);
+        bf__reader_find(r, bf__key_get(BF__KEY_SEASONS)->path, first->line, first->column,
                         "one season lasts all year: add the day on which the other begins, "
                         "{from: 10-01}, or state its water in `water`");
     }
@@ -146,10 +146,10 @@ void bf__campaign_check_water(bf__reader *r, const bf_campaign_spec *spec)
 /* A season as it was completed: what is printed back of it. */
 static void note_season(const bf__reader *r, const item *stated, const bf_campaign_season *season)
 {
-    const bf__stated *at = bf__item_first(stated);
+    const bf__stated *place = bf__item_first(stated);
     const bf_water *water = &season->water;
     bf_notes_add_at(
-        r->notes, BF_NOTE_DEDUCED, bf__key_get(BF__KEY_SEASONS)->path, at->line, at->column,
+        r->notes, BF_NOTE_DEDUCED, bf__key_get(BF__KEY_SEASONS)->path, place->line, place->column,
         "from %s on %.3g C, pH %.3g, %.3g mg/L of oxygen, iron %.3g and manganese %.3g "
         "mg/L, hardness %.4g and alkalinity %.4g mg/L as CaCO3",
         bf__item_get(stated, BF__KEY_SEASON_FROM)->text, water->temperature_K - BF_K_AT_0_C,
@@ -165,12 +165,13 @@ void bf__seasons_build(bf__reader *r, const item *seasons, size_t count, bf_camp
 {
     const item *ordered[BF_CAMPAIGN_SEASONS];
     for (size_t i = 0; i < count; i++) {
-        size_t at = i;
-        const double from = bf__item_get(&seasons[i], BF__KEY_SEASON_FROM)->value;
-        for (; at > 0 && bf__item_get(ordered[at - 1], BF__KEY_SEASON_FROM)->value > from; at--) {
-            ordered[at] = ordered[at - 1];
+        size_t place = i;
+        const double from_day = bf__item_get(&seasons[i], BF__KEY_SEASON_FROM)->value;
+        for (; place > 0 && bf__item_get(ordered[place - 1], BF__KEY_SEASON_FROM)->value > from_day;
+             place--) {
+            ordered[place] = ordered[place - 1];
         }
-        ordered[at] = &seasons[i];
+        ordered[place] = &seasons[i];
     }
     for (size_t i = 0; i < count; i++) {
         const item *stated = ordered[i];

@@ -13,6 +13,8 @@
 #include <math.h>
 #include <stdio.h>
 
+static const double practice_depth_m = 0.76; /* 30 in: published beds, 24 in or more */
+
 static int is_own_size(const bf__reader *r)
 {
     return bf__reader_is_stated(r, BF__KEY_TANK_SIZE);
@@ -79,73 +81,99 @@ bf__key_id bf__geometry_height_key(const bf__reader *r)
     return is_own_size(r) ? BF__KEY_TANK_SIZE : BF__KEY_TANK_HEIGHT;
 }
 
-/* Diameter, depth and resin volume: two of them fix the third. */
+/* All three are stated: they must agree. */
+static void check_volume(bf__reader *r, double diameter_m, double depth_m, double volume_m3)
+{
+    const double product_m3 = 0.25 * BF_PI * diameter_m * diameter_m * depth_m;
+    if (fabs(volume_m3 - product_m3) > 0.02 * product_m3) {
+        char sentence[300];
+        (void)snprintf(sentence, sizeof sentence,
+                       "resin volume %.4g L contradicts diameter and depth, which make %.4g L; "
+                       "state two of the three",
+                       1e3 * volume_m3, 1e3 * product_m3);
+        bf__reader_find_key(r, BF__KEY_RESIN_VOLUME, sentence);
+    }
+}
+
+/* A volume without depth or without diameter. */
+static void fill_in_from_volume(const bf__reader *r, double volume_m3, double *diameter_m,
+                                double *depth_m)
+{
+    if (bf__reader_has(r, BF__KEY_DIAMETER)) {
+        *depth_m = volume_m3 / (0.25 * BF_PI * *diameter_m * *diameter_m);
+        bf_notes_add(r->notes, BF_NOTE_DEDUCED, "bed.depth",
+                     "%.4g m from resin volume and diameter", *depth_m);
+        return;
+    }
+    if (!bf__reader_has(r, BF__KEY_DEPTH)) {
+        *depth_m = practice_depth_m;
+        bf_notes_add(r->notes, BF_NOTE_ASSUMED, "bed.depth",
+                     "0.76 m (30 in; published beds are 24 in or deeper)");
+    }
+    *diameter_m = sqrt(volume_m3 / (0.25 * BF_PI * *depth_m));
+    bf_notes_add(r->notes, BF_NOTE_DEDUCED, "bed.diameter", "%.4g m from resin volume and depth",
+                 *diameter_m);
+}
+
+/* Too little is stated. What is stated but wrong has its finding already. */
+static void find_missing(bf__reader *r)
+{
+    const int count =
+        (bf__reader_is_stated(r, BF__KEY_DIAMETER) || bf__reader_has(r, BF__KEY_DIAMETER)) +
+        bf__reader_is_stated(r, BF__KEY_DEPTH);
+    if (r->is_whole && count < 2 && !bf__reader_is_stated(r, BF__KEY_RESIN_VOLUME) &&
+        !bf__reader_is_stated(r, BF__KEY_TANK_SIZE)) {
+        bf__reader_find(r, "bed", 0, 0,
+                        count > 0
+                            ? "diameter, depth and resin_volume: two of them are needed"
+                            : "no bed: state bed.diameter and bed.depth, or bed.resin_volume");
+    }
+}
+
+static int is_a_size(double length_m)
+{
+    return length_m >= 0.01 && length_m <= 10.0;
+}
+
+/* A bed of some size, so that the rest of the file can still be read. */
+static void make_up_bed(bf__reader *r, double *diameter_m, double *depth_m)
+{
+    r->bed_is_made_up = 1;
+    *diameter_m = 0.26;
+    *depth_m = practice_depth_m;
+}
+
 void bf__stage_geometry(bf__reader *r)
 {
-    const double practice_depth_m = 0.76; /* 30 in: published beds, 24 in or more */
     bf_bed_spec *bed = &r->out->rating.bed;
     bf__reader_read(r, BF__KEY_DIAMETER);
     bf__reader_read(r, BF__KEY_DEPTH);
     bf__reader_read(r, BF__KEY_RESIN_VOLUME);
     take_size(r);
-    double diameter = bf__reader_value(r, BF__KEY_DIAMETER);
-    double depth = bf__reader_value(r, BF__KEY_DEPTH);
-    double volume = bf__reader_value(r, BF__KEY_RESIN_VOLUME);
-    if (bf__reader_has(r, BF__KEY_DIAMETER) && bf__reader_has(r, BF__KEY_DEPTH) &&
-        bf__reader_has(r, BF__KEY_RESIN_VOLUME)) {
-        double of_both = 0.25 * BF_PI * diameter * diameter * depth;
-        if (fabs(volume - of_both) > 0.02 * of_both) {
-            char sentence[300];
-            (void)snprintf(sentence, sizeof sentence,
-                           "resin volume %.4g L contradicts diameter and depth, which make %.4g L; "
-                           "state two of the three",
-                           1e3 * volume, 1e3 * of_both);
-            bf__reader_find_key(r, BF__KEY_RESIN_VOLUME, sentence);
-        }
-    } else if (bf__reader_has(r, BF__KEY_RESIN_VOLUME)) {
-        if (!bf__reader_has(r, BF__KEY_DEPTH) && bf__reader_has(r, BF__KEY_DIAMETER)) {
-            depth = volume / (0.25 * BF_PI * diameter * diameter);
-            bf_notes_add(r->notes, BF_NOTE_DEDUCED, "bed.depth",
-                         "%.4g m from resin volume and diameter", depth);
-        } else {
-            if (!bf__reader_has(r, BF__KEY_DEPTH)) {
-                depth = practice_depth_m;
-                bf_notes_add(r->notes, BF_NOTE_ASSUMED, "bed.depth",
-                             "0.76 m (30 in; published beds are 24 in or deeper)");
-            }
-            diameter = sqrt(volume / (0.25 * BF_PI * depth));
-            bf_notes_add(r->notes, BF_NOTE_DEDUCED, "bed.diameter",
-                         "%.4g m from resin volume and depth", diameter);
-        }
-    } else if (!bf__reader_has(r, BF__KEY_DIAMETER) || !bf__reader_has(r, BF__KEY_DEPTH)) {
-        int count =
-            (bf__reader_is_stated(r, BF__KEY_DIAMETER) || bf__reader_has(r, BF__KEY_DIAMETER)) +
-            bf__reader_is_stated(r, BF__KEY_DEPTH);
-        /* A value that is stated but wrong has its finding already. */
-        if (r->is_whole && count < 2 && !bf__reader_is_stated(r, BF__KEY_RESIN_VOLUME) &&
-            !bf__reader_is_stated(r, BF__KEY_TANK_SIZE)) {
-            bf__reader_find(r, "bed", 0, 0,
-                            count > 0
-                                ? "diameter, depth and resin_volume: two of them are needed"
-                                : "no bed: state bed.diameter and bed.depth, or bed.resin_volume");
-        }
-        r->bed_is_made_up = 1; /* so that the rest of the file can still be read */
-        diameter = 0.26;
-        depth = practice_depth_m;
+    const int has_both = bf__reader_has(r, BF__KEY_DIAMETER) && bf__reader_has(r, BF__KEY_DEPTH);
+    const int has_volume = bf__reader_has(r, BF__KEY_RESIN_VOLUME);
+    double diameter_m = bf__reader_value(r, BF__KEY_DIAMETER);
+    double depth_m = bf__reader_value(r, BF__KEY_DEPTH);
+    const double volume_m3 = bf__reader_value(r, BF__KEY_RESIN_VOLUME);
+    if (has_both && has_volume) {
+        check_volume(r, diameter_m, depth_m, volume_m3);
+    } else if (has_volume) {
+        fill_in_from_volume(r, volume_m3, &diameter_m, &depth_m);
+    } else if (!has_both) {
+        find_missing(r);
+        make_up_bed(r, &diameter_m, &depth_m);
     }
-    if (!(depth >= 0.01 && depth <= 10.0 && diameter >= 0.01 && diameter <= 10.0)) {
+    if (!is_a_size(depth_m) || !is_a_size(diameter_m)) {
         char sentence[200];
         (void)snprintf(sentence, sizeof sentence,
                        "the bed comes to %.4g m across and %.4g m deep; accepted are 1 cm to 10 m",
-                       diameter, depth);
+                       diameter_m, depth_m);
         bf__reader_find(r, "bed", r->key[BF__KEY_RESIN_VOLUME].line,
                         r->key[BF__KEY_RESIN_VOLUME].column, sentence);
-        r->bed_is_made_up = 1;
-        diameter = 0.26;
-        depth = practice_depth_m;
+        make_up_bed(r, &diameter_m, &depth_m);
     }
-    bed->diameter_m = diameter;
-    bed->depth_m = depth;
+    bed->diameter_m = diameter_m;
+    bed->depth_m = depth_m;
     r->area_m2 = bf_bed_area_m2(bed);
 }
 

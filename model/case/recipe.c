@@ -195,45 +195,45 @@ static bf_step default_step(bf__reader *r, const char *word, double strength, do
 
 /* ---- what an item changes -------------------------------------------------------------------- */
 
-static void change_step(const bf__reader *r, const item *by, bf_step *step)
+static void change_step(const bf__reader *r, const item *stated, bf_step *step)
 {
     const double depth_m = r->out->rating.bed.depth_m;
     const struct {
         bf__key_id id;
-        double *to;
+        double *field;
     } numbers[] = {{BF__KEY_STEP_FLOW, &step->velocity_m_per_s},
                    {BF__KEY_STEP_STRENGTH, &step->mass_fraction},
                    {BF__KEY_STEP_SHARE, &step->dose_kg_per_m3},
                    {BF__KEY_STEP_MIXING, &step->mix_share}};
     for (size_t n = 0; n < sizeof numbers / sizeof *numbers; n++) {
-        double value = bf__item_value(by, numbers[n].id, (double)NAN);
-        *numbers[n].to = isnan(value) ? *numbers[n].to : value;
+        double value = bf__item_value(stated, numbers[n].id, (double)NAN);
+        *numbers[n].field = isnan(value) ? *numbers[n].field : value;
     }
-    double volume = bf__item_value(by, BF__KEY_STEP_VOLUME, (double)NAN);
-    double time = bf__item_value(by, BF__KEY_STEP_TIME, (double)NAN);
+    double volume = bf__item_value(stated, BF__KEY_STEP_VOLUME, (double)NAN);
+    double time = bf__item_value(stated, BF__KEY_STEP_TIME, (double)NAN);
     if (!isnan(time)) {
         step->duration_s = time;
         step->bed_volumes = time * step->velocity_m_per_s / depth_m;
     }
     step->bed_volumes = isnan(volume) ? step->bed_volumes : volume;
-    if (item_chooses(by, BF__KEY_STEP_WATER, "raw")) {
+    if (item_chooses(stated, BF__KEY_STEP_WATER, "raw")) {
         step->supply = BF_SUPPLY_RAW;
-    } else if (item_chooses(by, BF__KEY_STEP_WATER, "soft")) {
+    } else if (item_chooses(stated, BF__KEY_STEP_WATER, "soft")) {
         step->supply = BF_SUPPLY_SOFT;
     }
-    if (item_chooses(by, BF__KEY_STEP_DIRECTION, "down")) {
+    if (item_chooses(stated, BF__KEY_STEP_DIRECTION, "down")) {
         step->direction = BF_FLOW_DOWN;
-    } else if (item_chooses(by, BF__KEY_STEP_DIRECTION, "up")) {
+    } else if (item_chooses(stated, BF__KEY_STEP_DIRECTION, "up")) {
         step->direction = BF_FLOW_UP;
     }
 }
 
 /* ---- the list -------------------------------------------------------------------------------- */
 
-static void find_step(bf__reader *r, const item *of, const char *sentence)
+static void find_step(bf__reader *r, const item *stated, const char *sentence)
 {
-    const bf__stated *at = bf__item_first(of);
-    bf__reader_find(r, bf__key_get(BF__KEY_STEPS)->path, at->line, at->column, sentence);
+    const bf__stated *first = bf__item_first(stated);
+    bf__reader_find(r, bf__key_get(BF__KEY_STEPS)->path, first->line, first->column, sentence);
 }
 
 /* What a step has a use for; the rest would be read and mean nothing. */
@@ -256,50 +256,51 @@ static int is_of_use(const bf__reader *r, const bf_step *step, bf__key_id id)
 }
 
 /* A step that cannot be is reported where its item stands. */
-static void check_item(bf__reader *r, const item *from, bf_step step)
+static void check_item(bf__reader *r, const item *stated, bf_step step)
 {
     char sentence[200];
     for (bf__key_id id = 0; id < BF__KEY_COUNT; id++) {
-        if (bf__key_get(id)->section == BF__SECTION_STEP && bf__item_get(from, id)->text != NULL &&
-            !is_of_use(r, &step, id)) {
+        if (bf__key_get(id)->section == BF__SECTION_STEP &&
+            bf__item_get(stated, id)->text != NULL && !is_of_use(r, &step, id)) {
             (void)snprintf(sentence, sizeof sentence, "means nothing in a %s step; leave it out",
                            step.type->name);
-            bf__reader_find_cause(r, from, id, id, sentence);
+            bf__reader_find_cause(r, stated, id, id, sentence);
         }
     }
     if (step.type->role == BF_ROLE_REFILL && brine_supply_of(r) == BF_SUPPLY_SEA) {
-        find_step(r, from, "sea water needs no refill: leave this step out");
+        find_step(r, stated, "sea water needs no refill: leave this step out");
     }
-    if (bf__item_get(from, BF__KEY_STEP_VOLUME)->text &&
-        bf__item_get(from, BF__KEY_STEP_TIME)->text) {
-        bf__reader_find_cause(r, from, BF__KEY_STEP_TIME, BF__KEY_STEP_TIME,
+    if (bf__item_get(stated, BF__KEY_STEP_VOLUME)->text &&
+        bf__item_get(stated, BF__KEY_STEP_TIME)->text) {
+        bf__reader_find_cause(r, stated, BF__KEY_STEP_TIME, BF__KEY_STEP_TIME,
                               "volume says how long the step lasts: leave out volume or time");
     }
     if (step.type->role == BF_ROLE_HOLD && step.duration_s == 0.0) {
-        find_step(r, from, "a hold needs a time: {step: hold, time: 15 min}");
+        find_step(r, stated, "a hold needs a time: {step: hold, time: 15 min}");
     }
     bf_error err = {0};
     if (step.type->role == BF_ROLE_REFILL) {
         step.dose_kg_per_m3 = 1.0; /* some dose: it is set later */
     }
     if (r->status == BF_OK && step.type->check(&step, &err) != BF_OK) {
-        find_step(r, from, err.message);
+        find_step(r, stated, err.message);
     }
 }
 
-static void check_strength(bf__reader *r, const item *from, const bf_step *step)
+static void check_strength(bf__reader *r, const item *stated, const bf_step *step)
 {
     bf_brine brine;
     bf_error err = {0};
     if (step->type->role == BF_ROLE_BRINE && step->supply != BF_SUPPLY_SEA &&
         bf_brine_of_mass_fraction(step->salt, step->mass_fraction,
                                   r->out->rating.water.temperature_K, &brine, &err) != BF_OK) {
-        bf__reader_find_cause(r, from, BF__KEY_STEP_STRENGTH, BF__KEY_BRINE_STRENGTH, err.message);
+        bf__reader_find_cause(r, stated, BF__KEY_STEP_STRENGTH, BF__KEY_BRINE_STRENGTH,
+                              err.message);
     }
 }
 
 /* The lifted bed must stay in the vessel. */
-static void check_expansion(bf__reader *r, const item *from, const bf_step *step)
+static void check_expansion(bf__reader *r, const item *stated, const bf_step *step)
 {
     const bf_bed_spec *bed = &r->out->rating.bed;
     bf_fluid water;
@@ -329,10 +330,10 @@ static void check_expansion(bf__reader *r, const item *from, const bf_step *step
     }
     (void)snprintf(sentence + length, sizeof sentence - (size_t)length,
                    ", or leave the backwash out (backwash_time: 0 min)");
-    bf__reader_find_cause(r, from, BF__KEY_STEP_FLOW, BF__KEY_BACKWASH_FLOW, sentence);
+    bf__reader_find_cause(r, stated, BF__KEY_STEP_FLOW, BF__KEY_BACKWASH_FLOW, sentence);
 }
 
-static void add_step(bf__reader *r, const item *from, bf_step step)
+static void add_step(bf__reader *r, const item *stated, bf_step step)
 {
     bf_recipe *recipe = &r->out->rating.recipe;
     /* Water from above holds the bed down against what flows up. */
@@ -340,8 +341,8 @@ static void add_step(bf__reader *r, const item *from, bf_step step)
         (step.type->role == BF_ROLE_BRINE || step.type->role == BF_ROLE_SLOW_RINSE)) {
         step.blocking_velocity_m_per_s = bf__reader_value(r, BF__KEY_BLOCKING_FLOW);
     }
-    check_strength(r, from, &step);
-    check_expansion(r, from, &step);
+    check_strength(r, stated, &step);
+    check_expansion(r, stated, &step);
     recipe->step[recipe->count++] = step;
 }
 

@@ -98,7 +98,7 @@ static void build_spec(const bf__reader *r, bf_tank_spec *spec)
     const bf_bed_spec *bed = &r->out->rating.bed;
     const struct {
         bf__key_id id;
-        double *to;
+        double *field;
         double scale; /* of what is read, a flow being a velocity */
     } fields[] = {
         {BF__KEY_TANK_UNDERBEDDING, &spec->underbedding_m, 1.0},
@@ -121,7 +121,7 @@ static void build_spec(const bf__reader *r, bf_tank_spec *spec)
     spec->diameter_m = bed->diameter_m;
     spec->height_m = bf__geometry_height_m(r);
     for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
-        *fields[f].to = fields[f].scale * bf__reader_value(r, fields[f].id);
+        *fields[f].field = fields[f].scale * bf__reader_value(r, fields[f].id);
     }
 }
 
@@ -137,7 +137,7 @@ static void build_uneven(const bf__reader *r, bf_uneven_flow *uneven)
 
 void bf__stage_tank(bf__reader *r)
 {
-    bf_case_tank *to = &r->out->tank;
+    bf_case_tank *tank = &r->out->tank;
     if (!r->has_tank) {
         find_rating_alone(r);
         return;
@@ -151,25 +151,25 @@ void bf__stage_tank(bf__reader *r)
     if (r->status != BF_OK) {
         return; /* the numbers are not all there */
     }
-    build_spec(r, &to->spec);
-    build_uneven(r, &to->uneven);
-    to->protocol = bf__reader_chosen(r, BF__KEY_RATING_PROTOCOL, "published_test")
-                       ? BF_PROTOCOL_PUBLISHED_TEST
-                       : BF_PROTOCOL_OWN;
-    to->quantile = bf__reader_value(r, BF__KEY_RATING_QUANTILE);
-    to->samples = (size_t)bf__reader_value(r, BF__KEY_RATING_SAMPLES);
-    to->blend_eq_per_m3 = bf__reader_value(r, BF__KEY_TANK_BLEND);
-    to->draws = (bf_draws){.bed_volumes = bf__reader_value(r, BF__KEY_TANK_DRAW),
-                           .rest_s = bf__reader_value(r, BF__KEY_TANK_REST)};
-    to->beds = (int)bf__reader_value(r, BF__KEY_TANK_BEDS);
+    build_spec(r, &tank->spec);
+    build_uneven(r, &tank->uneven);
+    tank->protocol = bf__reader_chosen(r, BF__KEY_RATING_PROTOCOL, "published_test")
+                         ? BF_PROTOCOL_PUBLISHED_TEST
+                         : BF_PROTOCOL_OWN;
+    tank->quantile = bf__reader_value(r, BF__KEY_RATING_QUANTILE);
+    tank->samples = (size_t)bf__reader_value(r, BF__KEY_RATING_SAMPLES);
+    tank->blend_eq_per_m3 = bf__reader_value(r, BF__KEY_TANK_BLEND);
+    tank->draws = (bf_draws){.bed_volumes = bf__reader_value(r, BF__KEY_TANK_DRAW),
+                             .rest_s = bf__reader_value(r, BF__KEY_TANK_REST)};
+    tank->beds = (int)bf__reader_value(r, BF__KEY_TANK_BEDS);
     bf_rating_spec dosed = r->out->rating;
     bf_recipe_set_dose(&dosed.recipe, r->out->dose_kg_per_m3[r->out->dose_count / 2]);
     bf_tank_sheet sheet;
     bf_error err = {0};
-    if (bf_tank_sheet_of(&to->spec, &dosed, &sheet, &err) != BF_OK) {
+    if (bf_tank_sheet_of(&tank->spec, &dosed, &sheet, &err) != BF_OK) {
         bf__reader_find_key(r, cure_of(r, &sheet), err.message);
     } else {
-        bf_tank_notes(&to->spec, &dosed, &sheet, r->notes);
+        bf_tank_notes(&tank->spec, &dosed, &sheet, r->notes);
     }
-    to->is_stated = r->status == BF_OK;
+    tank->is_stated = r->status == BF_OK;
 }

@@ -16,14 +16,14 @@
 #include <stdio.h>
 #include <string.h>
 
-void bf__csv_find(bf__csv *r, const char *where, long line, long at, const char *sentence)
+void bf__csv_find(bf__csv *r, const char *where, long line, long column, const char *sentence)
 {
-    bf_notes_add_at(r->notes, BF_NOTE_FINDING, where, line, at, "%s", sentence);
+    bf_notes_add_at(r->notes, BF_NOTE_FINDING, where, line, column, "%s", sentence);
     if (r->status == BF_OK) {
         r->status = bf_error_set(r->err, BF_E_INPUT, r->name, "%s: %s", where, sentence);
         if (r->err != NULL) {
             r->err->line = line;
-            r->err->column = at;
+            r->err->column = column;
         }
     }
     r->stop = r->stop || ++r->findings >= BF__CSV_FINDINGS;
@@ -35,21 +35,21 @@ void bf__csv_stop(bf__csv *r, const char *sentence)
     r->stop = 1;
 }
 
-/* Bytes of the UTF-8 character at `at`; 0 where there is none. */
-static size_t character_bytes(const char *at, const char *end)
+/* Bytes of the UTF-8 character at `cursor`; 0 where there is none. */
+static size_t character_bytes(const char *cursor, const char *end)
 {
-    const unsigned char first = (unsigned char)*at;
+    const unsigned char first = (unsigned char)*cursor;
     const size_t count = first < 0x80   ? 1
                          : first < 0xC2 ? 0
                          : first < 0xE0 ? 2
                          : first < 0xF0 ? 3
                          : first < 0xF5 ? 4
                                         : 0;
-    if (count > (size_t)(end - at)) {
+    if (count > (size_t)(end - cursor)) {
         return 0;
     }
     for (size_t i = 1; i < count; i++) {
-        if (((unsigned char)at[i] & 0xC0U) != 0x80U) {
+        if (((unsigned char)cursor[i] & 0xC0U) != 0x80U) {
             return 0;
         }
     }
@@ -59,50 +59,50 @@ static size_t character_bytes(const char *at, const char *end)
 /* The text as a whole, so that what follows meets whole characters only. */
 int bf__csv_check_characters(bf__csv *r)
 {
-    const char *begin = r->at;
-    while (r->at < r->end) {
-        const size_t count = character_bytes(r->at, r->end);
-        const unsigned char c = (unsigned char)*r->at;
+    const char *begin = r->cursor;
+    while (r->cursor < r->end) {
+        const size_t count = character_bytes(r->cursor, r->end);
+        const unsigned char c = (unsigned char)*r->cursor;
         const int ends_line = c == '\n';
         if (count == 0) {
             bf__csv_stop(r, "the file is not in UTF-8; save it as such");
             return 0;
         }
         if ((c < ' ' && c != '\t' && c != '\n' &&
-             !(c == '\r' && r->at + 1 < r->end && r->at[1] == '\n')) ||
+             !(c == '\r' && r->cursor + 1 < r->end && r->cursor[1] == '\n')) ||
             c == 0x7F) {
             bf__csv_stop(r, "a control character: this is no table of comma-separated values");
             return 0;
         }
-        r->at += count;
+        r->cursor += count;
         r->line += ends_line;
         r->character = ends_line ? 1 : r->character + 1;
     }
-    r->at = begin;
+    r->cursor = begin;
     r->line = r->character = 1;
     return 1;
 }
 
 static int is_at(const bf__csv *r, char c)
 {
-    return r->at < r->end && *r->at == c;
+    return r->cursor < r->end && *r->cursor == c;
 }
 
 static int is_at_line_end(const bf__csv *r)
 {
-    return r->at == r->end || *r->at == '\n' || *r->at == '\r';
+    return r->cursor == r->end || *r->cursor == '\n' || *r->cursor == '\r';
 }
 
 /* Pass over one character. */
 static void step(bf__csv *r)
 {
-    if (*r->at == '\n') {
+    if (*r->cursor == '\n') {
         r->line++;
         r->character = 1;
     } else {
-        r->character += *r->at != '\r';
+        r->character += *r->cursor != '\r';
     }
-    r->at += character_bytes(r->at, r->end);
+    r->cursor += character_bytes(r->cursor, r->end);
 }
 
 static void pass_space(bf__csv *r)
@@ -114,57 +114,58 @@ static void pass_space(bf__csv *r)
 
 static void pass_line(bf__csv *r)
 {
-    while (r->at < r->end && *r->at != '\n') {
+    while (r->cursor < r->end && *r->cursor != '\n') {
         step(r);
     }
-    if (r->at < r->end) {
+    if (r->cursor < r->end) {
         step(r);
     }
 }
 
-/* Add the character at `at` to a field; one that is too long is cut and found. */
-static void take(bf__csv *r, bf__csv_field *to, size_t *length)
+/* Add the character at `cursor` to a field; one that is too long is cut and found. */
+static void take(bf__csv *r, bf__csv_field *field, size_t *length)
 {
-    const size_t count = character_bytes(r->at, r->end);
-    if (*length + count < sizeof to->text) {
-        memcpy(to->text + *length, r->at, count);
-    } else if (*length < sizeof to->text) {
-        bf__csv_find(r, r->name, to->line, to->column,
+    const size_t count = character_bytes(r->cursor, r->end);
+    if (*length + count < sizeof field->text) {
+        memcpy(field->text + *length, r->cursor, count);
+    } else if (*length < sizeof field->text) {
+        bf__csv_find(r, r->name, field->line, field->column,
                      "this field is longer than any that is read");
-        to->text[*length] = '\0';
-        *length = sizeof to->text;
+        field->text[*length] = '\0';
+        *length = sizeof field->text;
     }
     *length += count;
     step(r);
 }
 
-static void end_field(bf__csv_field *of, size_t length)
+static void end_field(bf__csv_field *field, size_t length)
 {
-    length = length < sizeof of->text ? length : sizeof of->text - 1;
-    while (length > 0 && strchr(" \t\r\n", of->text[length - 1]) != NULL) {
+    length = length < sizeof field->text ? length : sizeof field->text - 1;
+    while (length > 0 && strchr(" \t\r\n", field->text[length - 1]) != NULL) {
         length--;
     }
-    of->text[length] = '\0';
-    const size_t space = strspn(of->text, " \t\r\n"); /* behind an opening quote */
-    memmove(of->text, of->text + space, length - space + 1);
+    field->text[length] = '\0';
+    const size_t space = strspn(field->text, " \t\r\n"); /* behind an opening quote */
+    memmove(field->text, field->text + space, length - space + 1);
 }
 
-static void read_quoted(bf__csv *r, bf__csv_field *to)
+static void read_quoted(bf__csv *r, bf__csv_field *field)
 {
     size_t length = 0;
     const long line = r->line;
     const long character = r->character;
     step(r);
-    to->line = r->line;
-    to->column = r->character;
-    while (r->at < r->end && (*r->at != '"' || (r->at + 1 < r->end && r->at[1] == '"'))) {
-        if (*r->at == '"') {
+    field->line = r->line;
+    field->column = r->character;
+    while (r->cursor < r->end &&
+           (*r->cursor != '"' || (r->cursor + 1 < r->end && r->cursor[1] == '"'))) {
+        if (*r->cursor == '"') {
             step(r); /* two stand for one */
         }
-        take(r, to, &length);
+        take(r, field, &length);
     }
-    end_field(to, length);
-    if (r->at == r->end) {
+    end_field(field, length);
+    if (r->cursor == r->end) {
         bf__csv_find(r, r->name, line, character, "this quote is not closed");
         r->stop = 1;
         return;
@@ -177,28 +178,28 @@ static void read_quoted(bf__csv *r, bf__csv_field *to)
     }
 }
 
-static void read_plain(bf__csv *r, bf__csv_field *to)
+static void read_plain(bf__csv *r, bf__csv_field *field)
 {
     size_t length = 0;
-    to->line = r->line;
-    to->column = r->character;
-    while (!is_at_line_end(r) && *r->at != ',') {
-        if (*r->at == '"') {
+    field->line = r->line;
+    field->column = r->character;
+    while (!is_at_line_end(r) && *r->cursor != ',') {
+        if (*r->cursor == '"') {
             bf__csv_stop(r, "a quote inside a field: put the whole field in quotes, and this one "
                             "twice");
             return;
         }
-        take(r, to, &length);
+        take(r, field, &length);
     }
-    end_field(to, length);
+    end_field(field, length);
 }
 
 /* The next record that says anything; zero where there is none. */
 int bf__csv_read_record(bf__csv *r)
 {
-    while (!r->stop && r->at < r->end) {
+    while (!r->stop && r->cursor < r->end) {
         r->field_count = 0;
-        if (*r->at == '#') {
+        if (*r->cursor == '#') {
             pass_line(r);
             continue;
         }
@@ -209,14 +210,14 @@ int bf__csv_read_record(bf__csv *r)
                 bf__csv_stop(r, "more than 16 columns");
                 return 0;
             }
-            bf__csv_field *to = &r->fields[r->field_count++];
+            bf__csv_field *field = &r->fields[r->field_count++];
             pass_space(r);
             if (is_at(r, '"')) {
-                read_quoted(r, to);
+                read_quoted(r, field);
             } else {
-                read_plain(r, to);
+                read_plain(r, field);
             }
-            says = says || to->text[0] != '\0';
+            says = says || field->text[0] != '\0';
             goes_on = is_at(r, ',');
             if (goes_on) {
                 step(r);
@@ -275,7 +276,7 @@ bf__csv bf__csv_of(const char *text, size_t length, const char *name, bf_notes *
         text += 3;
         length -= 3;
     }
-    return (bf__csv){.at = text,
+    return (bf__csv){.cursor = text,
                      .end = text + length,
                      .name = name,
                      .line = 1,

@@ -20,9 +20,9 @@ typedef struct bf__csv_field {
 } bf__csv_field;
 
 typedef struct bf__csv {
-    const char *at, *end;
+    const char *cursor, *end;
     const char *name;     /* stands for the file in messages */
-    long line, character; /* of `at`, from 1 */
+    long line, character; /* of `cursor`, from 1 */
     bf_notes *notes;
     bf_error *err;
     bf_status status; /* the first finding's */
@@ -37,7 +37,7 @@ bf__csv bf__csv_of(const char *text, size_t length, const char *name, bf_notes *
                    bf_error *err);
 
 /* Add a finding; the first becomes the error. */
-void bf__csv_find(bf__csv *r, const char *where, long line, long at, const char *sentence);
+void bf__csv_find(bf__csv *r, const char *where, long line, long column, const char *sentence);
 /* The same where the reader stands, and nothing more is read. */
 void bf__csv_stop(bf__csv *r, const char *sentence);
 

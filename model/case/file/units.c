@@ -156,11 +156,11 @@ typedef struct scale {
     bf_ion named_ion;
 } scale;
 
-/* A text being read, of which only the first `known` units of the table may be used. */
+/* A text being read, of which only the first `unit_limit` units of the table may be used. */
 typedef struct scan {
     const char *text;
-    const char *at;
-    size_t known;
+    const char *cursor;
+    size_t unit_limit;
     bf_error *err;
 } scan;
 
@@ -183,12 +183,12 @@ const bf_dimension_info *bf_dimension_get(bf_dimension dimension)
     return &dimension_table[dimension];
 }
 
-/* Put the column of `at` into the error just set, in characters, as an editor counts them. */
-static bf_status at_place(const scan *s, const char *at, bf_status status)
+/* Put the column of `cursor` into the error just set, in characters, as an editor counts them. */
+static bf_status fail_at(const scan *s, const char *cursor, bf_status status)
 {
     if (s->err != NULL) {
         s->err->column = 1;
-        for (const char *p = s->text; p < at; p++) {
+        for (const char *p = s->text; p < cursor; p++) {
             s->err->column += ((unsigned char)*p & 0xC0) != 0x80;
         }
     }
@@ -197,28 +197,29 @@ static bf_status at_place(const scan *s, const char *at, bf_status status)
 
 static void skip_space(scan *s)
 {
-    s->at += strspn(s->at, " \t\n");
+    s->cursor += strspn(s->cursor, " \t\n");
 }
 
 /* "²" and "³" are C2 B2 and C2 B3 in UTF-8; returns 2, 3 or 0. */
-static int superscript(const char *at)
+static int superscript(const char *cursor)
 {
-    if ((unsigned char)at[0] != 0xC2) {
+    if ((unsigned char)cursor[0] != 0xC2) {
         return 0;
     }
-    return (unsigned char)at[1] == 0xB2 ? 2 : (unsigned char)at[1] == 0xB3 ? 3 : 0;
+    return (unsigned char)cursor[1] == 0xB2 ? 2 : (unsigned char)cursor[1] == 0xB3 ? 3 : 0;
 }
 
 /* A name ends where a power, an operator, a space or the end of the text follows. */
-static bool ends_name(const char *at)
+static bool ends_name(const char *cursor)
 {
-    return *at == '\0' || strchr(" \t\n/*^-0123456789", *at) != NULL || superscript(at) != 0;
+    return *cursor == '\0' || strchr(" \t\n/*^-0123456789", *cursor) != NULL ||
+           superscript(cursor) != 0;
 }
 
-static size_t name_length(const char *at)
+static size_t name_length(const char *cursor)
 {
     size_t length = 0;
-    while (!ends_name(at + length)) {
+    while (!ends_name(cursor + length)) {
         length++;
     }
     return length;
@@ -248,16 +249,17 @@ static const char *next_name(const char *previous, size_t *length)
     return *length > 0 ? name : NULL;
 }
 
-/* The unit whose name is the longest one that begins at `at`; UNIT_COUNT if there is none. */
-static size_t find_unit(const char *at, size_t known, size_t *matched)
+/* The unit whose name is the longest one that begins at `cursor`; UNIT_COUNT if there is none. */
+static size_t find_unit(const char *cursor, size_t unit_limit, size_t *matched)
 {
     size_t found = UNIT_COUNT;
     *matched = 0;
-    for (size_t i = 0; i < known; i++) {
+    for (size_t i = 0; i < unit_limit; i++) {
         size_t length = 0;
         const char *name = next_name(unit_table[i].names, &length);
         for (; name != NULL; name = next_name(name, &length)) {
-            if (length > *matched && strncmp(at, name, length) == 0 && ends_name(at + length)) {
+            if (length > *matched && strncmp(cursor, name, length) == 0 &&
+                ends_name(cursor + length)) {
                 *matched = length;
                 found = i;
             }
@@ -307,28 +309,28 @@ static const char *spelling_of(const char *word, size_t length)
 
 static bf_status unknown_unit(const scan *s)
 {
-    size_t length = name_length(s->at);
+    size_t length = name_length(s->cursor);
     size_t near_length = 0;
-    const char *spelled = spelling_of(s->at, length);
-    const char *near = spelled != NULL ? NULL : nearest_name(s->at, length, &near_length);
-    int shown = shown_length(s->at, length);
+    const char *spelled = spelling_of(s->cursor, length);
+    const char *near = spelled != NULL ? NULL : nearest_name(s->cursor, length, &near_length);
+    int shown = shown_length(s->cursor, length);
     if (length == 0) {
         bf_error_set(s->err, BF_E_INPUT, parse_name, "a unit is missing here");
     } else if (spelled != NULL) {
-        bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'; write %s", shown, s->at,
-                     spelled);
+        bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'; write %s", shown,
+                     s->cursor, spelled);
     } else if (near != NULL) {
         bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'; did you mean '%.*s'?",
-                     shown, s->at, (int)near_length, near);
+                     shown, s->cursor, (int)near_length, near);
     } else {
-        bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'", shown, s->at);
+        bf_error_set(s->err, BF_E_INPUT, parse_name, "unknown unit '%.*s'", shown, s->cursor);
     }
-    return at_place(s, s->at, BF_E_INPUT);
+    return fail_at(s, s->cursor, BF_E_INPUT);
 }
 
 static bf_status read_number(scan *s, double *number)
 {
-    const char *p = s->at + (*s->at == '+' || *s->at == '-');
+    const char *p = s->cursor + (*s->cursor == '+' || *s->cursor == '-');
     size_t whole = strspn(p, "0123456789");
     p += whole;
     size_t decimals = 0;
@@ -337,9 +339,9 @@ static bf_status read_number(scan *s, double *number)
         p += 1 + decimals;
     }
     if (whole + decimals == 0) {
-        return at_place(s, s->at,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "a decimal number is expected here, such as 0.38 or 2.5e-9"));
+        return fail_at(s, s->cursor,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "a decimal number is expected here, such as 0.38 or 2.5e-9"));
     }
     if (*p == 'e' || *p == 'E') {
         const char *digits = p + 1 + (p[1] == '+' || p[1] == '-');
@@ -347,34 +349,34 @@ static bf_status read_number(scan *s, double *number)
         p = count > 0 ? digits + count : p;
     }
     if (*p == ',') {
-        return at_place(s, p,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "a number has a decimal point and no comma: write 1.5 or "
-                                     "1500, not 1,5 or 1,500"));
+        return fail_at(s, p,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "a number has a decimal point and no comma: write 1.5 or "
+                                    "1500, not 1,5 or 1,500"));
     }
     if (*p == 'x' || *p == 'X') {
-        return at_place(s, p,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "a number is decimal, with a unit after it; 'x' is neither"));
+        return fail_at(s, p,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "a number is decimal, with a unit after it; 'x' is neither"));
     }
     /* Past these checks strtod reads exactly what has been checked. */
     errno = 0;
     char *end = NULL;
-    *number = strtod(s->at, &end);
+    *number = strtod(s->cursor, &end);
     assert(end == p);
     if (errno == ERANGE) {
-        return at_place(s, s->at,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "the number is too large or too small to compute with"));
+        return fail_at(s, s->cursor,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "the number is too large or too small to compute with"));
     }
-    s->at = end;
+    s->cursor = end;
     return BF_OK;
 }
 
 /* The power after a name: m3, m^3, m-3, m³; 1 where none is written. */
 static bf_status read_power(scan *s, bool divides, int *power)
 {
-    const char *p = s->at;
+    const char *p = s->cursor;
     *power = superscript(p);
     if (*power != 0) {
         p += 2;
@@ -389,24 +391,24 @@ static bf_status read_power(scan *s, bool divides, int *power)
             return BF_OK;
         }
         if (digits != 1 || *p == '0') {
-            return at_place(s, p,
-                            bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                         "the power of a unit is one digit from 1 to 9"));
+            return fail_at(s, p,
+                           bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                        "the power of a unit is one digit from 1 to 9"));
         }
         if (negative && divides) {
-            return at_place(s, p - 1,
-                            bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                         "a unit after '/' has no negative power"));
+            return fail_at(s, p - 1,
+                           bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                        "a unit after '/' has no negative power"));
         }
         *power = negative ? -(*p - '0') : *p - '0';
         p++;
     }
-    s->at = p;
+    s->cursor = p;
     if (!ends_name(p) || *p == '^' || *p == '-' || isdigit((unsigned char)*p) ||
         superscript(p) != 0) {
-        return at_place(s, p,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "after a power comes a space, '/' or '*'"));
+        return fail_at(s, p,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "after a power comes a space, '/' or '*'"));
     }
     return BF_OK;
 }
@@ -422,7 +424,8 @@ static void expand(size_t index, scale *out)
         return;
     }
     const bf_unit *unit = &unit_table[index];
-    scan s = {.text = unit->definition, .at = unit->definition, .known = index, .err = NULL};
+    scan s = {
+        .text = unit->definition, .cursor = unit->definition, .unit_limit = index, .err = NULL};
     double number = 0.0;
     bf_status status = read_scaled(&s, &number, out);
     assert(status == BF_OK); /* the table is ours; the tests read every row of it */
@@ -444,11 +447,11 @@ static double power_of(double factor, int power)
 static bf_status read_factor(scan *s, bool divides, bool *has_zero, scale *out)
 {
     size_t length = 0;
-    size_t index = find_unit(s->at, s->known, &length);
+    size_t index = find_unit(s->cursor, s->unit_limit, &length);
     if (index == UNIT_COUNT) {
         return unknown_unit(s);
     }
-    s->at += length;
+    s->cursor += length;
     int power = 1;
     bf_status status = read_power(s, divides, &power);
     if (status != BF_OK) {
@@ -469,7 +472,8 @@ static bf_status read_factor(scan *s, bool divides, bool *has_zero, scale *out)
 /* "as" as a word of its own. */
 static bool at_basis(const scan *s)
 {
-    return strncmp(s->at, "as", 2) == 0 && (s->at[2] == '\0' || strchr(" \t\n", s->at[2]) != NULL);
+    return strncmp(s->cursor, "as", 2) == 0 &&
+           (s->cursor[2] == '\0' || strchr(" \t\n", s->cursor[2]) != NULL);
 }
 
 /* Everything between the number and the basis. `count` is the number of names. */
@@ -478,26 +482,26 @@ static bf_status read_unit(scan *s, int *count, scale *out)
     bool divided = false;
     bool has_zero = false;
     skip_space(s);
-    const char *start = s->at;
-    if (s->at[0] == '1' && s->at[1] == '/') { /* 20 1/h */
-        s->at++;
-    } else if (isdigit((unsigned char)*s->at)) {
-        return at_place(s, s->at,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "a second number stands where the unit is expected; thousands "
-                                     "are not separated"));
+    const char *start = s->cursor;
+    if (s->cursor[0] == '1' && s->cursor[1] == '/') { /* 20 1/h */
+        s->cursor++;
+    } else if (isdigit((unsigned char)*s->cursor)) {
+        return fail_at(s, s->cursor,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "a second number stands where the unit is expected; thousands "
+                                    "are not separated"));
     }
-    for (*count = 0; *s->at != '\0' && !at_basis(s); (*count)++) {
-        bool divides = *s->at == '/';
-        if (divides || (*s->at == '*' && *count > 0)) {
-            s->at++;
+    for (*count = 0; *s->cursor != '\0' && !at_basis(s); (*count)++) {
+        bool divides = *s->cursor == '/';
+        if (divides || (*s->cursor == '*' && *count > 0)) {
+            s->cursor++;
             skip_space(s);
         }
         if (divided && !divides) {
-            return at_place(s, s->at,
-                            bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                         "a unit after one with '/' needs its own '/': write "
-                                         "J/mol/K for J/(mol K)"));
+            return fail_at(s, s->cursor,
+                           bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                        "a unit after one with '/' needs its own '/': write "
+                                        "J/mol/K for J/(mol K)"));
         }
         divided = divides;
         bf_status status = read_factor(s, divides, &has_zero, out);
@@ -508,10 +512,10 @@ static bf_status read_unit(scan *s, int *count, scale *out)
     }
     bool alone = *count == 1 && !divided && out->power[BASE_K] == 1;
     if (has_zero && !alone) {
-        return at_place(s, start,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "C and F have a zero point of their own and stand alone; "
-                                     "write K in a compound unit"));
+        return fail_at(s, start,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "C and F have a zero point of their own and stand alone; "
+                                    "write K in a compound unit"));
     }
     return BF_OK;
 }
@@ -560,23 +564,23 @@ static bf_basis find_basis(const char *name, size_t length, const struct carrier
 
 static bf_status read_basis(scan *s, scale *out)
 {
-    const char *start = s->at;
-    s->at += strlen("as");
+    const char *start = s->cursor;
+    s->cursor += strlen("as");
     skip_space(s);
-    const char *name = s->at;
-    s->at += strlen(s->at);
-    size_t length = (size_t)(s->at - name);
+    const char *name = s->cursor;
+    s->cursor += strlen(s->cursor);
+    size_t length = (size_t)(s->cursor - name);
     while (length > 0 && strchr(" \t\n", name[length - 1]) != NULL) {
         length--;
     }
     const struct carrier *carrier = NULL;
     out->basis = find_basis(name, length, &carrier, &out->named_ion);
     if (out->basis == BF_BASIS_NONE) {
-        return at_place(s, name,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "unknown basis '%.*s'; write as CaCO3, as CaO, as ion, or as "
-                                     "with the symbol of an ion, such as as Fe",
-                                     shown_length(name, length), name));
+        return fail_at(s, name,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "unknown basis '%.*s'; write as CaCO3, as CaO, as ion, or as "
+                                    "with the symbol of an ion, such as as Fe",
+                                    shown_length(name, length), name));
     }
     int base = counted_base(out);
     if (base != BASE_COUNT && carrier != NULL) {
@@ -587,12 +591,12 @@ static bf_status read_basis(scan *s, scale *out)
     if (base != BASE_COUNT || (carrier != NULL && out->power[BASE_EQ] == 1)) {
         return BF_OK;
     }
-    return at_place(s, start,
-                    bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                 "'as %.*s' goes with a mass or an amount, as in mg/L; %s",
-                                 shown_length(name, length), name,
-                                 out->power[BASE_EQ] != 0 ? "this unit counts equivalents already"
-                                                          : "the unit before it is neither"));
+    return fail_at(s, start,
+                   bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                "'as %.*s' goes with a mass or an amount, as in mg/L; %s",
+                                shown_length(name, length), name,
+                                out->power[BASE_EQ] != 0 ? "this unit counts equivalents already"
+                                                         : "the unit before it is neither"));
 }
 
 /* A whole quantity: number, unit, basis. */
@@ -605,7 +609,7 @@ static bf_status read_scaled(scan *s, double *number, scale *out)
     if (status == BF_OK) {
         status = read_unit(s, &names, out);
     }
-    if (status == BF_OK && *s->at != '\0') {
+    if (status == BF_OK && *s->cursor != '\0') {
         status = read_basis(s, out);
     }
     return status;
@@ -616,7 +620,7 @@ static bf_dimension find_dimension(const scale *u)
 {
     for (int d = 0; d < BF_DIMENSION_COUNT; d++) {
         const char *si_unit = dimension_table[d].si_unit;
-        scan s = {.text = si_unit, .at = si_unit, .known = UNIT_COUNT, .err = NULL};
+        scan s = {.text = si_unit, .cursor = si_unit, .unit_limit = UNIT_COUNT, .err = NULL};
         scale si = {.factor = 1.0};
         int names = 0;
         bf_status status = read_unit(&s, &names, &si);
@@ -639,17 +643,17 @@ static bf_status parse(scan *s, bf_quantity *out)
     }
     bf_dimension dimension = find_dimension(&u);
     if (dimension == BF_DIMENSION_COUNT) {
-        return at_place(s, s->text,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "the unit, though made of known ones, is one of no quantity "
-                                     "that is asked for anywhere"));
+        return fail_at(s, s->text,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "the unit, though made of known ones, is one of no quantity "
+                                    "that is asked for anywhere"));
     }
     double value = (number + u.zero) * u.factor;
     if (!isfinite(value)) {
-        return at_place(s, s->text,
-                        bf_error_set(s->err, BF_E_INPUT, parse_name,
-                                     "the number is too large or too small to compute with, in %s",
-                                     dimension_table[dimension].si_unit));
+        return fail_at(s, s->text,
+                       bf_error_set(s->err, BF_E_INPUT, parse_name,
+                                    "the number is too large or too small to compute with, in %s",
+                                    dimension_table[dimension].si_unit));
     }
     *out = (bf_quantity){value, dimension, u.basis, u.named_ion};
     return BF_OK;
@@ -664,7 +668,7 @@ bf_status bf_quantity_parse(const char *text, bf_quantity *out, bf_error *err)
         return bf_error_set(err, BF_E_MEMORY, parse_name, "no memory for the C locale");
     }
     locale_t callers = uselocale(plain);
-    scan s = {.text = text, .at = text, .known = UNIT_COUNT, .err = err};
+    scan s = {.text = text, .cursor = text, .unit_limit = UNIT_COUNT, .err = err};
     bf_status status = parse(&s, out);
     (void)uselocale(callers);
     freelocale(plain);

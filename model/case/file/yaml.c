@@ -38,7 +38,7 @@ typedef struct frame {
 
 typedef struct seen_key {
     char *path;
-    place at;
+    place mark;
 } seen_key;
 
 typedef struct reader {
@@ -67,27 +67,27 @@ static place place_of(yaml_mark_t mark)
     return (place){(long)mark.line + 1, (long)mark.column + 1};
 }
 
-static void finding(reader *r, const char *where, place at, const char *format, ...)
+static void finding(reader *r, const char *where, place mark, const char *format, ...)
     BF_PRINTF(4, 5);
 
-static void finding(reader *r, const char *where, place at, const char *format, ...)
+static void finding(reader *r, const char *where, place mark, const char *format, ...)
 {
     char sentence[400];
     va_list arguments;
     va_start(arguments, format);
     (void)vsnprintf(sentence, sizeof sentence, format, arguments);
     va_end(arguments);
-    bf_notes_add_at(r->notes, BF_NOTE_FINDING, where, at.line, at.column, "%s", sentence);
+    bf_notes_add_at(r->notes, BF_NOTE_FINDING, where, mark.line, mark.column, "%s", sentence);
     if (r->findings == 0) {
         r->status = bf_error_set(r->err, BF_E_INPUT, r->name, "%s", sentence);
         if (r->err != NULL) {
-            r->err->line = at.line;
-            r->err->column = at.column;
+            r->err->line = mark.line;
+            r->err->column = mark.column;
         }
     }
     r->findings++;
     if (r->findings == BF__YAML_FINDINGS_MAX) {
-        bf_notes_add_at(r->notes, BF_NOTE_FINDING, r->name, at.line, at.column,
+        bf_notes_add_at(r->notes, BF_NOTE_FINDING, r->name, mark.line, mark.column,
                         "the file is not read beyond finding %d", BF__YAML_FINDINGS_MAX);
         r->stop = true;
     }
@@ -140,21 +140,21 @@ static bool has_control_character(const char *text, size_t length)
     return false;
 }
 
-static void add_entry(reader *r, const yaml_event_t *event, place key, place at)
+static void add_entry(reader *r, const yaml_event_t *event, place key, place mark)
 {
     const char *value = (const char *)event->data.scalar.value;
     size_t length = event->data.scalar.length;
     yaml_scalar_style_t style = event->data.scalar.style;
     if (style == YAML_PLAIN_SCALAR_STYLE && length == 0) {
-        finding(r, r->path, at, "'%s' has no value", r->path);
+        finding(r, r->path, mark, "'%s' has no value", r->path);
         return;
     }
     if (has_control_character(value, length)) {
-        finding(r, r->path, at, "'%s' has a control character in its value", r->path);
+        finding(r, r->path, mark, "'%s' has a control character in its value", r->path);
         return;
     }
     if (r->out->count == BF__YAML_ENTRIES_MAX) {
-        finding(r, r->path, at, "the file has more than %d values", BF__YAML_ENTRIES_MAX);
+        finding(r, r->path, mark, "the file has more than %d values", BF__YAML_ENTRIES_MAX);
         r->stop = true;
         return;
     }
@@ -169,8 +169,8 @@ static void add_entry(reader *r, const yaml_event_t *event, place key, place at)
                             .value = strdup(value),
                             .key_line = key.line,
                             .key_column = key.column,
-                            .line = at.line,
-                            .column = at.column + is_quoted};
+                            .line = mark.line,
+                            .column = mark.column + is_quoted};
     if (entry.path == NULL || entry.value == NULL) {
         free(entry.path);
         free(entry.value);
@@ -181,17 +181,17 @@ static void add_entry(reader *r, const yaml_event_t *event, place key, place at)
 }
 
 /* Enter the path into the keys seen; false if it was there before. */
-static bool is_new_key(reader *r, place at)
+static bool is_new_key(reader *r, place mark)
 {
     for (size_t i = 0; i < r->key_count; i++) {
         if (strcmp(r->keys[i].path, r->path) == 0) {
-            finding(r, r->path, at, "'%s' is stated twice; first in line %ld", r->path,
-                    r->keys[i].at.line);
+            finding(r, r->path, mark, "'%s' is stated twice; first in line %ld", r->path,
+                    r->keys[i].mark.line);
             return false;
         }
     }
     if (r->key_count == BF__YAML_ENTRIES_MAX) {
-        finding(r, r->path, at, "the file has more than %d keys", BF__YAML_ENTRIES_MAX);
+        finding(r, r->path, mark, "the file has more than %d keys", BF__YAML_ENTRIES_MAX);
         r->stop = true;
         return false;
     }
@@ -200,7 +200,7 @@ static bool is_new_key(reader *r, place at)
         return false;
     }
     r->keys = keys;
-    seen_key key = {strdup(r->path), at};
+    seen_key key = {strdup(r->path), mark};
     if (key.path == NULL) {
         out_of_memory(r);
         return false;
@@ -216,23 +216,23 @@ static bool is_key_text(const char *text, size_t length)
                length;
 }
 
-static void take_key(reader *r, frame *top, const yaml_event_t *event, place at)
+static void take_key(reader *r, frame *top, const yaml_event_t *event, place mark)
 {
     top->has_key = true;
     top->key_is_bad = true;
-    top->key = at;
+    top->key = mark;
     if (event->type == YAML_ALIAS_EVENT) {
         return; /* reported already */
     }
     const char *key = (const char *)event->data.scalar.value;
     if (event->type != YAML_SCALAR_EVENT || !is_key_text(key, event->data.scalar.length)) {
-        finding(r, r->name, at,
+        finding(r, r->name, mark,
                 "a key is made of letters, digits, '_' and '-', %d at the most; this is none",
                 BF__YAML_KEY_MAX);
         return;
     }
     set_path(r, top->base, "%s%s", top->base > 0 ? "." : "", key);
-    top->key_is_bad = !is_new_key(r, at);
+    top->key_is_bad = !is_new_key(r, mark);
 }
 
 /* Make the path that of the value now beginning; false where the value is to be passed over. */
@@ -246,11 +246,11 @@ static bool begin_value(reader *r, frame *top)
     return !(top->is_mapping && top->key_is_bad);
 }
 
-static void open_collection(reader *r, bool is_mapping, place key, place at)
+static void open_collection(reader *r, bool is_mapping, place key, place mark)
 {
     assert(r->depth < BF__YAML_DEPTH_MAX); /* take_node() has seen to it */
     r->frames[r->depth++] =
-        (frame){.is_mapping = is_mapping, .base = strlen(r->path), .start = at, .key = key};
+        (frame){.is_mapping = is_mapping, .base = strlen(r->path), .start = mark, .key = key};
 }
 
 static void close_collection(reader *r)
@@ -270,13 +270,13 @@ static void close_collection(reader *r)
 }
 
 /* Anchors, aliases and tags: what a case file has no use for. */
-static void check_properties(reader *r, const yaml_event_t *event, place at)
+static void check_properties(reader *r, const yaml_event_t *event, place mark)
 {
     const yaml_char_t *anchor = NULL;
     const yaml_char_t *tag = NULL;
     switch (event->type) {
     case YAML_ALIAS_EVENT:
-        finding(r, r->name, at, "an alias (*) is not understood: write the value out");
+        finding(r, r->name, mark, "an alias (*) is not understood: write the value out");
         return;
     case YAML_SCALAR_EVENT:
         anchor = event->data.scalar.anchor;
@@ -292,25 +292,25 @@ static void check_properties(reader *r, const yaml_event_t *event, place at)
         break;
     }
     if (anchor != NULL) {
-        finding(r, r->name, at,
+        finding(r, r->name, mark,
                 "an anchor (&) is not understood: leave it out, or quote a value that begins "
                 "with '&'");
     }
     if (tag != NULL) {
-        finding(r, r->name, at,
+        finding(r, r->name, mark,
                 "a tag (!) is not understood: leave it out, or quote a value that begins with "
                 "'!'");
     }
 }
 
-static void take_top(reader *r, const yaml_event_t *event, place at)
+static void take_top(reader *r, const yaml_event_t *event, place mark)
 {
     if (event->type == YAML_MAPPING_START_EVENT) {
-        open_collection(r, true, at, at);
+        open_collection(r, true, mark, mark);
         return;
     }
     bool is_empty = event->type == YAML_SCALAR_EVENT && event->data.scalar.length == 0;
-    finding(r, r->name, at,
+    finding(r, r->name, mark,
             is_empty ? "the case file is empty"
                      : "a case file begins with a key and a colon, such as 'water:'");
     r->stop = true;
@@ -321,10 +321,10 @@ static void take_node(reader *r, const yaml_event_t *event)
 {
     bool opens =
         event->type == YAML_SEQUENCE_START_EVENT || event->type == YAML_MAPPING_START_EVENT;
-    place at = place_of(event->start_mark);
+    place mark = place_of(event->start_mark);
     if (opens && r->depth + r->skipped == BF__YAML_DEPTH_MAX) {
         /* Not worth reading on, and not safe: libyaml's time goes with the square of the depth. */
-        finding(r, r->name, at, "mappings and lists are nested more than %d deep",
+        finding(r, r->name, mark, "mappings and lists are nested more than %d deep",
                 BF__YAML_DEPTH_MAX);
         r->stop = true;
         return;
@@ -333,34 +333,34 @@ static void take_node(reader *r, const yaml_event_t *event)
         r->skipped += opens;
         return;
     }
-    check_properties(r, event, at);
+    check_properties(r, event, mark);
     if (r->depth == 0) {
-        take_top(r, event, at);
+        take_top(r, event, mark);
         return;
     }
     frame *top = &r->frames[r->depth - 1];
     if (top->is_mapping && !top->has_key) {
-        take_key(r, top, event, at);
+        take_key(r, top, event, mark);
         r->skipped = opens;
     } else if (!begin_value(r, top)) {
         r->skipped = opens;
     } else if (opens) {
-        open_collection(r, event->type == YAML_MAPPING_START_EVENT, top->key, at);
+        open_collection(r, event->type == YAML_MAPPING_START_EVENT, top->key, mark);
     } else if (event->type == YAML_SCALAR_EVENT) {
-        add_entry(r, event, top->key, at);
+        add_entry(r, event, top->key, mark);
     }
 }
 
 static void take_document(reader *r, const yaml_event_t *event)
 {
-    place at = place_of(event->start_mark);
+    place mark = place_of(event->start_mark);
     r->documents++;
     if (r->documents > 1) {
-        finding(r, r->name, at, "a second document begins here; a case file is one");
+        finding(r, r->name, mark, "a second document begins here; a case file is one");
         r->stop = true;
     } else if (event->data.document_start.tag_directives.start !=
                event->data.document_start.tag_directives.end) {
-        finding(r, r->name, at, "a %%TAG directive is not understood: leave it out");
+        finding(r, r->name, mark, "a %%TAG directive is not understood: leave it out");
     }
 }
 
@@ -398,29 +398,29 @@ static char byte_at(const reader *r, size_t character)
 
 static place place_of_byte(const reader *r, size_t offset)
 {
-    place at = {1, 1};
+    place mark = {1, 1};
     for (size_t i = 0; i < offset && i < r->length; i++) {
         if (r->text[i] == '\n') {
-            at.line++;
-            at.column = 1;
+            mark.line++;
+            mark.column = 1;
         } else {
-            at.column += ((unsigned char)r->text[i] & 0xC0) != 0x80;
+            mark.column += ((unsigned char)r->text[i] & 0xC0) != 0x80;
         }
     }
-    return at;
+    return mark;
 }
 
 static void syntax_finding(reader *r, const yaml_parser_t *parser)
 {
-    place at = place_of(parser->problem_mark);
+    place mark = place_of(parser->problem_mark);
     char byte = byte_at(r, parser->problem_mark.index);
     bool is_stray = strstr(parser->problem, "cannot start any token") != NULL;
     if ((is_stray && byte == '\t') || strstr(parser->problem, "tab character") != NULL) {
-        finding(r, r->name, at, "a tab does not indent: use spaces");
+        finding(r, r->name, mark, "a tab does not indent: use spaces");
         return;
     }
     if (is_stray) { /* an indicator, such as @ or % */
-        finding(r, r->name, at, "'%c' cannot begin a value: put the whole value in double quotes",
+        finding(r, r->name, mark, "'%c' cannot begin a value: put the whole value in double quotes",
                 byte);
         return;
     }
@@ -429,13 +429,13 @@ static void syntax_finding(reader *r, const yaml_parser_t *parser)
         hint = ": indent keys of one mapping alike, and quote a value that has ': ' in it";
     }
     if (parser->context == NULL) {
-        finding(r, r->name, at, "this is not YAML: %s%s", parser->problem, hint);
+        finding(r, r->name, mark, "this is not YAML: %s%s", parser->problem, hint);
         return;
     }
     /* A scanner's context is the thing it could not finish, which is where to look; a parser's is
      * the mapping or list around, possibly the whole file. */
     place context = place_of(parser->context_mark);
-    finding(r, r->name, parser->error == YAML_SCANNER_ERROR ? context : at,
+    finding(r, r->name, parser->error == YAML_SCANNER_ERROR ? context : mark,
             "this is not YAML: %s %s, which begins in line %ld%s", parser->problem, parser->context,
             context.line, hint);
 }
@@ -453,14 +453,14 @@ static void take_parser_error(reader *r, const yaml_parser_t *parser)
                 offset--;
             } while (offset > 0 && ((unsigned char)r->text[offset] & 0xC0) == 0x80);
         }
-        place at = place_of_byte(r, offset);
+        place mark = place_of_byte(r, offset);
         if (parser->problem_value == 0) {
-            finding(r, r->name, at, "the file holds a zero byte: it is not a text");
+            finding(r, r->name, mark, "the file holds a zero byte: it is not a text");
         } else if (strstr(parser->problem, "control characters") != NULL) {
-            finding(r, r->name, at, "the file holds the control character 0x%02X",
+            finding(r, r->name, mark, "the file holds the control character 0x%02X",
                     (unsigned)parser->problem_value);
         } else {
-            finding(r, r->name, at, "the file is not in UTF-8; save it as such (%s)",
+            finding(r, r->name, mark, "the file is not in UTF-8; save it as such (%s)",
                     parser->problem);
         }
         break;
