@@ -2,7 +2,7 @@
 /* The section `campaign` of a case file: every key into its field in SI, what is filled in,
  * seasons, and every finding with its place.
  *
- * Expected values are products of exact definitions, as in test_case.c. */
+ * Expected values are products of exact definitions, as in plain.h. */
 #include "brinefront/convert.h"
 #include "case/keys.h"
 #include "draft.h"
