@@ -304,9 +304,9 @@ static void read_row(void *context)
     if (r->csv.field_count != r->column_count) {
         (void)snprintf(sentence, sizeof sentence, "%zu fields where the head has %zu",
                        r->csv.field_count, r->column_count);
-        const size_t at =
+        const size_t cell =
             r->csv.field_count < r->column_count ? r->csv.field_count - 1 : r->column_count;
-        bf__csv_find(&r->csv, r->csv.name, r->csv.fields[at].line, r->csv.fields[at].column,
+        bf__csv_find(&r->csv, r->csv.name, r->csv.fields[cell].line, r->csv.fields[cell].column,
                      sentence);
         return;
     }

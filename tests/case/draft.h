@@ -20,14 +20,14 @@ typedef struct draft {
 /* State a value; a second statement of a path replaces the first, NULL takes it back. */
 static inline void draft_set(draft *d, const char *path, const char *text)
 {
-    size_t at = 0;
-    while (at < d->count && strcmp(d->path[at], path) != 0) {
-        at++;
+    size_t index = 0;
+    while (index < d->count && strcmp(d->path[index], path) != 0) {
+        index++;
     }
-    ck_assert_uint_lt(at, DRAFT_STATEMENTS);
-    d->path[at] = path;
-    d->text[at] = text;
-    d->count += at == d->count;
+    ck_assert_uint_lt(index, DRAFT_STATEMENTS);
+    d->path[index] = path;
+    d->text[index] = text;
+    d->count += index == d->count;
 }
 
 static inline int draft_is_in(const char *path, const char *section)
@@ -37,17 +37,17 @@ static inline int draft_is_in(const char *path, const char *section)
 }
 
 /* The values of a section within a section, "campaign.cleaning", where the first of them stands. */
-static inline void draft_write_inner(const draft *d, size_t at, size_t width, FILE *out)
+static inline void draft_write_inner(const draft *d, size_t index, size_t width, FILE *out)
 {
-    const char *path = d->path[at];
-    for (size_t i = 0; i < at; i++) {
+    const char *path = d->path[index];
+    for (size_t i = 0; i < index; i++) {
         if (d->text[i] != NULL && strncmp(d->path[i], path, width + 1) == 0) {
             return; /* written already */
         }
     }
     const char *section = strchr(path, '.') + 1;
     (void)fprintf(out, "  %.*s:\n", (int)(path + width - section), section);
-    for (size_t i = at; i < d->count; i++) {
+    for (size_t i = index; i < d->count; i++) {
         if (d->text[i] != NULL && strncmp(d->path[i], path, width + 1) == 0) {
             (void)fprintf(out, "    %s: %s\n", d->path[i] + width + 1, d->text[i]);
         }

@@ -60,7 +60,7 @@ static bf_note note_about(const bf_notes *notes, bf_note_kind kind, const char *
 
 static const struct {
     const char *path, *text;
-    size_t at; /* offset of a double in bf_case */
+    size_t offset; /* offset of a double in bf_case */
     double value;
 } readings[] = {
     {"water.oxygen", "2.7 mg/L", SPEC(oxygen_mol_per_m3), 2.7 / O2},
@@ -130,7 +130,7 @@ START_TEST(every_key_reaches_its_field)
                       err.message);
         ck_assert(c->campaign.is_stated);
         double value;
-        memcpy(&value, (const char *)c + readings[i].at, sizeof value);
+        memcpy(&value, (const char *)c + readings[i].offset, sizeof value);
         ck_assert_msg(support_near(value, readings[i].value, EXACT, 0.0, readings[i].path, __FILE__,
                                    __LINE__),
                       "%s: %s", readings[i].path, readings[i].text);

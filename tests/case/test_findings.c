@@ -250,8 +250,8 @@ START_TEST(a_case_without_findings_can_be_rated)
         memcpy(text, US_CASE, length);
         int changes = 1 + (int)(2.0 * support_uniform(&seed));
         for (int i = 0; i < changes; i++) {
-            size_t at = (size_t)(support_uniform(&seed) * (double)length);
-            text[at] = alphabet[(size_t)(support_uniform(&seed) * (sizeof alphabet - 1))];
+            size_t place = (size_t)(support_uniform(&seed) * (double)length);
+            text[place] = alphabet[(size_t)(support_uniform(&seed) * (sizeof alphabet - 1))];
         }
         bf_error err = {0};
         bf_notes *notes = NULL;

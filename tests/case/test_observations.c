@@ -37,10 +37,10 @@ static const bf_case *the_case(const char *start)
     return &c;
 }
 
-static bf_status read_text(const char *text, const bf_case *of, bf_observations *out,
+static bf_status read_text(const char *text, const bf_case *input, bf_observations *out,
                            bf_notes *notes, bf_error *err)
 {
-    return bf_observations_read_text(text, strlen(text), "seen.csv", of, out, notes, err);
+    return bf_observations_read_text(text, strlen(text), "seen.csv", input, out, notes, err);
 }
 
 START_TEST(dates_are_those_of_the_calendar)

@@ -69,7 +69,7 @@ START_TEST(an_injector_keeps_the_mass_of_salt_and_water)
                                  "9.66 wt% at 2.89 BV/h"));
     bf_notes_free(notes);
 
-    /* Saturated where nothing says: 26.45 wt% of 1197.2 + 0.45*8.4 = 1201.0 kg/m3, as from 24 wt%
+    /* Saturated by default: 26.45 wt% of 1197.2 + 0.45*8.4 = 1201.0 kg/m3, as from 24 wt%
      * (1180.4) on; 26.45 is that of 70 F, less than 0.1 % above that of 20 C. Salt 317.66 in
      * 1201.0 + 2.1*998.2 = 3297.2: 9.6342 wt%. */
     draft_set(&d, "regeneration.draw_strength", NULL);

@@ -53,36 +53,38 @@ START_TEST(a_size_says_diameter_filling_and_freeboard)
 }
 END_TEST
 
+/* One vessel, stated in both unit systems. */
+static const char *const us[][2] = {{"tank.height", "5 ft"},
+                                    {"tank.underbedding", "4 in"},
+                                    {"tank.valve_loss", "2 psi"},
+                                    {"tank.valve_flow", "5 gpm"},
+                                    {"tank.distributor_loss", "1 psi"},
+                                    {"tank.distributor_flow", "6 gpm"},
+                                    {"tank.pressure_limit", "20 psi"},
+                                    {"tank.velocity_limit", "10 gpm/ft2"},
+                                    {"tank.bed_volumes_limit", "5 gpm/ft3"},
+                                    {"tank.peak_flow", "4 gpm"},
+                                    {"tank.draw", "11 gal"},
+                                    {"tank.rest", "7 h"},
+                                    {"tank.coldest", "41 F"},
+                                    {"tank.drain_flow", "10 gpm"}};
+static const char *const si[][2] = {{"tank.height", "1.524 m"},
+                                    {"tank.underbedding", "101.6 mm"},
+                                    {"tank.valve_loss", "13.78951458633672 kPa"},
+                                    {"tank.valve_flow", "18.92705892 L/min"},
+                                    {"tank.distributor_loss", "0.06894757293168361 bar"},
+                                    {"tank.distributor_flow", "22.712470704 L/min"},
+                                    {"tank.pressure_limit", "137895.1458633672 Pa"},
+                                    {"tank.velocity_limit", "24.447499 m/h"},
+                                    {"tank.bed_volumes_limit", "40.1042 BV/h"},
+                                    {"tank.peak_flow", "0.90849882816 m3/h"},
+                                    {"tank.draw", "41.639529624 L"},
+                                    {"tank.rest", "25200 s"},
+                                    {"tank.coldest", "5 C"},
+                                    {"tank.drain_flow", "2.2712470704 m3/h"}};
+
 START_TEST(every_key_reaches_the_vessel)
 {
-    static const char *const us[][2] = {{"tank.height", "5 ft"},
-                                        {"tank.underbedding", "4 in"},
-                                        {"tank.valve_loss", "2 psi"},
-                                        {"tank.valve_flow", "5 gpm"},
-                                        {"tank.distributor_loss", "1 psi"},
-                                        {"tank.distributor_flow", "6 gpm"},
-                                        {"tank.pressure_limit", "20 psi"},
-                                        {"tank.velocity_limit", "10 gpm/ft2"},
-                                        {"tank.bed_volumes_limit", "5 gpm/ft3"},
-                                        {"tank.peak_flow", "4 gpm"},
-                                        {"tank.draw", "11 gal"},
-                                        {"tank.rest", "7 h"},
-                                        {"tank.coldest", "41 F"},
-                                        {"tank.drain_flow", "10 gpm"}};
-    static const char *const si[][2] = {{"tank.height", "1.524 m"},
-                                        {"tank.underbedding", "101.6 mm"},
-                                        {"tank.valve_loss", "13.78951458633672 kPa"},
-                                        {"tank.valve_flow", "18.92705892 L/min"},
-                                        {"tank.distributor_loss", "0.06894757293168361 bar"},
-                                        {"tank.distributor_flow", "22.712470704 L/min"},
-                                        {"tank.pressure_limit", "137895.1458633672 Pa"},
-                                        {"tank.velocity_limit", "24.447499 m/h"},
-                                        {"tank.bed_volumes_limit", "40.1042 BV/h"},
-                                        {"tank.peak_flow", "0.90849882816 m3/h"},
-                                        {"tank.draw", "41.639529624 L"},
-                                        {"tank.rest", "25200 s"},
-                                        {"tank.coldest", "5 C"},
-                                        {"tank.drain_flow", "2.2712470704 m3/h"}};
     bf_case *c[2];
     for (int k = 0; k < 2; k++) {
         draft d = {0};
@@ -193,7 +195,7 @@ END_TEST
 /* What is stated beside a 10x54 of 20 gpg, where the finding stands, and words of it. */
 static const struct {
     const char *path[3], *text[3];
-    const char *at, *words, *nearest;
+    const char *place, *words, *nearest;
 } refusals[] = {
     {{"tank.size"}, {"10x55"}, "tank.size", "the choices are: 8x44 9x48", ""},
     {{"tank.height"}, {"54 in"}, "tank.height", "tank.size says the height", ""},
@@ -274,7 +276,7 @@ static const struct {
  * that follows it, put where `to` says. */
 static const struct {
     const char *path[2], *text[2];
-    const char *at, *ahead[2], *unit[2], *to;
+    const char *place, *ahead[2], *unit[2], *cured_key;
 } followed[] = {
     {{"bed.resin_volume"},
      {"2.7 ft3"},
@@ -328,20 +330,21 @@ START_TEST(what_a_refusal_names_is_accepted)
         ck_assert_ptr_nonnull(c);
         assert_ok(bf_notes_create(&notes, &err));
         ck_assert_int_eq(draft_read(&d, c, notes, &err), BF_E_INPUT);
-        const char *from = draft_finding(notes, followed[k].at);
-        ck_assert_msg(from != NULL, "%zu: nothing at %s; %s", k, followed[k].at, err.message);
+        const char *text_left = draft_finding(notes, followed[k].place);
+        ck_assert_msg(text_left != NULL, "%zu: nothing at %s; %s", k, followed[k].place,
+                      err.message);
         for (size_t u = 0; u < 2 && followed[k].ahead[u] != NULL; u++) {
             char value[60];
-            from = strstr(from, followed[k].ahead[u]);
-            ck_assert_msg(from != NULL, "%zu: no \"%s\"", k, followed[k].ahead[u]);
-            from += strlen(followed[k].ahead[u]);
-            (void)snprintf(value, sizeof value, "%.*s%s", (int)strcspn(from, " "), from,
+            text_left = strstr(text_left, followed[k].ahead[u]);
+            ck_assert_msg(text_left != NULL, "%zu: no \"%s\"", k, followed[k].ahead[u]);
+            text_left += strlen(followed[k].ahead[u]);
+            (void)snprintf(value, sizeof value, "%.*s%s", (int)strcspn(text_left, " "), text_left,
                            followed[k].unit[u]);
-            draft_set(&d, followed[k].to, value);
+            draft_set(&d, followed[k].cured_key, value);
             bf_notes *now = NULL;
             assert_ok(bf_notes_create(&now, &err));
             ck_assert_msg(draft_read(&d, c, now, &err) == BF_OK, "%zu: %s for %s: %s", k, value,
-                          followed[k].to, err.message);
+                          followed[k].cured_key, err.message);
             bf_notes_free(now);
         }
         bf_notes_free(notes);
@@ -363,13 +366,13 @@ START_TEST(every_refusal_at_its_place)
         ck_assert_ptr_nonnull(c);
         assert_ok(bf_notes_create(&notes, &err));
         ck_assert_int_eq(draft_read(&d, c, notes, &err), BF_E_INPUT);
-        const char *found = draft_finding(notes, refusals[k].at);
-        ck_assert_msg(found != NULL, "%zu: nothing at %s; %s", k, refusals[k].at, err.message);
+        const char *found = draft_finding(notes, refusals[k].place);
+        ck_assert_msg(found != NULL, "%zu: nothing at %s; %s", k, refusals[k].place, err.message);
         ck_assert_msg(strstr(found, refusals[k].words) != NULL &&
                           strstr(found, refusals[k].nearest) != NULL,
                       "%zu: %s", k, found);
         ck_assert_int_eq(c->tank.is_stated, 0);
-        ck_assert_msg(err.line > 0 && err.column > 0, "%zu: %s has no place", k, refusals[k].at);
+        ck_assert_msg(err.line > 0 && err.column > 0, "%zu: %s has no place", k, refusals[k].place);
         bf_notes_free(notes);
         free(c);
     }

@@ -573,8 +573,8 @@ START_TEST(noise_is_a_finding_or_a_case)
         size_t length = sizeof example - 1;
         int changes = (int)(6.0 * support_uniform(&seed));
         for (int i = 0; i < changes; i++) {
-            size_t at = (size_t)(support_uniform(&seed) * (double)length);
-            text[at] = alphabet[(size_t)(support_uniform(&seed) * (sizeof alphabet - 1))];
+            size_t place = (size_t)(support_uniform(&seed) * (double)length);
+            text[place] = alphabet[(size_t)(support_uniform(&seed) * (sizeof alphabet - 1))];
         }
         length -=
             support_uniform(&seed) < 0.2 ? (size_t)(support_uniform(&seed) * (double)length) : 0;

@@ -20,14 +20,14 @@ static long leap_days(long year)
 }
 
 /* `count` digits and nothing else. */
-static int read_digits(const char *at, size_t count, long *number)
+static int read_digits(const char *digits, size_t count, long *number)
 {
     *number = 0;
     for (size_t i = 0; i < count; i++) {
-        if (!isdigit((unsigned char)at[i])) {
+        if (!isdigit((unsigned char)digits[i])) {
             return 0;
         }
-        *number = 10 * *number + (at[i] - '0');
+        *number = 10 * *number + (digits[i] - '0');
     }
     return 1;
 }

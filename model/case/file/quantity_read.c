@@ -10,11 +10,11 @@ static void list_units(const bf_dimension *accepted, size_t count, char *text, s
 {
     text[0] = '\0';
     for (size_t k = 0; k < count; k++) {
-        const size_t at = strlen(text);
+        const size_t length = strlen(text);
         const char *examples = accepted[k] == BF_DIMENSION_NUMBER
                                    ? "a plain number"
                                    : bf_dimension_get(accepted[k])->examples;
-        (void)snprintf(text + at, room - at, "%s%s", k > 0 ? "; or " : "", examples);
+        (void)snprintf(text + length, room - length, "%s%s", k > 0 ? "; or " : "", examples);
     }
 }
 
