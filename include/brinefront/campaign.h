@@ -3,7 +3,7 @@
  * A bed run cycle after cycle on water with iron: what the bed lets through, what stays in it, and
  * what that costs in capacity and pressure.
  *
- * Lumped: deposits, ageing and standing water are followed cell by cell, but what deposits do to
+ * Lumped: deposits, ageing and water at rest are followed cell by cell, but what deposits do to
  * the resin (capacity, film, bead) enters the next cycle as the mean over the bed, since a bed is
  * of one resin. Every result hangs on calibrated parameters (iron.h): it is a range, not a
  * forecast.
@@ -31,12 +31,12 @@ typedef struct bf_campaign_season {
 } bf_campaign_season;
 
 /** Taking bound iron off from time to time, before a regeneration. Sodium dithionite and bisulfite
- *  stand in the bed; hydrochloric acid flows through it like brine and is brined after twice. */
+ *  soak the bed; hydrochloric acid flows through it like brine and is brined after twice. */
 typedef struct bf_campaign_cleaning {
     double every_days;     /**< before the first regeneration after each multiple; 0: never */
     bf_cleaner agent;      /**< dithionite, bisulfite or hydrochloric acid */
     double dose_kg_per_m3; /**< pure compound, 0 .. 50 of a reductant, 0 .. 300 of acid */
-    double duration_s;     /**< of contact, 0 .. 172800 */
+    double duration_s;     /**< of the soak, 0 .. 172800 */
     double pH;             /**< of a reductant's liquid, 3 .. 13 */
     double mass_fraction;  /**< of the acid as it enters, 0.01 .. 0.2 */
     int aged;              /**< nonzero: crystalline oxide, slower to dissolve */
@@ -46,7 +46,7 @@ typedef struct bf_campaign_cleaning {
 typedef struct bf_campaign_spec {
     /** Its Fe is all iron of the water, its pH that of the laws; its alkalinity buffers. */
     bf_water water;
-    double oxygen_mol_per_m3; /**< dissolved, where the contact time begins; 0 .. 0.6 */
+    double oxygen_mol_per_m3; /**< dissolved, where the retention in the pipe begins; 0 .. 0.6 */
     /** In place of water and oxygen, in order of their days; all of one set of ions or less. */
     bf_campaign_season season[BF_CAMPAIGN_SEASONS];
     size_t season_count; /**< 0: the same water all year */
@@ -68,7 +68,7 @@ typedef struct bf_campaign_spec {
     double water_m3_per_day;    /**< through the bed, > 0 */
     double service_bed_volumes; /**< between regenerations; NAN: by days */
     double days_between;        /**< regenerations; NAN: by volume. State one of the two */
-    double draws_per_day;       /**< the bed runs this many times a day and stands between; > 0 */
+    double draws_per_day;       /**< the bed runs this many times a day and rests between; > 0 */
     size_t cycles;              /**< 1 .. 100000 */
     bf_campaign_cleaning cleaning;
 
@@ -82,7 +82,7 @@ typedef struct bf_campaign_spec {
 
 /** A cubic foot of the default bed that treats 300 gal/d, three days between regenerations, four
  *  draws a day, 1 mg/L of oxygen, brine at 5 mg/L, six slices, 60 cycles, every one simulated, no
- *  cleaning (113 g per cubic foot of dithionite for 30 minutes at pH 7 where it is asked for; acid
+ *  cleaning (113 g per cubic foot of dithionite for 30 minutes at pH 7 where a case cleans; acid
  *  at 10 %). Water and recipe are empty: set them. Common practice, no source. */
 BF_API bf_campaign_spec bf_campaign_spec_default(void);
 
@@ -96,7 +96,7 @@ BF_API size_t bf_campaign_season_index(const bf_campaign_spec *spec, double day)
 /** A resin with the selectivity for iron and manganese that the parameters state. */
 BF_API bf_resin bf_campaign_resin(const bf_campaign_spec *spec);
 
-/** What reaches the bed after the contact time, of spec->water or of a season's. Iron that has
+/** What reaches the bed after the retention in the pipe, of spec->water or of a season's. Iron that has
  *  oxidised leaves the cations with two charges and takes two of alkalinity.
  *  @param season  NULL: spec->water
  *  @param water  out: without the suspended iron;  @param iron  out: for bf_iron_source_create() */
@@ -122,7 +122,7 @@ typedef struct bf_campaign_account {
 /** at_start + in less all the rest, over what came. */
 BF_API double bf_campaign_account_error(const bf_campaign_account *account);
 
-/** One cycle: deposits as they stand at its end, leakage of its service. */
+/** One cycle: deposits as they are at its end, leakage of its service. */
 typedef struct bf_campaign_cycle {
     size_t cycle;   /**< from 1 */
     size_t skipped; /**< just before it */
@@ -154,7 +154,7 @@ typedef struct bf_campaign_cycle {
     bf_campaign_account iron, manganese;
 } bf_campaign_cycle;
 
-/** How a campaign stands. */
+/** How far a campaign has come. */
 typedef enum bf_campaign_state {
     BF_CAMPAIGN_RUNS,
     BF_CAMPAIGN_COMPLETE, /**< all cycles are behind it */

@@ -43,7 +43,7 @@ BF_API double bf_cleaning_reductant_window(double pH);
 typedef struct bf_reductive_clean {
     bf_cleaner agent;       /**< dithionite or bisulfite */
     double dose_kg_per_m3;  /**< of the pure compound per m3 of bed, 0 .. 50 */
-    double duration_s;      /**< contact, 0 .. 172800 */
+    double duration_s;      /**< of the soak, 0 .. 172800 */
     double pH;              /**< of the cleaning liquid, 3 .. 13 */
     double bound_kg_per_m3; /**< iron there is, 0 .. 1000: a cell may hold far more than the mean */
     int aged;               /**< nonzero: crystalline oxide, slower */
@@ -52,7 +52,10 @@ typedef struct bf_reductive_clean {
 /**
  * Iron that a reductive cleaning dissolves, kg of Fe per m3 of bed.
  *
- *     dS/dt = -k (R/R0) S^(2/3) S0^(1/3),   R = R0 - (nu/eta)(S0 - S)
+ *     dS/dt = -k w (R/R0) S^(2/3) S0^(1/3)
+ *     R     = R0 - (nu/(eta w)) (S0 - S)
+ *
+ * w is bf_cleaning_reductant_window(); the other symbols stand in model/iron/cleaning.c.
  *
  * @param removed_kg_per_m3  out; it must be brined off at once, or it oxidises again
  * @return BF_OK; BF_E_RANGE naming the field

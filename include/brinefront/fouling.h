@@ -2,7 +2,7 @@
 /** @file fouling.h
  * How iron gets stuck in a bed, what it spoils there, and what chlorine does to the resin.
  *
- * Four kinds of iron are told apart: exchanged (brine takes it off), suspended, loose deposit
+ * There are four kinds of iron: exchanged (brine takes it off), suspended, loose deposit
  * (backwash takes it off) and bound deposit (neither does). Deposits are kg of Fe per m3 of bed.
  */
 #ifndef BRINEFRONT_FOULING_H
@@ -59,9 +59,9 @@ BF_API bf_iron_deposit bf_iron_bind(const bf_iron_spec *spec, bf_iron_deposit de
                                     double duration_s);
 
 /** What a backwash leaves: loose deposit falls by exp(-k t E), E = min(1, rise/0.5).
- *  @param expansion  depth over settled depth, >= 1, as bf_bed_expansion() gives it */
+ *  @param depth_ratio  depth over settled depth, >= 1, as bf_bed_expansion() gives it */
 BF_API bf_iron_deposit bf_iron_backwash(const bf_iron_spec *spec, bf_iron_deposit deposit,
-                                        double duration_s, double expansion);
+                                        double duration_s, double depth_ratio);
 
 /** Capacity that is left, eq/m3: Q0 g - beta S_x/M_Fe, but a tenth of Q0 at least.
  *  @param oxidised  g, what chlorine left of the capacity: bf_resin_volume_capacity() */

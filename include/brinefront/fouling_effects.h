@@ -13,7 +13,7 @@ extern "C" {
 #endif
 
 /* A study asks for potentials, so the service of the campaign needs an end point below the hardness
- * of the feed; how often the campaign itself tells them does not matter. Its horizon, cycles times
+ * of the feed; how often the campaign itself has them does not matter. Its horizon, cycles times
  * days between, holds for every campaign of the study. */
 
 /** How a study runs; zeroed is fine. */
@@ -26,10 +26,10 @@ typedef struct bf_fouling_run {
 typedef struct bf_fouling_end {
     bf_campaign_state state;
     double day;                     /**< of the last cycle */
-    double potential_new_eq_per_m3; /**< hardness to the end point, the first that was told: of
+    double potential_new_eq_per_m3; /**< hardness to the end point, the first in the series: of
                                          the sixth cycle, where the campaign has so many */
-    double potential_eq_per_m3;     /**< the last that was told; 0 where the bed was spent; NAN
- where none was told */
+    double potential_eq_per_m3;     /**< the last in the series; 0 where the bed was spent; NAN
+                                         where there is none */
     double capacity_eq_per_m3;      /**< total, of the resin */
     double bound_kg_per_m3;
     double hardness_eq_per_m3; /**< mean in the service water of the last cycle */
@@ -64,8 +64,8 @@ typedef struct bf_what_if {
                               "reductive_cleaning", "acid_cleaning", "iron_filter", "less_oxygen" */
     bf_what_if_kind kind;
     double before, after; /**< what is changed, in the unit of its kind */
-    int chemical; /**< nonzero: handles one; whoever prints it prints bf_cleaning_safety_get() too
-                   */
+    /** Nonzero: somebody handles a chemical; print bf_cleaning_safety_get() beside it. */
+    int chemical;
     bf_campaign_spec spec;
     bf_fouling_end end;
     double gain_eq_per_m3; /**< potential at the end over that of the unchanged campaign */
@@ -119,8 +119,8 @@ typedef struct bf_compensation {
      *  and iron must be removed before the bed. */
     double addition_eq_per_g;
     double
-        too_little_eq_per_g; /**< the largest below it that was found not to; NAN: there is none */
-    bf_compensation_point chosen; /**< the campaign at that addition; zero where there is none */
+        too_little_eq_per_g;  /**< the largest below it that was found not to; NAN: there is none */
+    bf_compensation_point at; /**< the campaign at that addition; zero where there is none */
     int falls; /**< zero: a larger addition sometimes lost more, so that "least" means least of
                     what was tried */
     const char *why; /**< no addition was found; NULL where one was */

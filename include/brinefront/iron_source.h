@@ -3,7 +3,7 @@
  * Iron that oxidises and sticks while water runs through a bed: a source term for bf_bed_spec.
  *
  * Oxygen and suspended iron ride with the water. A bed's local states stay in their cell, so these
- * two are not states: they are found cell after cell along the flow, as they stand while the water
+ * two are not states: they are found cell after cell along the flow, as they are while the water
  * passes (it takes a minute or two, deposits take days). What is left behind is a state.
  */
 #ifndef BRINEFRONT_IRON_SOURCE_H
@@ -44,15 +44,15 @@ BF_API BF_MUST_CHECK bf_status bf_iron_source_create(const bf_iron_spec *spec,
                                                      bf_iron_source **out, bf_error *err);
 BF_API void bf_iron_source_free(bf_iron_source *source); /* NULL is fine */
 
-/** The term for bf_bed_spec.sources, where it stands first; borrows `source`. */
+/** The term for bf_bed_spec.sources, where it comes first; borrows `source`. */
 BF_API bf_source bf_iron_source_term(bf_iron_source *source);
 
 /** State the superficial velocity of the next run: it must be that of the bf_flow.
- *  @return BF_OK; BF_E_RANGE unless it is above zero: standing water is not covered */
+ *  @return BF_OK; BF_E_RANGE unless it is above zero: water at rest is not covered */
 BF_API BF_MUST_CHECK bf_status bf_iron_source_set_velocity(bf_iron_source *source,
                                                            double velocity_m_per_s, bf_error *err);
 
-/** What the water carries out of each cell as the bed stands now, top down, for a direction of
+/** What the water carries out of each cell as the bed is now, top down, for a direction of
  *  flow; NULL arguments are left out. An alkalinity below zero says that the water cannot buffer
  *  what the iron frees, so that the prescribed pH does not hold. */
 BF_API BF_MUST_CHECK bf_status bf_iron_source_profile(const bf_iron_source *source,

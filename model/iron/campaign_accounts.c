@@ -7,7 +7,7 @@
 
 #include <string.h>
 
-/* Iron that left suspended since this was asked last, mol per m3 of bed. */
+/* Iron that left suspended since the last call, mol per m3 of bed. */
 static bf_status take_suspended(bf_campaign *c, double *suspended, bf_error *err)
 {
     *suspended = 0.0;

@@ -56,7 +56,7 @@ static bf_status clean(bf_campaign *c, bf_campaign_cycle *out, bf_error *err)
     return status;
 }
 
-/* Exchanged iron ages while a slice of brine or rinse passes, or stands. */
+/* Exchanged iron ages while a slice of brine or rinse passes, or soaks. */
 static bf_status age_in_brine(bf_campaign *c, const bf_step *step, const bf_step_result *result,
                               bf_error *err)
 {

@@ -33,7 +33,7 @@ typedef struct bf__campaign_now {
     double next_cleaning_day;    /* after this day the next regeneration cleans */
     double dissolved_mol_per_m3; /* by all cleanings */
     double loose_kept;           /* share of loose deposit that the backwash of a cycle leaves */
-    size_t potential_due;        /* cycles after which the next is asked for; 0: never */
+    size_t potential_due;        /* cycles after which the next is measured; 0: never */
     bf_campaign_account iron, manganese;
     /* skipping */
     size_t alike;                         /* cycles simulated since water or bed were changed */

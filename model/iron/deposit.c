@@ -31,10 +31,10 @@ bf_iron_deposit bf_iron_bind(const bf_iron_spec *spec, bf_iron_deposit deposit, 
 }
 
 bf_iron_deposit bf_iron_backwash(const bf_iron_spec *spec, bf_iron_deposit deposit,
-                                 double duration_s, double expansion)
+                                 double duration_s, double depth_ratio)
 {
     const double full = 0.5; /* rise of the bed that cleans as well as any */
-    double effort = (expansion - 1.0) / full;
+    double effort = (depth_ratio - 1.0) / full;
     effort = effort < 1.0 ? effort : 1.0;
     deposit.loose_kg_per_m3 *= exp(-spec->backwash_per_s * duration_s * effort);
     return deposit;

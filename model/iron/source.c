@@ -32,7 +32,7 @@
  * iron in its pore water); what the freeboard holds back of them is nothing; pH is prescribed; the
  * ferric deposit of a cell stands in its pore water; shells age at one rate; manganese does not
  * oxidise. The sites that bound iron blocks are taken from the bed between cycles, not here.
- * Not modelled here: standing water, brine (its rate and solubility differ), dispersion of oxygen.
+ * Not modelled here: water at rest, brine (its rate and solubility differ), dispersion of oxygen.
  */
 #include "brinefront/iron_source.h"
 

@@ -109,7 +109,7 @@ bf_fouling_end bf_fouling_end_of(const bf_campaign_spec *spec, const bf_campaign
         end.water_bed_volumes_year = water / years;
     }
     if (series->state == BF_CAMPAIGN_SPENT) {
-        end.potential_eq_per_m3 = 0.0; /* what was told last is from when it lived */
+        end.potential_eq_per_m3 = 0.0; /* the last of the series is from when it lived */
     }
     return end;
 }
@@ -146,9 +146,9 @@ bf_status bf__fouling_ends(const bf_fouling_run *run, double start, double stop,
         status = bf_campaign_batch_run(&batch, series, err);
     }
     for (size_t k = 0; k < count; k++) {
-        const int is_told =
+        const int is_reached =
             status == BF_OK || (status == BF_E_STOPPED && series[k].state != BF_CAMPAIGN_RUNS);
-        end[k] = is_told ? bf_fouling_end_of(&spec[k], &series[k]) : (bf_fouling_end){0};
+        end[k] = is_reached ? bf_fouling_end_of(&spec[k], &series[k]) : (bf_fouling_end){0};
         if (series != NULL) {
             bf_campaign_series_free(&series[k]);
         }

@@ -19,7 +19,7 @@ double bf__fouling_most_oxygen_mol_per_m3(const bf_campaign_spec *spec);
 /* A campaign that can be, with potentials to compare. */
 BF_MUST_CHECK bf_status bf__fouling_check(const bf_campaign_spec *spec, bf_error *err);
 
-/* Run them all and keep the ends; potentials are told once the bed has settled and at the end.
+/* Run them all and keep the ends; potentials are measured once the bed has settled and at the end.
  * @param start, stop  of the study's progress, 0 .. 1
  * @param end  out: one each; on failure zero (BF_CAMPAIGN_RUNS), but for those that were complete
  *             when the watch asked to stop */
