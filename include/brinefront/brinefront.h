@@ -37,7 +37,7 @@
 #include "brinefront/campaign.h"
 
 #include "brinefront/dose_curve.h"
-#include "brinefront/draws.h"
+#include "brinefront/stagnation.h"
 #include "brinefront/first_minutes.h"
 #include "brinefront/cycle_study.h"
 #include "brinefront/practice.h"

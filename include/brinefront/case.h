@@ -8,8 +8,8 @@
 #include "brinefront/campaign.h"
 #include "brinefront/criteria.h"
 #include "brinefront/dose_curve.h"
-#include "brinefront/draws.h"
 #include "brinefront/parallel_beds.h"
+#include "brinefront/stagnation.h"
 #include "brinefront/unit_system.h"
 
 #ifdef __cplusplus
@@ -41,12 +41,12 @@ typedef struct bf_case_tank {
     int is_stated;
     bf_tank_spec spec; /**< whole: diameter is that of the bed */
     bf_protocol protocol;
-    double quantile;        /**< of the practical rating, 0 .. 0.5 */
-    size_t samples;         /**< of a band */
-    double blend_eq_per_m3; /**< hardness wanted of the blend; NAN: none */
-    int beds;               /**< 1, or 2 in turn */
-    bf_uneven_flow uneven;  /**< even where nothing is stated */
-    bf_draws draws;         /**< NAN where none are stated */
+    double quantile;          /**< of the practical rating, 0 .. 0.5 */
+    size_t samples;           /**< of a band */
+    double blend_eq_per_m3;   /**< hardness wanted of the blend; NAN: none */
+    int beds;                 /**< 1, or 2 in turn */
+    bf_uneven_flow uneven;    /**< even where nothing is stated */
+    bf_stagnation stagnation; /**< NAN where none are stated */
 } bf_case_tank;
 
 /** Some 34 KB, which a thread's stack may not have room for: keep it on the heap, and hand it on by

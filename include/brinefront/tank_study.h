@@ -8,8 +8,8 @@
 
 #include "brinefront/band.h"
 #include "brinefront/criteria.h"
-#include "brinefront/draws.h"
 #include "brinefront/parallel_beds.h"
+#include "brinefront/stagnation.h"
 #include "brinefront/tank.h"
 
 #ifdef __cplusplus
@@ -24,7 +24,7 @@ typedef struct bf_tank_study_spec {
     size_t samples;         /**< of each band, as in bf_band_spec */
     double blend_eq_per_m3; /**< hardness wanted of the blend; NAN: none */
     bf_uneven_flow uneven;
-    bf_draws draws;               /**< NAN: none, the water never stands */
+    bf_stagnation stagnation;     /**< NAN: none, the water never stands */
     const double *dose_kg_per_m3; /**< `count` doses, each above 0 */
     size_t count;
     int threads; /**< 0: as many as there are processors; the same bits for any */
@@ -60,16 +60,16 @@ typedef struct bf_tank_study {
     size_t least, middle, most; /**< of the doses by size; each has a band */
     bf_grid_estimate grid;
     size_t samples;
-    int has_peak, has_average, has_cold, has_warm, has_draws, has_uneven;
+    int has_peak, has_average, has_cold, has_warm, has_stagnation, has_uneven;
     bf_dose_point peak, average; /**< middle dose at these flows, where stated */
     bf_dose_point cold, warm;    /**< middle dose in the coldest and the warmest water, where it is
                                       another than the rating's and the brine can be had in it */
-    bf_draws_point drawn;        /**< middle dose in draws, where they are stated */
-    bf_dose_point uneven;        /**< middle dose with uneven flow, where it is */
-    bf_first_minutes full_flow;  /**< smallest dose at the rated flow */
-    bf_sobol_index *index[2];    /**< bf_uncertain_count() each, at the middle dose: of capacity and
+    bf_stagnation_point stagnation; /**< middle dose in draws, where they are stated */
+    bf_dose_point uneven;           /**< middle dose with uneven flow, where it is */
+    bf_first_minutes full_flow;     /**< smallest dose at the rated flow */
+    bf_sobol_index *index[2]; /**< bf_uncertain_count() each, at the middle dose: of capacity and
                                       leakage; NULL where they cannot be told */
-    double explained[2];         /**< share of the variance that the surrogate foretells (Q2) */
+    double explained[2];      /**< share of the variance that the surrogate foretells (Q2) */
     bf_criterion criterion[BF_CRITERIA];
 } bf_tank_study;
 

@@ -57,7 +57,7 @@ static bf_status compute_sheet(bf__frame *frame, work *w, bf_error *err)
                                      .samples = samples > 0 ? samples : tank->samples,
                                      .blend_eq_per_m3 = tank->blend_eq_per_m3,
                                      .uneven = tank->uneven,
-                                     .draws = tank->draws,
+                                     .stagnation = tank->stagnation,
                                      .dose_kg_per_m3 = input->dose_kg_per_m3,
                                      .count = input->dose_count,
                                      .threads = frame->threads,

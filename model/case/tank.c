@@ -154,13 +154,13 @@ void bf__stage_tank(bf__reader *r)
     build_spec(r, &tank->spec);
     build_uneven(r, &tank->uneven);
     tank->protocol = bf__reader_chosen(r, BF__KEY_RATING_PROTOCOL, "published_test")
-                         ? BF_PROTOCOL_PUBLISHED_TEST
-                         : BF_PROTOCOL_OWN;
+                       ? BF_PROTOCOL_PUBLISHED_TEST
+                       : BF_PROTOCOL_OWN;
     tank->quantile = bf__reader_value(r, BF__KEY_RATING_QUANTILE);
     tank->samples = (size_t)bf__reader_value(r, BF__KEY_RATING_SAMPLES);
     tank->blend_eq_per_m3 = bf__reader_value(r, BF__KEY_TANK_BLEND);
-    tank->draws = (bf_draws){.bed_volumes = bf__reader_value(r, BF__KEY_TANK_DRAW),
-                             .rest_s = bf__reader_value(r, BF__KEY_TANK_REST)};
+    tank->stagnation = (bf_stagnation){.draw_bed_volumes = bf__reader_value(r, BF__KEY_TANK_DRAW),
+                                     .stagnation_s = bf__reader_value(r, BF__KEY_TANK_REST)};
     tank->beds = (int)bf__reader_value(r, BF__KEY_TANK_BEDS);
     bf_rating_spec dosed = r->out->rating;
     bf_recipe_set_dose(&dosed.recipe, r->out->dose_kg_per_m3[r->out->dose_count / 2]);

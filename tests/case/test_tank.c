@@ -106,10 +106,11 @@ START_TEST(every_key_reaches_the_vessel)
     assert_near(a->peak_m3_per_s, 4.0 * 0.003785411784 / 60.0, 1e-12);
     assert_near(a->coldest_K, 278.15, 1e-12);
     const double bed_m3 = bf_bed_volume_m3(&c[0]->rating.bed);
-    assert_near(c[0]->tank.draws.bed_volumes * bed_m3, 11.0 * 0.003785411784, 1e-12);
-    assert_near(c[0]->tank.draws.bed_volumes, c[1]->tank.draws.bed_volumes, 1e-12);
-    assert_near(c[0]->tank.draws.rest_s, 25200.0, 1e-12);
-    assert_near(c[1]->tank.draws.rest_s, 25200.0, 1e-12);
+    assert_near(c[0]->tank.stagnation.draw_bed_volumes * bed_m3, 11.0 * 0.003785411784, 1e-12);
+    assert_near(c[0]->tank.stagnation.draw_bed_volumes, c[1]->tank.stagnation.draw_bed_volumes,
+                1e-12);
+    assert_near(c[0]->tank.stagnation.stagnation_s, 25200.0, 1e-12);
+    assert_near(c[1]->tank.stagnation.stagnation_s, 25200.0, 1e-12);
     const struct {
         double us, si;
     } pairs[] = {{a->height_m, b->height_m},

@@ -26,7 +26,7 @@ layer_of_public() {
     bed) echo bed ;;
     cycle | trace) echo cycle ;;
     iron | oxidation | fouling | cleaning | iron_source | campaign) echo iron ;;
-    dose_curve | draws | first_minutes | cycle_study | practice | fouling_study | fouling_effects | tank | tank_study | criteria | band | sizing | parallel_beds | comparison) echo rating ;;
+    dose_curve | stagnation | first_minutes | cycle_study | practice | fouling_study | fouling_effects | tank | tank_study | criteria | band | sizing | parallel_beds | comparison) echo rating ;;
     units | case | observations | overlay) echo case ;;
     report | libraries) echo report ;;
     answer) echo answer ;;

@@ -22,7 +22,7 @@ static bf_tank_study_spec study_of(const bf_rating_spec *rating, const bf_tank_s
                                 .samples = 16,
                                 .blend_eq_per_m3 = 1.37,
                                 .uneven = bf_uneven_flow_default(),
-                                .draws = {(double)NAN, (double)NAN},
+                                .stagnation = {(double)NAN, (double)NAN},
                                 .dose_kg_per_m3 = doses,
                                 .count = COUNT(doses)};
 }
@@ -56,7 +56,7 @@ START_TEST(it_is_the_sum_of_its_parts)
     bf_tank_study_spec spec = study_of(&rating, &tank);
     spec.uneven.velocity_spread = 0.07;
     spec.uneven.beds = 3;
-    spec.draws = (bf_draws){.bed_volumes = 3.3, .rest_s = 5400.0};
+    spec.stagnation = (bf_stagnation){.draw_bed_volumes = 3.3, .stagnation_s = 5400.0};
     spec.threads = 1;
     spec.watch = (bf_watch){watch, &calls};
     assert_ok(bf_tank_study_run(&spec, &study, NULL, &err));
@@ -120,11 +120,11 @@ START_TEST(it_is_the_sum_of_its_parts)
         assert_near(study.criterion[k].found, criteria[k].found, 1e-12);
         ck_assert_int_eq(study.criterion[k].holds, criteria[k].holds);
     }
-    bf_draws_point drawn;
-    assert_ok(bf_draws_rate(&rating, &spec.draws, doses[0], &drawn, &err));
-    ck_assert(study.has_draws);
-    ck_assert_double_eq(study.drawn.first_eq_per_m3, drawn.first_eq_per_m3);
-    ck_assert_double_eq(study.drawn.point.steady.cycle.capacity_eq_per_m3,
+    bf_stagnation_point drawn;
+    assert_ok(bf_stagnation_rate(&rating, &spec.stagnation, doses[0], &drawn, &err));
+    ck_assert(study.has_stagnation);
+    ck_assert_double_eq(study.stagnation.first_eq_per_m3, drawn.first_eq_per_m3);
+    ck_assert_double_eq(study.stagnation.point.steady.cycle.capacity_eq_per_m3,
                         drawn.point.steady.cycle.capacity_eq_per_m3);
     /* Uneven flow never helps: docs/decisions/uneven-flow.md. */
     ck_assert_double_lt(study.uneven.steady.cycle.capacity_eq_per_m3,

@@ -49,6 +49,17 @@ bf_tank_spec bf_tank_spec_default(void)
                           .drain_m3_per_s = nothing};
 }
 
+const char *bf_tank_limit_words(bf_tank_limit limit)
+{
+    switch (limit) {
+    case BF_TANK_PRESSURE: return "pressure drop";
+    case BF_TANK_VELOCITY: return "velocity";
+    case BF_TANK_BED_VOLUMES: return "bed volumes an hour";
+    case BF_TANK_LIMITS: break;
+    }
+    return "unknown";
+}
+
 static bf_status check_pair(const char *name, double Pa, double m3_per_s, bf_error *err)
 {
     if (isnan(Pa) && isnan(m3_per_s)) {

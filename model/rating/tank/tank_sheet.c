@@ -20,17 +20,6 @@
 
 static const char where[] = "bf_tank_sheet_of";
 
-const char *bf_tank_limit_words(bf_tank_limit limit)
-{
-    switch (limit) {
-    case BF_TANK_PRESSURE: return "pressure drop";
-    case BF_TANK_VELOCITY: return "velocity";
-    case BF_TANK_BED_VOLUMES: return "bed volumes an hour";
-    case BF_TANK_LIMITS: break;
-    }
-    return "unknown";
-}
-
 static bf_status fill_geometry(const bf_tank_spec *tank, const bf_rating_spec *rating,
                                bf_tank_sheet *out, bf_error *err)
 {

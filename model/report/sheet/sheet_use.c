@@ -72,13 +72,13 @@ static void change(const bf__sheet_group *group, double share, double noise, con
     }
 }
 
-static void draws(const bf_tank_study *study, bf__sheet *sheet)
+static void stagnation(const bf_tank_study *study, bf__sheet *sheet)
 {
     const bf__sheet_group group =
         bf__sheet_group_of_all(sheet, "water standing between draws, at the middle dose");
     const bf_steady_spec *steady = &study->rating.steady;
     const bf_dose_point *even = &study->dose[study->middle].point;
-    const bf_dose_point *drawn = &study->drawn.point;
+    const bf_dose_point *drawn = &study->stagnation.point;
     const double both = rated(even) * rated(drawn);
     change(&group,
            both * (drawn->steady.cycle.capacity_eq_per_m3 / even->steady.cycle.capacity_eq_per_m3 -
@@ -90,12 +90,12 @@ static void draws(const bf_tank_study *study, bf__sheet *sheet)
                    1.0),
            2.0 * steady->leakage_tolerance, "mean leakage changes by");
     bf__sheet_item *item =
-        bf__sheet_add(&group, BF__QUANTITY_LEAKAGE, both * study->drawn.first_eq_per_m3,
+        bf__sheet_add(&group, BF__QUANTITY_LEAKAGE, both * study->stagnation.first_eq_per_m3,
                       "leakage of what stood in the bed");
-    if (isnan(study->drawn.first_eq_per_m3)) {
+    if (isnan(study->stagnation.first_eq_per_m3)) {
         bf__sheet_say(item, "no draw follows a rest in the first half of a run");
     }
-    bf__sheet_add(&group, BF__QUANTITY_LEAKAGE, both * study->drawn.later_eq_per_m3,
+    bf__sheet_add(&group, BF__QUANTITY_LEAKAGE, both * study->stagnation.later_eq_per_m3,
                   "leakage of the rest of a draw");
 }
 
@@ -143,8 +143,8 @@ void bf__sheet_use(const bf_rate_report *report, bf__sheet *sheet)
             otherwise(others[k].point, others[k].condition, sheet);
         }
     }
-    if (study->has_draws) {
-        draws(study, sheet);
+    if (study->has_stagnation) {
+        stagnation(study, sheet);
     }
     if (!isnan(tank->blend_eq_per_m3)) {
         const bf__sheet_group group = bf__sheet_group_of_all(sheet, "blend");

@@ -166,48 +166,24 @@ static bf_status rate_in_season(work *w, const bf_tank_study *study, double temp
     return status;
 }
 
-enum { RATINGS_OF_DRAWS = 5, RATINGS_OF_UNEVEN_FLOW = 2 }; /* draws.h, parallel_beds.h */
-
-static int has_draws(const bf_tank_study_spec *spec)
-{
-    return !isnan(spec->draws.bed_volumes);
-}
-
-static int has_uneven_flow(const bf_tank_study_spec *spec)
-{
-    return spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0;
-}
-
-/* How many ratings the study takes: the doses and the grid's two; the first minutes, flows and
- * seasons that differ; what else is asked; a band for each of smallest, middle and largest dose. */
-static double ratings_of(const bf_tank_study_spec *spec, const bf_tank_study *out)
-{
-    const bf_tank_spec *tank = spec->tank;
-    const size_t bands = 1 + (size_t)(out->middle != out->least) +
-                         (size_t)(out->most != out->middle && out->most != out->least);
-    return (double)(spec->count + 2 + 1) + !isnan(tank->peak_m3_per_s) +
-           !isnan(tank->average_m3_per_s) + !isnan(tank->coldest_K) + !isnan(tank->warmest_K) +
-           (has_draws(spec) ? RATINGS_OF_DRAWS : 0) +
-           (has_uneven_flow(spec) ? RATINGS_OF_UNEVEN_FLOW : 0) +
-           (double)(bands * (spec->samples + BF_BAND_LEAST_SAMPLES));
-}
+enum { RATINGS_OF_DRAWS = 5, RATINGS_OF_UNEVEN_FLOW = 2 }; /* stagnation.h, parallel_beds.h */
 
 static bf_status rate_draws(work *w, bf_tank_study *out, bf_error *err)
 {
     const bf_tank_study_spec *spec = w->spec;
-    if (!has_draws(spec)) {
+    if (isnan(spec->stagnation.draw_bed_volumes)) {
         return BF_OK;
     }
-    bf_status status = bf_draws_rate(&out->rating, &spec->draws, spec->dose_kg_per_m3[out->middle],
-                                     &out->drawn, err);
-    out->has_draws = status == BF_OK;
+    bf_status status = bf_stagnation_rate(&out->rating, &spec->stagnation,
+                                          spec->dose_kg_per_m3[out->middle], &out->stagnation, err);
+    out->has_stagnation = status == BF_OK;
     return status == BF_OK ? tell_done(w, RATINGS_OF_DRAWS, err) : status;
 }
 
 static bf_status rate_uneven(work *w, bf_tank_study *out, bf_error *err)
 {
     const bf_tank_study_spec *spec = w->spec;
-    if (!has_uneven_flow(spec)) {
+    if (!(spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0)) {
         return BF_OK;
     }
     bf_status status =
@@ -395,7 +371,10 @@ static bf_status compute(work *w, bf_tank_study *out, bf_notes *notes, bf_error 
 bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, bf_notes *notes,
                             bf_error *err)
 {
-    work w = {.spec = spec, .total = 1.0, .part = {.whole = spec->watch}};
+    work w = {.spec = spec,
+              .total = (double)(spec->count + 2 + 5) + RATINGS_OF_DRAWS + RATINGS_OF_UNEVEN_FLOW +
+                       BANDS * (double)(spec->samples + BF_BAND_LEAST_SAMPLES),
+              .part = {.whole = spec->watch}};
     *out =
         (bf_tank_study){.samples = spec->samples,
                         .count = spec->count,
@@ -410,7 +389,6 @@ bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, 
     }
     if (status == BF_OK) {
         order(spec, out);
-        w.total = ratings_of(spec, out);
         status = sheet_at(spec, spec->rating, spec->dose_kg_per_m3[out->middle], &out->sheet, err);
     }
     if (status == BF_OK) {
