@@ -107,7 +107,7 @@ static int add_vessel(const bf_case *input, const char *name, table *out)
                                .samples = 16,
                                .blend_eq_per_m3 = input->tank.blend_eq_per_m3,
                                .uneven = input->tank.uneven,
-                               .draws = input->tank.draws,
+                               .stagnation = input->tank.stagnation,
                                .dose_kg_per_m3 = input->dose_kg_per_m3 + input->dose_count - count,
                                .count = count};
     assert_ok(bf_tank_study_run(&spec, &study, NULL, &err));

@@ -41,7 +41,7 @@ static void rate_once(void)
                               .blend_eq_per_m3 = (double)NAN,
                               .beds = 2,
                               .uneven = bf_uneven_flow_default(),
-                              .draws = {(double)NAN, (double)NAN}};
+                              .stagnation = {(double)NAN, (double)NAN}};
     bed.tank.spec.diameter_m = bed.rating.bed.diameter_m;
     const bf_tank_study_spec spec = {.rating = &bed.rating,
                                      .tank = &bed.tank.spec,
@@ -50,7 +50,7 @@ static void rate_once(void)
                                      .samples = bed.tank.samples,
                                      .blend_eq_per_m3 = bed.tank.blend_eq_per_m3,
                                      .uneven = bed.tank.uneven,
-                                     .draws = bed.tank.draws,
+                                     .stagnation = bed.tank.stagnation,
                                      .dose_kg_per_m3 = doses,
                                      .count = DOSES,
                                      .threads = 1};
