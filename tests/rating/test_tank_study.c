@@ -237,11 +237,59 @@ START_TEST(doses_without_a_rating_are_told_so)
 }
 END_TEST
 
+/* Stops after so many calls. */
+static int stop(void *context, double share)
+{
+    int *left = context;
+    (void)share;
+    return --*left == 0;
+}
+
+START_TEST(a_stop_leaves_what_was_found)
+{
+    bf_error err = {0};
+    const bf_rating_spec rating = coarse_bed();
+    const bf_tank_spec tank = vessel();
+    bf_tank_study_spec spec = study_of(&rating, &tank);
+    spec.uneven = (bf_uneven_flow){.velocity_spread = 0.07, .beds = 2};
+    spec.draws = (bf_draws){.bed_volumes = 3.3, .rest_s = 5400.0};
+    spec.threads = 1;
+    /* Calls: the doses, the grid twice, full flow, peak, average, draws, uneven flow, three bands. */
+    static const struct {
+        int calls, doses, full_flow, peak, average, draws, uneven, bands;
+    } table[] = {{1, 1, 0, 0, 0, 0, 0, 0},  {4, 4, 0, 0, 0, 0, 0, 0},  {7, 4, 1, 0, 0, 0, 0, 0},
+                 {8, 4, 1, 1, 0, 0, 0, 0},  {10, 4, 1, 1, 1, 1, 0, 0}, {11, 4, 1, 1, 1, 1, 1, 0},
+                 {12, 4, 1, 1, 1, 1, 1, 0}, {45, 4, 1, 1, 1, 1, 1, 1}};
+    for (size_t k = 0; k < COUNT(table); k++) {
+        bf_tank_study study;
+        int left = table[k].calls;
+        spec.watch = (bf_watch){stop, &left};
+        assert_fails(bf_tank_study_run(&spec, &study, NULL, &err), BF_E_STOPPED, "stopped");
+        ck_assert_ptr_nonnull(study.dose);
+        for (int d = 0; d < (int)COUNT(doses); d++) {
+            const bf_tank_dose *dose = &study.dose[d];
+            const int computed = dose->point.steady.cycle.outcome != BF_NOT_COMPUTED;
+            ck_assert_int_eq(computed, d < table[k].doses);
+            ck_assert_int_eq(!isnan(dose->run_s), d < table[k].doses);
+            ck_assert_int_eq(dose->has_band, table[k].bands == 1 && d == 1);
+            assert_near(dose->tank.salt_kg, doses[d] * bf_bed_volume_m3(&rating.bed), 1e-12);
+        }
+        ck_assert_int_eq(!isnan(study.criterion[BF_CRITERION_LEAKAGE].found), table[k].full_flow);
+        /* What was stopped just as it ended may be counted or not; what did not begin is not. */
+        ck_assert_int_le(study.has_peak, table[k].peak);
+        ck_assert_int_le(study.has_average, table[k].average);
+        ck_assert_int_eq(study.has_draws, table[k].draws);
+        ck_assert_int_eq(study.has_uneven, table[k].uneven);
+        bf_tank_study_free(&study);
+    }
+}
+END_TEST
+
 int main(void)
 {
-    const TTest *const tests[] = {it_is_the_sum_of_its_parts,
-                                  between_doses_the_band_goes_in_proportion,
-                                  the_protocol_sets_the_conditions, what_cannot_be_is_refused,
-                                  doses_without_a_rating_are_told_so};
+    const TTest *const tests[] = {
+        it_is_the_sum_of_its_parts,         between_doses_the_band_goes_in_proportion,
+        the_protocol_sets_the_conditions,   what_cannot_be_is_refused,
+        doses_without_a_rating_are_told_so, a_stop_leaves_what_was_found};
     return support_run("tank study", tests, COUNT(tests), 300);
 }
