@@ -3,9 +3,12 @@
  *
  *     f(x) ~ sum_t c_t psi_t(x),   psi = P_a(x_i) or P_a(x_i) P_b(x_j)
  *
- * P_a   Legendre polynomial of order a on 0 .. 1, scaled to variance 1: sqrt(2a + 1) L_a(2x - 1);
- * of a choice between two, the sign alone x_i   dimension i, evenly distributed, independent of the
- * others
+ * P_a   Legendre polynomial of order a on 0 .. 1, scaled to variance 1:
+ *
+ *     P_a(x) = sqrt(2a + 1) L_a(2x - 1)
+ *
+ * or, of a choice between two, the sign alone
+ * x_i   dimension i, evenly distributed, independent of the others
  *
  * Candidates at order N: every P_a with a <= N, every pair with a + b <= N. Terms are taken one by
  * one, each time the one that takes most of the squares that are left (orthogonal least squares).
