@@ -4,7 +4,7 @@
 # sanitizers. Fails when an input makes it crash, hang, leak, or break what fuzz_case.c demands; the
 # input is then in build-fuzz/.
 #
-#   sh tests/fuzz/run.sh [SECONDS]     60 where nothing is said
+#   sh tests/fuzz/run.sh [SECONDS]     default: 60
 set -eu
 seconds=${1:-60}
 top=$(cd "$(dirname "$0")/../.." && pwd)

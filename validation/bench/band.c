@@ -30,22 +30,22 @@ int main(int argc, char **argv)
     const char *slash = strrchr(argv[1], '/');
     bf_band *band = NULL;
     bf_notes *notes = NULL;
-    bf_case *of = calloc(1, sizeof *of);
+    bf_case *input = calloc(1, sizeof *input);
     bf_status status =
-        of == NULL ? bf_error_set(&err, BF_E_MEMORY, "bench", "memory ran out") : BF_OK;
+        input == NULL ? bf_error_set(&err, BF_E_MEMORY, "bench", "memory ran out") : BF_OK;
     if (status == BF_OK) {
         status = bf_notes_create(&notes, &err);
     }
     if (status == BF_OK) {
-        status = bf_case_read(argv[1], of, notes, &err);
+        status = bf_case_read(argv[1], input, notes, &err);
     }
     if (status == BF_OK) {
         bf_band_spec spec = bf_band_spec_default();
-        spec.dose_kg_per_m3 = of->dose_kg_per_m3[of->dose_count / 2];
+        spec.dose_kg_per_m3 = input->dose_kg_per_m3[input->dose_count / 2];
         spec.samples = argc == 3 ? strtoul(argv[2], NULL, 10) : spec.samples;
         const double wall = seconds(CLOCK_MONOTONIC);
         const double cpu = seconds(CLOCK_PROCESS_CPUTIME_ID);
-        status = bf_band_create(&of->rating, &spec, &band, &err);
+        status = bf_band_create(&input->rating, &spec, &band, &err);
         if (status == BF_OK) {
             printf("band,%s,%.4g,%zu,%zu,%zu,%d,%.3g,%.3g\n", slash != NULL ? slash + 1 : argv[1],
                    spec.dose_kg_per_m3, spec.samples, spec.cells, spec.shells, omp_get_num_procs(),
@@ -57,6 +57,6 @@ int main(int argc, char **argv)
     }
     bf_band_free(band);
     bf_notes_free(notes);
-    free(of);
+    free(input);
     return status != BF_OK;
 }

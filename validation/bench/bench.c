@@ -43,18 +43,18 @@ static bf_status read_case(const char *name, double dose_lb_per_ft3, bf_rating_s
 {
     bf_notes *notes = NULL;
     char path[600];
-    bf_case *of = calloc(1, sizeof *of);
+    bf_case *input = calloc(1, sizeof *input);
     bf_status status =
-        of != NULL ? BF_OK : bf_error_set(err, BF_E_MEMORY, "bench", "memory ran out");
+        input != NULL ? BF_OK : bf_error_set(err, BF_E_MEMORY, "bench", "memory ran out");
     TRY(status);
     (void)snprintf(path, sizeof path, "%s/cases/%s", BF_SOURCE_DIR, name);
     TRY(bf_notes_create(&notes, err));
-    TRY(bf_case_read(path, of, notes, err));
-    *out = of->rating;
+    TRY(bf_case_read(path, input, notes, err));
+    *out = input->rating;
     bf_recipe_set_dose(&out->recipe, dose_lb_per_ft3 * BF_KG_PER_M3_PER_LB_PER_FT3);
 done:
     bf_notes_free(notes);
-    free(of);
+    free(input);
     return status;
 }
 
@@ -65,25 +65,25 @@ typedef struct curve {
 
 static void keep(void *observer, const bf_step *step, const bf_moment *moment)
 {
-    curve *to = observer;
+    curve *way = observer;
     (void)step;
-    if (to->count < TRACE) {
-        to->bed_volumes[to->count] = moment->bed_volumes;
-        to->hardness[to->count++] = moment->hardness_eq_per_m3;
+    if (way->count < TRACE) {
+        way->bed_volumes[way->count] = moment->bed_volumes;
+        way->hardness[way->count++] = moment->hardness_eq_per_m3;
     }
 }
 
 /* Linear in the logarithm between two steps. */
-static double read_curve(const curve *of, double bed_volumes)
+static double read_curve(const curve *way, double bed_volumes)
 {
     size_t k = 1;
-    while (k + 1 < of->count && of->bed_volumes[k] < bed_volumes) {
+    while (k + 1 < way->count && way->bed_volumes[k] < bed_volumes) {
         k++;
     }
     double share =
-        (bed_volumes - of->bed_volumes[k - 1]) / (of->bed_volumes[k] - of->bed_volumes[k - 1]);
-    double low = log(fmax(of->hardness[k - 1], 1e-12));
-    double high = log(fmax(of->hardness[k], 1e-12));
+        (bed_volumes - way->bed_volumes[k - 1]) / (way->bed_volumes[k] - way->bed_volumes[k - 1]);
+    double low = log(fmax(way->hardness[k - 1], 1e-12));
+    double high = log(fmax(way->hardness[k], 1e-12));
     return exp(low + share * (high - low));
 }
 
@@ -157,14 +157,14 @@ done:
 /* ---- the tables ------------------------------------------------------------------------------ */
 
 /* Largest distance of two effluent curves over the reference's service, in parts of its end. */
-static double curve_error(const curve *of, const curve *reference)
+static double curve_error(const curve *way, const curve *reference)
 {
     double worst = 0.0;
     double end = reference->bed_volumes[reference->count - 1];
     double top = reference->hardness[reference->count - 1];
     for (int place = 1; place < PLACES; place++) {
         double at = end * (double)place / (double)PLACES;
-        worst = fmax(worst, fabs(read_curve(of, at) - read_curve(reference, at)) / top);
+        worst = fmax(worst, fabs(read_curve(way, at) - read_curve(reference, at)) / top);
     }
     return worst;
 }

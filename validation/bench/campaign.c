@@ -23,22 +23,22 @@ static double cpu_s(void)
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
-static bf_status read_case(const char *name, bf_case *of, bf_error *err)
+static bf_status read_case(const char *name, bf_case *input, bf_error *err)
 {
     bf_notes *notes = NULL;
     bf_status status = bf_notes_create(&notes, err);
-    status = status == BF_OK ? bf_case_read(name, of, notes, err) : status;
+    status = status == BF_OK ? bf_case_read(name, input, notes, err) : status;
     bf_notes_free(notes);
-    if (status == BF_OK && !of->campaign.is_stated) {
+    if (status == BF_OK && !input->campaign.is_stated) {
         status = bf_error_set(err, BF_E_INPUT, name, "%s has no campaign", name);
     }
     return status;
 }
 
-static bf_status years_of(const char *name, const bf_campaign_spec *of, double years,
+static bf_status years_of(const char *name, const bf_campaign_spec *campaign, double years,
                           double tolerance, bf_error *err)
 {
-    bf_campaign_spec spec = *of;
+    bf_campaign_spec spec = *campaign;
     spec.skip_tolerance = tolerance;
     spec.cycles = (size_t)(365.25 * years / bf_campaign_days(&spec));
     size_t done = 0;
@@ -95,10 +95,10 @@ static bf_status plain_cycles(const bf_campaign_spec *spec, double *seconds, bf_
     return status;
 }
 
-static bf_status plain(const char *name, const bf_campaign_spec *of, bf_error *err)
+static bf_status plain(const char *name, const bf_campaign_spec *campaign, bf_error *err)
 {
     static bf_campaign_cycle cycles[CYCLES];
-    bf_campaign_spec spec = *of;
+    bf_campaign_spec spec = *campaign;
     const double iron = spec.water.ion_eq_per_m3[BF_ION_FE];
     spec.water.ion_eq_per_m3[BF_ION_FE] = 0.0;
     spec.water.ion_eq_per_m3[BF_ION_NA] += iron;
@@ -139,18 +139,18 @@ int main(int argc, char **argv)
     const char *file = is_plain ? argv[2] : argv[1];
     const char *slash = strrchr(file, '/');
     const char *name = slash != NULL ? slash + 1 : file;
-    bf_case *of = calloc(1, sizeof *of);
-    bf_status status = of != NULL ? read_case(file, of, &err) : BF_E_MEMORY;
+    bf_case *input = calloc(1, sizeof *input);
+    bf_status status = input != NULL ? read_case(file, input, &err) : BF_E_MEMORY;
     if (status == BF_OK && is_plain) {
-        status = plain(name, &of->campaign.spec, &err);
+        status = plain(name, &input->campaign.spec, &err);
     }
     for (int k = 3; k < argc && status == BF_OK && !is_plain; k++) {
-        status =
-            years_of(name, &of->campaign.spec, strtod(argv[2], NULL), strtod(argv[k], NULL), &err);
+        status = years_of(name, &input->campaign.spec, strtod(argv[2], NULL), strtod(argv[k], NULL),
+                          &err);
     }
     if (status != BF_OK) {
         (void)fprintf(stderr, "bench_campaign: %s: %s\n", err.where, err.message);
     }
-    free(of);
+    free(input);
     return status != BF_OK;
 }
