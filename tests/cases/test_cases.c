@@ -130,6 +130,12 @@ static void check_case(const char *name)
     (void)printf("cases/%s.yaml: %zu doses as before\n", name, rows);
 }
 
+static int by_name(const void *a, const void *b)
+{
+    return strcmp(a, b);
+}
+
+/* Sorted, so that a seed chooses the same everywhere. */
 static size_t names_in(const char *directory, const char *ending, char names[NAMES][64])
 {
     char path[600];
@@ -145,6 +151,7 @@ static size_t names_in(const char *directory, const char *ending, char names[NAM
         }
     }
     ck_assert_int_eq(closedir(open_directory), 0);
+    qsort(names, count, sizeof *names, by_name);
     return count;
 }
 
@@ -154,7 +161,9 @@ START_TEST(every_case_gives_what_it_gave_before)
     size_t count = names_in("cases", ".yaml", names);
     ck_assert_uint_ge(count, 2);
     for (size_t i = 0; i < count; i++) {
-        check_case(names[i]);
+        if (support_sampled(i)) {
+            check_case(names[i]);
+        }
     }
 }
 END_TEST
