@@ -5,6 +5,7 @@
 
 #include "report/page/columns.h"
 #include "report/page/csv.h"
+#include "report/page/json.h"
 
 #include <math.h>
 

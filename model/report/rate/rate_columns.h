@@ -5,6 +5,7 @@
 
 #include "brinefront/dose_curve.h"
 #include "report/page/columns.h"
+#include "report/page/json.h"
 
 enum { BF__RATE_COLUMNS = 12 };
 extern const bf__column bf__rate_columns[BF__RATE_COLUMNS]; /* the first is the dose */
