@@ -60,7 +60,7 @@ typedef enum bf_what_if_kind {
 
 /** One change and what it does. */
 typedef struct bf_what_if {
-    const char *name;    /**< "more_salt", "shorter_interval", "acid_brine", "brine_without_oxygen",
+    const char *name; /**< "more_salt", "shorter_interval", "acid_brine", "brine_without_oxygen",
                               "reductive_cleaning", "acid_cleaning", "iron_filter", "less_oxygen" */
     bf_what_if_kind kind;
     double before, after; /**< what is changed, in the unit of its kind */
@@ -119,8 +119,8 @@ typedef struct bf_compensation {
      *  and iron must be removed before the bed. */
     double addition_eq_per_g;
     double
-        too_little_eq_per_g;  /**< the largest below it that was found not to; NAN: there is none */
-    bf_compensation_point at; /**< the campaign at that addition; zero where there is none */
+        too_little_eq_per_g; /**< the largest below it that was found not to; NAN: there is none */
+    bf_compensation_point chosen; /**< the campaign at that addition; zero where there is none */
     int falls; /**< zero: a larger addition sometimes lost more, so that "least" means least of
                     what was tried */
     const char *why; /**< no addition was found; NULL where one was */

@@ -44,7 +44,7 @@ START_TEST(no_oxygen_no_addition)
     ck_assert_double_eq(c.addition_eq_per_g, 0.0);
     ck_assert(isnan(c.too_little_eq_per_g));
     ck_assert_ptr_null(c.why);
-    ck_assert(same_end(&c.at.end, &c.point[0].end));
+    ck_assert(same_end(&c.chosen.end, &c.point[0].end));
 }
 END_TEST
 
@@ -55,7 +55,7 @@ START_TEST(no_iron_no_addition)
     bf_compensation c = ask(&spec, 0.031);
     ck_assert_uint_eq(c.count, 1);
     ck_assert_double_eq(c.addition_eq_per_g, 0.0);
-    assert_near_abs(c.at.capacity_loss, 0.0, 1e-3);
+    assert_near_abs(c.chosen.capacity_loss, 0.0, 1e-3);
     /* What chlorine takes no addition brings back. 20 mg/L is the most a campaign accepts. */
     spec.free_chlorine_g_per_m3 = 20.0;
     spec.iron.moisture_m3_per_kg = 0.002;
@@ -63,7 +63,7 @@ START_TEST(no_iron_no_addition)
     ck_assert_double_gt(c.point[0].capacity_loss, 0.011);
     ck_assert(isnan(c.addition_eq_per_g));
     ck_assert_ptr_nonnull(strstr(c.why, "no iron"));
-    ck_assert_double_eq(c.at.days_between, 0.0);
+    ck_assert_double_eq(c.chosen.days_between, 0.0);
 }
 END_TEST
 
@@ -116,11 +116,11 @@ START_TEST(the_answer_has_been_run_and_keeps_to_the_loss)
     c = ask(&spec, allowed);
     printf("allowed %.4f: %.3f gpg per mg/L loses %.4f, %.3f is too little; 0 loses %.4f, 15 "
            "%.4f\n",
-           allowed, c.addition_eq_per_g / BF_EQ_PER_M3_PER_GPG, c.at.capacity_loss,
+           allowed, c.addition_eq_per_g / BF_EQ_PER_M3_PER_GPG, c.chosen.capacity_loss,
            c.too_little_eq_per_g / BF_EQ_PER_M3_PER_GPG, c.point[0].capacity_loss,
            c.point[8].capacity_loss);
-    ck_assert_double_le(c.at.capacity_loss, allowed);
-    ck_assert(c.addition_eq_per_g == c.at.addition_eq_per_g);
+    ck_assert_double_le(c.chosen.capacity_loss, allowed);
+    ck_assert(c.addition_eq_per_g == c.chosen.addition_eq_per_g);
     ck_assert(c.addition_eq_per_g > c.point[2].addition_eq_per_g &&
               c.addition_eq_per_g <= c.point[3].addition_eq_per_g);
     ck_assert(c.too_little_eq_per_g >= c.point[2].addition_eq_per_g &&
@@ -131,15 +131,15 @@ START_TEST(the_answer_has_been_run_and_keeps_to_the_loss)
     bf_campaign_spec alone = spec;
     bf_campaign_series series;
     alone.days_between = (double)NAN;
-    alone.service_bed_volumes = c.at.service_bed_volumes;
-    alone.cycles = (size_t)(11.0 * 3.1 / c.at.days_between + 0.5);
+    alone.service_bed_volumes = c.chosen.service_bed_volumes;
+    alone.cycles = (size_t)(11.0 * 3.1 / c.chosen.days_between + 0.5);
     alone.potential_every = alone.cycles;
     const bf_campaign_batch batch = {.spec = &alone, .count = 1, .threads = 1};
     assert_ok(bf_campaign_batch_run(&batch, &series, &err));
     bf_fouling_end end = bf_fouling_end_of(&alone, &series);
     end.potential_new_eq_per_m3 =
-        c.at.end.potential_new_eq_per_m3; /* of the bed without deposits */
-    ck_assert(same_end(&end, &c.at.end));
+        c.chosen.end.potential_new_eq_per_m3; /* of the bed without deposits */
+    ck_assert(same_end(&end, &c.chosen.end));
     bf_campaign_series_free(&series);
 }
 END_TEST
@@ -155,7 +155,7 @@ START_TEST(none_helps_where_iron_oxidises_at_once)
     const bf_compensation c = ask(&spec, 0.0053);
     ck_assert(isnan(c.addition_eq_per_g));
     ck_assert_ptr_nonnull(strstr(c.why, "removed before the bed"));
-    ck_assert_double_eq(c.at.service_bed_volumes, 0.0);
+    ck_assert_double_eq(c.chosen.service_bed_volumes, 0.0);
     ck_assert(c.too_little_eq_per_g == c.point[8].addition_eq_per_g);
     for (size_t k = 0; k < c.count; k++) {
         ck_assert_double_gt(c.point[k].capacity_loss, 0.0053);
@@ -202,7 +202,7 @@ START_TEST(bits_do_not_depend_on_threads)
         ck_assert(same_end(&one.point[k].end, &two.point[k].end));
         ck_assert(one.point[k].capacity_loss == two.point[k].capacity_loss);
     }
-    ck_assert(same_end(&one.at.end, &two.at.end));
+    ck_assert(same_end(&one.chosen.end, &two.chosen.end));
     ck_assert(memcmp(&one.addition_eq_per_g, &two.addition_eq_per_g, sizeof(double)) == 0);
     ck_assert(!same_end(&one.point[0].end, &one.point[1].end)); /* the comparison can tell */
 }
@@ -239,7 +239,7 @@ START_TEST(a_stop_leaves_no_answer)
         const bf_fouling_run run = {.threads = 1, .watch = {stop_at, &w}};
         assert_fails(bf_fouling_compensation(&spec, 0.0113, &run, &out, &err), BF_E_STOPPED,
                      "stopped");
-        ck_assert(isnan(out.addition_eq_per_g) && out.at.service_bed_volumes == 0.0);
+        ck_assert(isnan(out.addition_eq_per_g) && out.chosen.service_bed_volumes == 0.0);
         ck_assert_uint_eq(out.count, stops[k].points);
         for (size_t p = 0; p < out.count; p++) {
             ck_assert(same_end(&out.point[p].end, &whole.point[p].end));

@@ -197,7 +197,7 @@ static bf_status find(const study *s, double start, bf_compensation *c, bf_error
         c->too_little_eq_per_g = low.addition_eq_per_g;
     }
     if (status == BF_OK) {
-        c->at = high;
+        c->chosen = high;
         c->addition_eq_per_g = high.addition_eq_per_g;
     }
     return status;

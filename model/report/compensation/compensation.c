@@ -193,8 +193,8 @@ void bf__compensation_answer(const bf_compensation_report *report, bf_unit_syste
             prefix, setting(units, hardness + found->addition_eq_per_g * iron),
             bf__quantity_unit(BF__QUANTITY_SETTING, units).text, setting(units, hardness),
             setting(units, found->addition_eq_per_g * iron),
-            addition(units, found->addition_eq_per_g), unit, found->at.days_between,
-            100.0 * found->at.capacity_loss, 100.0 * found->allowed_loss);
+            addition(units, found->addition_eq_per_g), unit, found->chosen.days_between,
+            100.0 * found->chosen.capacity_loss, 100.0 * found->allowed_loss);
         (void)fprintf(out,
                       "%sThat is to regenerate at %.0f %% of what the bed would hold by hardness "
                       "alone (operating manuals and trade pages: 50 to 75 %%).\n",

@@ -23,7 +23,7 @@ static void print_answer(const bf_compensation_report *report, const char *row,
                          const bf_compensation *found, FILE *out)
 {
     if (found != NULL && !isnan(found->addition_eq_per_g)) {
-        print_point(report, row, &found->at, out);
+        print_point(report, row, &found->chosen, out);
     }
 }
 

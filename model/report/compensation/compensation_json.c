@@ -19,7 +19,7 @@ static json_t *point_json(const bf_compensation_report *report, const bf_compens
 static json_t *answer_json(const bf_compensation_report *report, const bf_compensation *found)
 {
     return found == NULL || isnan(found->addition_eq_per_g) ? json_null()
-                                                            : point_json(report, &found->at);
+                                                            : point_json(report, &found->chosen);
 }
 
 bf_status bf_report_compensation_json(const bf_compensation_report *report, FILE *out,

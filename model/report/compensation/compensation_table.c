@@ -37,7 +37,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     }
     if (!isnan(found->addition_eq_per_g)) {
         (void)fprintf(out, "the answer:\n");
-        print_point(report, &found->at, units, out);
+        print_point(report, &found->chosen, units, out);
     }
     (void)fputs(
         "\neach             days between regenerations that the count gives\n"

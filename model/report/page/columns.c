@@ -34,7 +34,8 @@ void bf__dashes(int width, FILE *out)
 
 void bf__column_unit(const bf__column *column, bf_unit_system units, char text[32])
 {
-    (void)snprintf(text, 32, "%s%s", bf__quantity_unit(column->kind, units).column, column->per);
+    (void)snprintf(text, 32, "%s%s", bf__quantity_unit(column->kind, units).column,
+                   column->per != NULL ? column->per : "");
 }
 
 void bf__column_print(const bf__column *column, double value, bf_unit_system units, FILE *out)
@@ -61,7 +62,8 @@ void bf__columns_head(const bf__column *columns, size_t count, int line, bf_unit
         if (line == 2) {
             bf__column_unit(&columns[c], units, text);
         }
-        (void)fprintf(out, "%*s", columns[c].width, line == 2 ? text : columns[c].head[line]);
+        const char *head = line == 2 ? text : columns[c].head[line];
+        (void)fprintf(out, "%*s", columns[c].width, head != NULL ? head : "");
     }
 }
 

@@ -15,8 +15,8 @@
 typedef struct bf__column {
     const char *name[2]; /* in CSV and JSON, with its unit, by bf_unit_system; NULL: not there */
     bf__quantity kind;
-    const char *per;     /* behind the unit of the kind in a table, such as "/yr" */
-    const char *head[2]; /* in a table, above the unit */
+    const char *per;     /* behind the unit of the kind in a table, such as "/yr"; NULL: nothing */
+    const char *head[2]; /* in a table, above the unit; NULL: an empty line */
     int width;           /* in a table; 0: not there */
     int decimals[2];     /* in a table, by bf_unit_system */
     int is_signed;       /* nonzero: with its sign in a table, and blank where it is not known */
