@@ -44,7 +44,7 @@ typedef struct bf_tank_spec {
     double velocity_limit_m_per_s;          /**< superficial, in service */
     double bed_volumes_per_h_limit;         /**< in service */
     double peak_m3_per_s, average_m3_per_s; /**< what the user draws */
-    double expansion; /**< wanted rise in backwash over settled depth, 0.1 .. 1.5 */
+    double wanted_rise;                     /**< in backwash, over settled depth, 0.1 .. 1.5 */
     /** Rise of the resin from exhausted to regenerated, 0 .. 0.2, on top of the bed's stated depth:
      *  on the safe side, for a depth may have been taken of an exhausted bed. 0 where it is that of
      *  resin as delivered, in sodium form, which never stands higher. */
@@ -53,7 +53,7 @@ typedef struct bf_tank_spec {
     double drain_m3_per_s;       /**< what the drain takes; NAN: anything */
 } bf_tank_spec;
 
-/** Limits of 15 psi, 15 gpm/ft2 (36.7 m/h) and 40 BV/h, 50 % expansion, 7 % swelling; no vessel but
+/** Limits of 15 psi, 15 gpm/ft2 (36.7 m/h) and 40 BV/h, 50 % rise, 7 % swelling; no vessel but
  * the bed's own, no fittings, no draw. Sources in tank.c. */
 BF_API bf_tank_spec bf_tank_spec_default(void);
 
@@ -96,8 +96,8 @@ BF_API double bf_graded_velocity_m_per_s(const bf_fluid *water, const bf_resin *
 /** Backwash at one temperature. */
 typedef struct bf_tank_backwash {
     double temperature_K;
-    double flow_m3_per_s; /**< for the wanted expansion; NAN: none wanted */
-    double expansion;     /**< rise by the recipe's own backwash flow; NAN without a backwash */
+    double flow_m3_per_s;         /**< for the wanted rise; NAN: none wanted */
+    double rise;                  /**< by the recipe's own backwash flow; NAN without a backwash */
     double carries_away_m3_per_s; /**< flow at which the lifted bed reaches the top of the vessel,
                                        its smallest beads first */
 } bf_tank_backwash;
@@ -130,7 +130,7 @@ typedef struct bf_tank_sheet {
     double one_flow_rise;  /**< rise in the coldest water of the flow that gives the wanted one in
                                 the warmest: a fixed flow serves the year where this is no more than
                                 `room`; NAN: none wanted */
-    int backwash_fits;     /**< nonzero: the wanted expansion and the recipe's own stay in the
+    int backwash_fits;     /**< nonzero: the wanted rise and the recipe's own stay in the
                                 vessel in the coldest water */
     double drain_m3_per_s; /**< largest flow of any step of regeneration to the drain */
     double step_s[BF_RECIPE_STEPS]; /**< of the recipe at its dose; 0 for steps that serve */

@@ -74,8 +74,8 @@ static bf__key_id cure_of(const bf__reader *r, const bf_tank_sheet *sheet)
     if (isnan(sheet->rated_m3_per_s)) {
         return bf__geometry_height_key(r); /* the resin does not fit */
     }
-    if (!sheet->backwash_fits && !isnan(tank->height_m) && !isnan(sheet->cold.expansion)) {
-        const int is_wanted = is_more(tank->expansion, sheet->room);
+    if (!sheet->backwash_fits && !isnan(tank->height_m) && !isnan(sheet->cold.rise)) {
+        const int is_wanted = is_more(tank->wanted_rise, sheet->room);
         return is_wanted && bf__reader_is_own(r, BF__KEY_TANK_EXPANSION) ? BF__KEY_TANK_EXPANSION
                : !is_wanted && is_own_backwash                           ? BF__KEY_BACKWASH_FLOW
                : !is_wanted && bf__reader_is_stated(r, BF__KEY_TANK_COLDEST)
@@ -111,7 +111,7 @@ static void build_spec(const bf__reader *r, bf_tank_spec *spec)
         {BF__KEY_TANK_BED_VOLUMES_LIMIT, &spec->bed_volumes_per_h_limit, BF_S_PER_H / bed->depth_m},
         {BF__KEY_TANK_PEAK_FLOW, &spec->peak_m3_per_s, r->area_m2},
         {BF__KEY_TANK_AVERAGE_FLOW, &spec->average_m3_per_s, r->area_m2},
-        {BF__KEY_TANK_EXPANSION, &spec->expansion, 1.0},
+        {BF__KEY_TANK_EXPANSION, &spec->wanted_rise, 1.0},
         {BF__KEY_TANK_SWELLING, &spec->swelling, 1.0},
         {BF__KEY_TANK_COLDEST, &spec->coldest_K, 1.0},
         {BF__KEY_TANK_WARMEST, &spec->warmest_K, 1.0},
@@ -154,13 +154,13 @@ void bf__stage_tank(bf__reader *r)
     build_spec(r, &tank->spec);
     build_uneven(r, &tank->uneven);
     tank->protocol = bf__reader_chosen(r, BF__KEY_RATING_PROTOCOL, "published_test")
-                       ? BF_PROTOCOL_PUBLISHED_TEST
-                       : BF_PROTOCOL_OWN;
+                         ? BF_PROTOCOL_PUBLISHED_TEST
+                         : BF_PROTOCOL_OWN;
     tank->quantile = bf__reader_value(r, BF__KEY_RATING_QUANTILE);
     tank->samples = (size_t)bf__reader_value(r, BF__KEY_RATING_SAMPLES);
     tank->blend_eq_per_m3 = bf__reader_value(r, BF__KEY_TANK_BLEND);
     tank->stagnation = (bf_stagnation){.draw_bed_volumes = bf__reader_value(r, BF__KEY_TANK_DRAW),
-                                     .stagnation_s = bf__reader_value(r, BF__KEY_TANK_REST)};
+                                       .stagnation_s = bf__reader_value(r, BF__KEY_TANK_REST)};
     tank->beds = (int)bf__reader_value(r, BF__KEY_TANK_BEDS);
     bf_rating_spec dosed = r->out->rating;
     bf_recipe_set_dose(&dosed.recipe, r->out->dose_kg_per_m3[r->out->dose_count / 2]);

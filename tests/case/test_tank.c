@@ -41,7 +41,7 @@ START_TEST(a_size_says_diameter_filling_and_freeboard)
     assert_near(c->tank.spec.pressure_limit_Pa, 15.0 * 6894.757293168361, 1e-12);
     assert_near(c->tank.spec.velocity_limit_m_per_s * 3600.0, 36.67, 1e-3); /* 15 gpm/ft2 */
     assert_near(c->tank.spec.bed_volumes_per_h_limit, 40.0, 1e-12);
-    assert_near(c->tank.spec.expansion, 0.5, 1e-12);
+    assert_near(c->tank.spec.wanted_rise, 0.5, 1e-12);
     assert_near(c->tank.spec.swelling, 0.07, 1e-12);
     ck_assert(isnan(c->tank.spec.peak_m3_per_s));
     ck_assert(isnan(c->tank.blend_eq_per_m3));
@@ -149,7 +149,7 @@ START_TEST(the_rest_of_the_section)
     draft_set(&d, "rating.samples", "64");
     bf_case *c = read_ok(&d);
     assert_near(c->tank.spec.average_m3_per_s, 9.0 * 0.003785411784 / 60.0, 1e-12);
-    assert_near(c->tank.spec.expansion, 0.6, 1e-12);
+    assert_near(c->tank.spec.wanted_rise, 0.6, 1e-12);
     assert_near(c->tank.spec.swelling, 0.05, 1e-12);
     assert_near(c->tank.spec.warmest_K, 298.15, 1e-12);
     assert_near(c->tank.blend_eq_per_m3, 5.0 * BF_EQ_PER_M3_PER_GPG, 1e-12);

@@ -257,7 +257,7 @@ static bf_tank_spec no_vessel(void)
     bf_tank_spec tank = bf_tank_spec_default();
     tank.pressure_limit_Pa = any_pressure_Pa;
     tank.velocity_limit_m_per_s = tank.bed_volumes_per_h_limit = (double)NAN;
-    tank.expansion = (double)NAN;
+    tank.wanted_rise = (double)NAN;
     tank.swelling = 0.0;
     return tank;
 }
@@ -451,7 +451,7 @@ START_TEST(vessels_that_hold_no_answer)
     tank.diameter_m = 0.253;
     tank.height_m = 1.37;
     tank.underbedding_m = 0.11;
-    tank.expansion = 0.47;
+    tank.wanted_rise = 0.47;
     tank.swelling = 0.063;
     /* Height: depth (1 + swelling)(1 + expansion) fills what is above the underbedding. */
     assert_ok(bf_smallest_bed(&spec, &tank, 131.7, 7.93, flow, NULL, &sizing, &err));
@@ -544,7 +544,7 @@ START_TEST(a_vessel_is_checked_as_everywhere)
         {offsetof(bf_tank_spec, velocity_limit_m_per_s), 1e-7},
         {offsetof(bf_tank_spec, bed_volumes_per_h_limit), 1.1e4},
         {offsetof(bf_tank_spec, peak_m3_per_s), 11.0},
-        {offsetof(bf_tank_spec, expansion), 0.07},
+        {offsetof(bf_tank_spec, wanted_rise), 0.07},
         {offsetof(bf_tank_spec, swelling), (double)NAN},
         {offsetof(bf_tank_spec, valve_Pa), 31e3},
         {offsetof(bf_tank_spec, distributor_m3_per_s), 3e-4},

@@ -150,7 +150,7 @@ START_TEST(every_field_out_of_range_is_named)
                  {&t.bed_volumes_per_h_limit, -3.7, "bed volumes an hour"},
                  {&t.peak_m3_per_s, 0.0, "peak flow"},
                  {&t.average_m3_per_s, (double)INFINITY, "average flow"},
-                 {&t.expansion, 0.07, "wanted expansion"},
+                 {&t.wanted_rise, 0.07, "wanted rise"},
                  {&t.swelling, 0.23, "swelling"},
                  {&t.coldest_K, 271.9, "coldest water"},
                  {&t.warmest_K, 331.7, "warmest water"},
@@ -334,7 +334,7 @@ static void compare_sheets(const bf_tank_sheet *a, const bf_tank_sheet *b, doubl
                {a->cold_rated_Pa, b->cold_rated_Pa},
                {a->warm_rated_Pa, b->warm_rated_Pa},
                {a->cold.flow_m3_per_s, b->cold.flow_m3_per_s},
-               {a->cold.expansion, b->cold.expansion},
+               {a->cold.rise, b->cold.rise},
                {a->warm.carries_away_m3_per_s, b->warm.carries_away_m3_per_s},
                {a->one_flow_rise, b->one_flow_rise},
                {a->drain_m3_per_s, b->drain_m3_per_s},
@@ -427,7 +427,7 @@ START_TEST(a_sheet_is_what_a_hand_finds)
                                  1280.0, 0.38),
                 1.0 + sheet.room, 1e-9);
     ck_assert(sheet.cold.flow_m3_per_s < sheet.warm.flow_m3_per_s);
-    ck_assert(sheet.cold.expansion > sheet.warm.expansion && sheet.warm.expansion > 0.0);
+    ck_assert(sheet.cold.rise > sheet.warm.rise && sheet.warm.rise > 0.0);
     ck_assert(sheet.one_flow_rise > 0.5);
 }
 END_TEST
@@ -448,7 +448,7 @@ START_TEST(each_limit_can_bind_and_none_need_be_asked)
                 1e-9);
     ck_assert(isnan(sheet.limit_m3_per_s[BF_TANK_BED_VOLUMES]));
     tank.velocity_limit_m_per_s = (double)NAN;
-    tank.expansion = (double)NAN;
+    tank.wanted_rise = (double)NAN;
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
     ck_assert_str_eq(bf_tank_limit_words(sheet.limited_by), "pressure drop");
     assert_near(sheet.rated_Pa, 15.0 * BF_PA_PER_PSI, 1e-12);
@@ -521,7 +521,7 @@ START_TEST(resin_that_does_not_fit_is_refused)
     ck_assert_ptr_nonnull(strstr(err.message, "at most 64.95 L (2.293 ft3)"));
     ck_assert(isnan(sheet.rated_m3_per_s) && sheet.resin_m3 > 0.065 && sheet.room < 0.0);
     tank.swelling = 0.0;
-    tank.expansion = (double)NAN;
+    tank.wanted_rise = (double)NAN;
     rating.recipe.count = 1; /* no backwash */
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
 
@@ -541,21 +541,21 @@ START_TEST(backwash_that_finds_no_room_is_refused)
     bf_rating_spec rating = rating_of(us_text);
     bf_tank_spec tank = ten_by_54();
     bf_tank_sheet sheet;
-    tank.expansion = 0.631; /* the room is 59 % */
+    tank.wanted_rise = 0.631; /* the room is 59 % */
     assert_fails(bf_tank_sheet_of(&tank, &rating, &sheet, &err), BF_E_RANGE,
                  "a rise of 63.1 % in backwash does not fit: the freeboard of 0.5664 m (22.3 in) "
                  "holds 59.2 %");
     ck_assert_ptr_nonnull(strstr(err.message, "at most 39.82 L (1.406 ft3)"));
     ck_assert(!sheet.backwash_fits && sheet.regeneration_s > 0.0); /* told all the same */
-    tank.expansion = sheet.room;
+    tank.wanted_rise = sheet.room;
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
-    tank.expansion = 0.631;
+    tank.wanted_rise = 0.631;
     rating.bed.depth_m = 39.82e-3 / sheet.area_m2;
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
 
     /* The recipe's own, in the coldest water only. */
     rating = rating_of(us_text);
-    tank.expansion = 0.5;
+    tank.wanted_rise = 0.5;
     find(&rating, &bf_step_backwash)->velocity_m_per_s = 12.7 / 3600.0;
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
     tank.coldest_K = 274.9;
@@ -570,13 +570,13 @@ START_TEST(backwash_that_finds_no_room_is_refused)
 
     /* Without a stated height the sheet tells, and nothing fails; without a backwash neither. */
     bf_tank_spec no_vessel = bf_tank_spec_default();
-    no_vessel.expansion = 1.3;
+    no_vessel.wanted_rise = 1.3;
     assert_ok(bf_tank_sheet_of(&no_vessel, &rating, &sheet, &err));
     ck_assert(!sheet.backwash_fits);
-    tank.expansion = 1.3;
+    tank.wanted_rise = 1.3;
     rating.recipe.step[1] = *find(&rating, &bf_step_fast_rinse);
     assert_ok(bf_tank_sheet_of(&tank, &rating, &sheet, &err));
-    ck_assert(!sheet.backwash_fits && isnan(sheet.cold.expansion));
+    ck_assert(!sheet.backwash_fits && isnan(sheet.cold.rise));
 }
 END_TEST
 

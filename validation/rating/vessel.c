@@ -51,7 +51,7 @@ static bf_status backwash(int variant, outcome *out, bf_error *err) {
   bf_recipe_set_dose(&rating.recipe, 10.0 * BF_KG_PER_M3_PER_LB_PER_FT3);
   rating.bed.resin.uniformity_coefficient = 1.6;
   rating.bed.bead_classes = 3;
-  tank.expansion = 0.5;
+  tank.wanted_rise = 0.5;
   for (size_t row = 0; (row = source_next(&data, "backwash", row)) > 0;) {
     char point[40];
     double temperature_C = source_number(&data, row, "temperature_C");

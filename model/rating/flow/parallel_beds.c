@@ -27,6 +27,14 @@
 
 enum { MOST_BEDS = BF_PARALLEL_BEDS + 1 };
 
+/* How far scouts go at once. Only time depends on it: chosen, no source. */
+static const double first_guess = 0.2;  /* of the longest service */
+static const double next_guess = 1.02;  /* of the run before */
+static const double next_stretch = 0.1; /* of the longest service, where that was too short */
+
+/* Far below any leakage: a logarithm needs a number above zero. */
+static const double least_eq_per_m3 = 1e-9;
+
 /* What one scout saw, against the bed volumes of the mean. */
 typedef struct course {
     size_t count, room;
@@ -64,76 +72,76 @@ typedef struct mixed {
 
 static void watch(void *observer, const bf_step *step, const bf_moment *moment)
 {
-    course *to = observer;
+    course *seen = observer;
     (void)step;
-    if (to->count == to->room) {
-        const size_t room = to->room == 0 ? 1024 : 2 * to->room;
-        double *bed_volumes = realloc(to->bed_volumes, room * sizeof *bed_volumes);
-        to->bed_volumes = bed_volumes != NULL ? bed_volumes : to->bed_volumes;
-        double *hardness = realloc(to->hardness, room * sizeof *hardness);
-        to->hardness = hardness != NULL ? hardness : to->hardness;
+    if (seen->count == seen->room) {
+        const size_t room = seen->room == 0 ? 1024 : 2 * seen->room;
+        double *bed_volumes = realloc(seen->bed_volumes, room * sizeof *bed_volumes);
+        seen->bed_volumes = bed_volumes != NULL ? bed_volumes : seen->bed_volumes;
+        double *hardness = realloc(seen->hardness, room * sizeof *hardness);
+        seen->hardness = hardness != NULL ? hardness : seen->hardness;
         if (bed_volumes == NULL || hardness == NULL) {
-            to->lost = 1;
+            seen->lost = 1;
             return;
         }
-        to->room = room;
+        seen->room = room;
     }
-    to->bed_volumes[to->count] = to->earlier + moment->bed_volumes / to->velocity;
-    to->hardness[to->count] = fmax(moment->hardness_eq_per_m3, 1e-9);
-    to->count++;
+    seen->bed_volumes[seen->count] = seen->earlier + moment->bed_volumes / seen->velocity;
+    seen->hardness[seen->count] = fmax(moment->hardness_eq_per_m3, least_eq_per_m3);
+    seen->count++;
 }
 
-/* Hardness of one bed; `at` is the moment before, and moves on with rising bed volumes. */
-static double hardness_at(const course *of, size_t *at, double bed_volumes)
+/* Hardness of one bed; `index` is of the moment before, and moves on with rising bed volumes. */
+static double hardness_at(const course *seen, size_t *index, double bed_volumes)
 {
-    while (*at + 1 < of->count && of->bed_volumes[*at + 1] <= bed_volumes) {
-        ++*at;
+    while (*index + 1 < seen->count && seen->bed_volumes[*index + 1] <= bed_volumes) {
+        ++*index;
     }
-    const double before = of->bed_volumes[*at];
-    if (*at + 1 == of->count || bed_volumes <= before) {
-        return of->hardness[*at];
+    const double before = seen->bed_volumes[*index];
+    if (*index + 1 == seen->count || bed_volumes <= before) {
+        return seen->hardness[*index];
     }
-    const double part = (bed_volumes - before) / (of->bed_volumes[*at + 1] - before);
-    return exp((1.0 - part) * log(of->hardness[*at]) + part * log(of->hardness[*at + 1]));
+    const double part = (bed_volumes - before) / (seen->bed_volumes[*index + 1] - before);
+    return exp((1.0 - part) * log(seen->hardness[*index]) + part * log(seen->hardness[*index + 1]));
 }
 
-static double mixture(const beds *all, size_t at[MOST_BEDS], double bed_volumes)
+static double mixture(const beds *all, size_t index[MOST_BEDS], double bed_volumes)
 {
     double hardness = 0.0;
     double flow = 0.0;
     for (size_t k = 0; k < all->count; k++) {
         const double part = all->lane[k].share * all->lane[k].velocity;
-        hardness += part * hardness_at(&all->lane[k].seen, &at[k], bed_volumes);
+        hardness += part * hardness_at(&all->lane[k].seen, &index[k], bed_volumes);
         flow += part;
     }
     return hardness / flow;
 }
 
 /* The next moment that any bed saw. */
-static double next_moment(const beds *all, const size_t at[MOST_BEDS])
+static double next_moment(const beds *all, const size_t index[MOST_BEDS])
 {
     double next = (double)INFINITY;
     for (size_t k = 0; k < all->count; k++) {
         const course *seen = &all->lane[k].seen;
-        if (at[k] + 1 < seen->count) {
-            next = fmin(next, seen->bed_volumes[at[k] + 1]);
+        if (index[k] + 1 < seen->count) {
+            next = fmin(next, seen->bed_volumes[index[k] + 1]);
         }
     }
     return next;
 }
 
-/* Where the mixture passes `level` between two moments; `at` stands at the first of them. */
-static double crossing(const beds *all, const size_t at[MOST_BEDS], double level, double low,
+/* Where the mixture passes `level` between two moments; `index` is of the first of them. */
+static double crossing(const beds *all, const size_t index[MOST_BEDS], double level, double low,
                        double high)
 {
     while (high - low > 1e-9 * high) {
-        size_t here[MOST_BEDS];
-        memcpy(here, at, sizeof here);
+        size_t local[MOST_BEDS];
+        memcpy(local, index, sizeof local);
         const double middle = 0.5 * (low + high);
         if (middle <= low || middle >= high) {
             break;
         }
-        *(mixture(all, here, middle) < level ? &low : &high) = middle;
+        *(mixture(all, local, middle) < level ? &low : &high) = middle;
     }
     return 0.5 * (low + high);
 }
@@ -144,30 +152,30 @@ static mixed follow_mixture(const beds *all, double reached)
 {
     const bf_step *service = &all->dosed.recipe.step[0];
     mixed out = {(double)NAN, (double)NAN, (double)NAN, (double)INFINITY};
-    size_t at[MOST_BEDS] = {0};
-    size_t before_at[MOST_BEDS] = {0};
+    size_t index[MOST_BEDS] = {0};
+    size_t before_index[MOST_BEDS] = {0};
     const double last = reached * (1.0 + 1e-9); /* moments carry rounding */
     double before = 0.0;
-    double before_hard = mixture(all, at, before);
-    for (double now = next_moment(all, at); now <= last; now = next_moment(all, at)) {
-        memcpy(before_at, at, sizeof before_at);
-        const double hard = mixture(all, at, now);
+    double before_hard = mixture(all, index, before);
+    for (double now = next_moment(all, index); now <= last; now = next_moment(all, index)) {
+        memcpy(before_index, index, sizeof before_index);
+        const double hard = mixture(all, index, now);
         const int half = before < 0.5 && now >= 0.5;
         if (isnan(out.end)) {
             out.low_hard = fmin(out.low_hard, before_hard);
             if (out.low_hard < service->end_hardness_eq_per_m3 &&
                 hard >= service->end_hardness_eq_per_m3 &&
                 before_hard < service->end_hardness_eq_per_m3) {
-                out.end = crossing(all, before_at, service->end_hardness_eq_per_m3, before, now);
+                out.end = crossing(all, before_index, service->end_hardness_eq_per_m3, before, now);
             }
         }
         if (half && !(out.end < 0.5)) {
-            size_t here[MOST_BEDS];
-            memcpy(here, before_at, sizeof here);
-            out.first = mixture(all, here, 0.5);
+            size_t local[MOST_BEDS];
+            memcpy(local, before_index, sizeof local);
+            out.first = mixture(all, local, 0.5);
         }
         if (!isnan(out.end) && hard >= service->stop_hardness_eq_per_m3) {
-            out.stop = crossing(all, before_at, service->stop_hardness_eq_per_m3, before, now);
+            out.stop = crossing(all, before_index, service->stop_hardness_eq_per_m3, before, now);
             break;
         }
         before = now;
@@ -181,98 +189,99 @@ static mixed follow_mixture(const beds *all, double reached)
 
 /* ---- all beds at once ------------------------------------------------------------------------ */
 
-typedef bf_status task(const beds *all, lane *on, double from, double to, bf_error *err);
+typedef bf_status task(const beds *all, lane *one, double start, double end, bf_error *err);
 
 typedef struct lane_jobs {
     const beds *all;
-    task *what;
-    double from, to;
+    task *work;
+    double start, end;
 } lane_jobs;
 
 static bf_status run_lane(void *context, size_t job, bf_error *err)
 {
     const lane_jobs *jobs = context;
-    return jobs->what(jobs->all, &jobs->all->lane[job], jobs->from, jobs->to, err);
+    return jobs->work(jobs->all, &jobs->all->lane[job], jobs->start, jobs->end, err);
 }
 
 /* Every bed does the same, in any thread; they share nothing that is written to. */
-static bf_status each(const beds *all, task *what, double from, double to, bf_error *err)
+static bf_status each(const beds *all, task *work, double start, double end, bf_error *err)
 {
-    lane_jobs lanes = {.all = all, .what = what, .from = from, .to = to};
+    lane_jobs lanes = {.all = all, .work = work, .start = start, .end = end};
     const bf__jobs jobs = {
         .count = all->count, .threads = all->threads, .run = run_lane, .context = &lanes};
     return bf__parallel(&jobs, err);
 }
 
 /* Service from one of the mean's bed volumes to another. */
-static bf_status serve(const beds *all, const lane *on, bf_bed *bed, double from, double to,
+static bf_status serve(const beds *all, const lane *one, bf_bed *bed, double start, double end,
                        course *seen, bf_step_result *out, bf_error *err)
 {
-    bf_step step = on->recipe.step[0];
+    bf_step step = one->recipe.step[0];
     step.end_hardness_eq_per_m3 = (double)NAN;
     step.stop_hardness_eq_per_m3 = (double)NAN;
-    step.bed_volumes = (to - from) * on->velocity;
+    step.bed_volumes = (end - start) * one->velocity;
     step.observe = seen != NULL ? watch : NULL;
     step.observer = seen;
     return step.type->run(&step, &all->site, bed, out, err);
 }
 
-static bf_status scout_task(const beds *all, lane *on, double from, double to, bf_error *err)
+static bf_status scout_task(const beds *all, lane *one, double start, double end, bf_error *err)
 {
     bf_status status = BF_OK;
     bf_step_result ignored;
-    if (from == 0.0) {
-        on->seen.count = 0;
-        status = bf_bed_copy(on->scout, on->bed, err);
+    if (start == 0.0) {
+        one->seen.count = 0;
+        status = bf_bed_copy(one->scout, one->bed, err);
     }
-    on->seen.earlier = from;
+    one->seen.earlier = start;
     if (status == BF_OK) {
-        status = serve(all, on, on->scout, from, to, &on->seen, &ignored, err);
+        status = serve(all, one, one->scout, start, end, &one->seen, &ignored, err);
     }
-    if (status == BF_OK && on->seen.lost) {
+    if (status == BF_OK && one->seen.lost) {
         status = bf_error_set(err, BF_E_MEMORY, "bf_parallel_beds_rate",
                               "no memory for the course of an effluent");
     }
     return status;
 }
 
-/* To the counted end, which is `to`, and from there on, which is `from`. */
-static bf_status serve_task(const beds *all, lane *on, double from, double to, bf_error *err)
+/* Up to the counted end, or on from there. */
+static bf_status serve_task(const beds *all, lane *one, double start, double end, bf_error *err)
 {
     bf_step_result stretch;
-    bf_status status = serve(all, on, on->bed, from, to, NULL, &stretch, err);
-    if (status == BF_OK && from == 0.0) {
-        on->step[0] = stretch;
+    bf_status status = serve(all, one, one->bed, start, end, NULL, &stretch, err);
+    if (status == BF_OK && start == 0.0) {
+        one->step[0] = stretch;
     } else if (status == BF_OK) {
-        const bf_passage first = on->step[0].passage;
-        on->step[0].duration_s += stretch.duration_s;
-        on->step[0].bed_volumes += stretch.bed_volumes;
-        on->step[0].water_bed_volumes += stretch.water_bed_volumes;
-        bf__passage_join(&first, &stretch.passage, &on->step[0].passage);
+        const bf_passage first = one->step[0].passage;
+        one->step[0].duration_s += stretch.duration_s;
+        one->step[0].bed_volumes += stretch.bed_volumes;
+        one->step[0].water_bed_volumes += stretch.water_bed_volumes;
+        bf__passage_join(&first, &stretch.passage, &one->step[0].passage);
     }
     return status;
 }
 
-static bf_status regenerate_task(const beds *all, lane *on, double from, double to, bf_error *err)
+static bf_status regenerate_task(const beds *all, lane *one, double start, double end,
+                                 bf_error *err)
 {
     bf_status status = BF_OK;
-    (void)from;
-    (void)to;
-    for (size_t s = 1; s < on->recipe.count && status == BF_OK; s++) {
-        const bf_step *step = &on->recipe.step[s];
-        status = step->type->run(step, &all->site, on->bed, &on->step[s], err);
+    (void)start;
+    (void)end;
+    for (size_t s = 1; s < one->recipe.count && status == BF_OK; s++) {
+        const bf_step *step = &one->recipe.step[s];
+        status = step->type->run(step, &all->site, one->bed, &one->step[s], err);
     }
     return status;
 }
 
-static bf_status open_task(const beds *all, lane *on, double from, double to, bf_error *err)
+static bf_status open_task(const beds *all, lane *one, double start, double end, bf_error *err)
 {
     bf_rating_spec own = all->dosed;
-    own.recipe = on->recipe;
-    (void)from;
-    (void)to;
-    bf_status status = bf__regenerated_bed(&own, all->selectivity, &on->bed, err);
-    return status == BF_OK ? bf_rating_bed(&own, all->selectivity, &on->scout, err) : status;
+    own.recipe = one->recipe;
+    (void)start;
+    (void)end;
+    bf_status status = bf__regenerated_bed(&own, all->selectivity, &one->bed, err);
+    return status == BF_OK ? bf_rating_bed(&own, all->selectivity, &one->scout, err) : status;
 }
 
 /* ---- accounts -------------------------------------------------------------------------------- */
@@ -335,20 +344,20 @@ static void mean_service(const beds *all, const mixed *mix, bf_passage *out)
 static bf_status scout(const beds *all, double guess, double longest, mixed *out, bf_error *err)
 {
     const bf_step *service = &all->dosed.recipe.step[0];
-    const int to_stop = !isnan(service->stop_hardness_eq_per_m3);
+    const int has_stop = !isnan(service->stop_hardness_eq_per_m3);
     double reached = 0.0;
     double stretch = guess;
     bf_status status = BF_OK;
     int seen_all = 0;
     while (status == BF_OK && !seen_all && reached < longest) {
         /* No stretch so short that the integrator has nothing to do. */
-        const double to = reached + stretch > longest - 0.01 ? longest : reached + stretch;
-        status = each(all, scout_task, reached, to, err);
-        reached = to;
-        stretch = 0.1 * longest;
+        const double end = reached + stretch > longest - 0.01 ? longest : reached + stretch;
+        status = each(all, scout_task, reached, end, err);
+        reached = end;
+        stretch = next_stretch * longest;
         if (status == BF_OK) {
             *out = follow_mixture(all, reached);
-            seen_all = !isnan(to_stop ? out->stop : out->end);
+            seen_all = !isnan(has_stop ? out->stop : out->end);
         }
     }
     return status;
@@ -391,7 +400,7 @@ static bf_status run_cycle(const beds *all, double *guess, bf_cycle_result *out,
     mean_service(all, &mix, &out->step[0].passage);
     out->step[0].counted = to_end;
     bf__cycle_account(&all->dosed.recipe, out);
-    *guess = 1.02 * whole;
+    *guess = next_guess * whole;
     return BF_OK;
 }
 
@@ -403,8 +412,8 @@ typedef struct repeated {
 
 static bf_status run_again(void *context, bf_cycle_result *out, bf_error *err)
 {
-    repeated *of = context;
-    return run_cycle(of->all, &of->guess, out, err);
+    repeated *runs = context;
+    return run_cycle(runs->all, &runs->guess, out, err);
 }
 
 /* ---- a rating -------------------------------------------------------------------------------- */
@@ -438,17 +447,18 @@ static bf_status rate_beds(beds *all, const bf_uneven_flow *uneven, double dose_
                             all->count);
     }
     for (size_t k = 0; k < all->count; k++) {
-        lane *on = &all->lane[k];
-        on->share = share[k];
-        on->velocity = velocity[k];
-        on->seen.velocity = velocity[k];
-        on->recipe = recipe_of(&all->dosed.recipe, velocity[k]);
+        lane *one = &all->lane[k];
+        one->share = share[k];
+        one->velocity = velocity[k];
+        one->seen.velocity = velocity[k];
+        one->recipe = recipe_of(&all->dosed.recipe, velocity[k]);
     }
     bf_status status = each(all, open_task, 0.0, 0.0, err);
     if (status == BF_OK) {
-        repeated of = {.all = all,
-                       .guess = 0.2 * bf__longest_service(&all->dosed.recipe.step[0], &all->site)};
-        status = bf__settle(&all->dosed, dose_kg_per_m3, run_again, &of, out, err);
+        repeated runs = {.all = all,
+                         .guess = first_guess *
+                                  bf__longest_service(&all->dosed.recipe.step[0], &all->site)};
+        status = bf__settle(&all->dosed, dose_kg_per_m3, run_again, &runs, out, err);
     }
     for (size_t k = 0; k < all->count; k++) {
         bf_bed_free(all->lane[k].bed);

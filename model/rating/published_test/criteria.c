@@ -91,12 +91,14 @@ const char *bf_criterion_verdict(const bf_criterion *criterion)
     return isnan(criterion->found) ? "cannot be told" : criterion->holds ? "holds" : "fails";
 }
 
-static void judge(bf_criterion *of, double found, int must_stay_below)
+static void judge(bf_criterion *criterion, double found, int must_stay_below)
 {
     const double rounding = 1e-9; /* a vessel rated by a limit reaches just that limit */
-    of->found = found;
-    of->margin = of->at_least ? found / of->limit - 1.0 : 1.0 - found / of->limit;
-    of->holds = must_stay_below ? of->margin > rounding : of->margin >= -rounding;
+    criterion->found = found;
+    criterion->margin =
+        criterion->at_least ? found / criterion->limit - 1.0 : 1.0 - found / criterion->limit;
+    criterion->holds =
+        must_stay_below ? criterion->margin > rounding : criterion->margin >= -rounding;
 }
 
 size_t bf_criteria_of(const bf_rating_spec *rating, const bf_tank_sheet *sheet,

@@ -94,9 +94,9 @@ bf_status bf_protocol_apply(bf_protocol protocol, const bf_rating_spec *rating,
                             double rated_m3_per_s, bf_rating_spec *out, bf_notes *notes,
                             bf_error *err)
 {
-    bf_rating_spec made = *rating;
+    bf_rating_spec test = *rating;
     if (protocol == BF_PROTOCOL_OWN) {
-        *out = made;
+        *out = test;
         return BF_OK;
     }
     if (!(rated_m3_per_s > 0.0 && isfinite(rated_m3_per_s))) {
@@ -105,23 +105,23 @@ bf_status bf_protocol_apply(bf_protocol protocol, const bf_rating_spec *rating,
                             "it must be above zero",
                             rated_m3_per_s);
     }
-    if (made.recipe.count == 0 || made.recipe.step[0].type->role != BF_ROLE_SERVICE) {
+    if (test.recipe.count == 0 || test.recipe.step[0].type->role != BF_ROLE_SERVICE) {
         return bf_error_set(err, BF_E_RANGE, "bf_protocol_apply",
                             "the recipe does not begin with a service");
     }
-    bf_step *service = &made.recipe.step[0];
+    bf_step *service = &test.recipe.step[0];
     service->velocity_m_per_s =
-        test_share_of_rated_flow * rated_m3_per_s / bf_bed_area_m2(&made.bed);
+        test_share_of_rated_flow * rated_m3_per_s / bf_bed_area_m2(&test.bed);
     service->bed_volumes = (double)NAN;
     service->end_hardness_eq_per_m3 = test_end_gpg * BF_EQ_PER_M3_PER_GPG;
     service->stop_hardness_eq_per_m3 = (double)NAN;
-    bf_status status = insert_exhaust(&made.recipe, made.bed.depth_m, err);
+    bf_status status = insert_exhaust(&test.recipe, test.bed.depth_m, err);
     if (status != BF_OK) {
         return status;
     }
-    bring_to_test(&made.water, notes);
+    bring_to_test(&test.water, notes);
     bf_notes_add(notes, BF_NOTE_ASSUMED, "protocol.regeneration",
                  "bed, doses and regeneration are this case's; the published test takes a maker's");
-    *out = made;
+    *out = test;
     return BF_OK;
 }

@@ -42,7 +42,7 @@ bf_tank_spec bf_tank_spec_default(void)
                           .bed_volumes_per_h_limit = 40.0,
                           .peak_m3_per_s = nothing,
                           .average_m3_per_s = nothing,
-                          .expansion = 0.5,
+                          .wanted_rise = 0.5,
                           .swelling = 0.07,
                           .coldest_K = nothing,
                           .warmest_K = nothing,
@@ -94,7 +94,7 @@ bf_status bf_tank_spec_check(const bf_tank_spec *tank, bf_error *err)
         {"peak flow", "m3/s", tank->peak_m3_per_s, 1e-9, 10.0, 1},
         {"average flow", "m3/s", tank->average_m3_per_s, 1e-9, 10.0, 1},
         /* Less than a tenth does not sort the beads; two and a half depths need a vessel for it. */
-        {"wanted expansion", "of settled depth", tank->expansion, 0.1, 1.5, 1},
+        {"wanted rise", "of settled depth", tank->wanted_rise, 0.1, 1.5, 1},
         {"swelling", "of settled depth", tank->swelling, 0.0, 0.2, 0}, /* product data: to 0.08 */
         {"coldest water", "K", tank->coldest_K, BF_K_AT_0_C, BF_K_AT_0_C + 50.0, 1}, /* fluid.h */
         {"warmest water", "K", tank->warmest_K, BF_K_AT_0_C, BF_K_AT_0_C + 50.0, 1},
@@ -137,7 +137,7 @@ double bf__tank_deepest_m(const bf_tank_spec *tank)
 
 double bf__tank_deepest_lifted_m(const bf_tank_spec *tank)
 {
-    return bf__tank_deepest_m(tank) / (1.0 + (isnan(tank->expansion) ? 0.0 : tank->expansion));
+    return bf__tank_deepest_m(tank) / (1.0 + (isnan(tank->wanted_rise) ? 0.0 : tank->wanted_rise));
 }
 
 bf_status bf_tank_fill(const bf_tank_spec *tank, double resin_m3, bf_bed_spec *bed, bf_error *err)

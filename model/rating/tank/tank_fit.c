@@ -51,10 +51,10 @@ bf_status bf__tank_fit_resin(const bf_tank_spec *tank, const bf_rating_spec *rat
     const double most_m3 = sheet->area_m2 * bf__tank_deepest_m(tank);
     const double lifted_m3 = sheet->area_m2 * bf__tank_deepest_lifted_m(tank);
     char lifted[120] = "";
-    if (bf__tank_backwash_of(&rating->recipe) != NULL && !isnan(tank->expansion)) {
+    if (bf__tank_backwash_of(&rating->recipe) != NULL && !isnan(tank->wanted_rise)) {
         (void)snprintf(lifted, sizeof lifted, ", and at most %s to be lifted by %.3g %%",
                        bf__both_at_most(BF__QUANTITY_RESIN, lifted_m3).text,
-                       100.0 * tank->expansion);
+                       100.0 * tank->wanted_rise);
     }
     return bf_error_set(err, BF_E_RANGE, where,
                         "the resin, %s deep and swollen by %.3g %%, does not go into the %s "
@@ -68,8 +68,8 @@ static bf_status judge_backwash(const bf_tank_spec *tank, const bf_rating_spec *
                                 bf_tank_sheet *sheet, bf_error *err)
 {
     const double most = sheet->room + rounding;
-    const int wanted_fits = isnan(tank->expansion) || tank->expansion <= most;
-    const int own_fits = isnan(sheet->cold.expansion) || sheet->cold.expansion <= most;
+    const int wanted_fits = isnan(tank->wanted_rise) || tank->wanted_rise <= most;
+    const int own_fits = isnan(sheet->cold.rise) || sheet->cold.rise <= most;
     sheet->backwash_fits = wanted_fits && own_fits;
     const bf_step *own = bf__tank_backwash_of(&rating->recipe);
     if (sheet->backwash_fits || own == NULL || isnan(tank->height_m)) {
@@ -82,7 +82,7 @@ static bf_status judge_backwash(const bf_tank_spec *tank, const bf_rating_spec *
             "a rise of %.3g %% in backwash does not fit: the freeboard of %s holds "
             "%.3g %% over the swollen bed; want at most that, or fill in at most %s "
             "of resin",
-            100.0 * tank->expansion, bf__both(BF__QUANTITY_LENGTH, sheet->freeboard_m).text,
+            100.0 * tank->wanted_rise, bf__both(BF__QUANTITY_LENGTH, sheet->freeboard_m).text,
             bf_round_down(100.0 * fmax(sheet->room, 0.0), 3),
             bf__both_at_most(BF__QUANTITY_RESIN, less_m3).text);
     }
@@ -145,17 +145,17 @@ static bf__words limit_words(const bf_tank_spec *tank, bf_tank_limit limit)
 
 /* The flows that are asked for. */
 enum { FLOWS = 3 };
-typedef struct asked_flow {
+typedef struct wanted_flow {
     const char *name, *key;
     double m3_per_s;
-} asked_flow;
+} wanted_flow;
 
-static void flows_of(const bf_tank_spec *tank, const bf_rating_spec *rating, asked_flow out[FLOWS])
+static void flows_of(const bf_tank_spec *tank, const bf_rating_spec *rating, wanted_flow out[FLOWS])
 {
     const double service = rating->recipe.step[0].velocity_m_per_s * bf_bed_area_m2(&rating->bed);
-    out[0] = (asked_flow){"peak", "tank.peak_flow", tank->peak_m3_per_s};
-    out[1] = (asked_flow){"average", "tank.average_flow", tank->average_m3_per_s};
-    out[2] = (asked_flow){"service", "service.flow", service};
+    out[0] = (wanted_flow){"peak", "tank.peak_flow", tank->peak_m3_per_s};
+    out[1] = (wanted_flow){"average", "tank.average_flow", tank->average_m3_per_s};
+    out[2] = (wanted_flow){"service", "service.flow", service};
 }
 
 /* Pressure is what a pump has or has not; the other limits are rules: docs/decisions/limits.md. */
@@ -163,14 +163,14 @@ static bf_status judge_flows(const bf_tank_spec *tank, const bf_rating_spec *rat
                              const bf_tank_sheet *sheet, bf_error *err)
 {
     const double most = sheet->limit_m3_per_s[BF_TANK_PRESSURE];
-    asked_flow asked[FLOWS];
-    flows_of(tank, rating, asked);
+    wanted_flow flows[FLOWS];
+    flows_of(tank, rating, flows);
     for (size_t f = 0; f < FLOWS; f++) {
-        if (is_more(asked[f].m3_per_s, most)) {
+        if (is_more(flows[f].m3_per_s, most)) {
             return bf_error_set(
                 err, BF_E_RANGE, where,
                 "the %s flow, %s, breaks the limit of %s, %s: at most %s passes this bed",
-                asked[f].name, bf__both(BF__QUANTITY_FLOW, asked[f].m3_per_s).text,
+                flows[f].name, bf__both(BF__QUANTITY_FLOW, flows[f].m3_per_s).text,
                 bf_tank_limit_words(BF_TANK_PRESSURE), limit_words(tank, BF_TANK_PRESSURE).text,
                 bf__both_at_most(BF__QUANTITY_FLOW, most).text);
         }
@@ -181,7 +181,7 @@ static bf_status judge_flows(const bf_tank_spec *tank, const bf_rating_spec *rat
 void bf_tank_notes(const bf_tank_spec *tank, const bf_rating_spec *rating,
                    const bf_tank_sheet *sheet, bf_notes *notes)
 {
-    static const bf_tank_limit told[] = {BF_TANK_VELOCITY, BF_TANK_BED_VOLUMES};
+    static const bf_tank_limit rules[] = {BF_TANK_VELOCITY, BF_TANK_BED_VOLUMES};
     const double own_K = rating->water.temperature_K;
     if (own_K < tank->coldest_K || own_K > tank->warmest_K) {
         const int is_cold = own_K < tank->coldest_K;
@@ -192,17 +192,17 @@ void bf_tank_notes(const bf_tank_spec *tank, const bf_rating_spec *rating,
             bf__both(BF__QUANTITY_TEMPERATURE, is_cold ? tank->coldest_K : tank->warmest_K).text,
             is_cold ? "cold" : "warm", bf__both(BF__QUANTITY_TEMPERATURE, own_K).text);
     }
-    asked_flow asked[FLOWS];
-    flows_of(tank, rating, asked);
+    wanted_flow flows[FLOWS];
+    flows_of(tank, rating, flows);
     for (size_t f = 0; f < FLOWS; f++) {
-        for (size_t k = 0; k < sizeof told / sizeof *told; k++) {
-            const double most = sheet->limit_m3_per_s[told[k]];
-            if (is_more(asked[f].m3_per_s, most)) {
-                bf_notes_add(notes, BF_NOTE_CAUTION, asked[f].key,
+        for (size_t k = 0; k < sizeof rules / sizeof *rules; k++) {
+            const double most = sheet->limit_m3_per_s[rules[k]];
+            if (is_more(flows[f].m3_per_s, most)) {
+                bf_notes_add(notes, BF_NOTE_CAUTION, flows[f].key,
                              "the %s flow, %s, is more than %s at the limit of %s, %s",
-                             asked[f].name, bf__both(BF__QUANTITY_FLOW, asked[f].m3_per_s).text,
+                             flows[f].name, bf__both(BF__QUANTITY_FLOW, flows[f].m3_per_s).text,
                              bf__both_at_most(BF__QUANTITY_FLOW, most).text,
-                             bf_tank_limit_words(told[k]), limit_words(tank, told[k]).text);
+                             bf_tank_limit_words(rules[k]), limit_words(tank, rules[k]).text);
             }
         }
     }

@@ -10,13 +10,13 @@ bf_tank_rating bf_tank_rating_of(const bf_rating_spec *rating, const bf_dose_poi
 {
     const bf_cycle_result *cycle = &point->steady.cycle;
     const double resin_m3 = bf_bed_volume_m3(&rating->bed);
-    const double told = cycle->outcome == BF_RATED ? 1.0 : (double)NAN;
-    bf_tank_rating made = {
-        .capacity_kg = told * cycle->capacity_eq_per_m3 * resin_m3 * 1e-3 * BF_G_CACO3_PER_EQ,
+    const double rated = cycle->outcome == BF_RATED ? 1.0 : (double)NAN;
+    bf_tank_rating pieces = {
+        .capacity_kg = rated * cycle->capacity_eq_per_m3 * resin_m3 * 1e-3 * BF_G_CACO3_PER_EQ,
         .salt_kg = point->dose_kg_per_m3 * resin_m3,
-        .water_m3 = told * cycle->throughput_bed_volumes * resin_m3,
+        .water_m3 = rated * cycle->throughput_bed_volumes * resin_m3,
     };
-    made.efficiency_kg_per_kg = made.capacity_kg / made.salt_kg;
-    made.waste_m3_per_kg = cycle->water_bed_volumes * resin_m3 / made.capacity_kg;
-    return made;
+    pieces.efficiency_kg_per_kg = pieces.capacity_kg / pieces.salt_kg;
+    pieces.waste_m3_per_kg = cycle->water_bed_volumes * resin_m3 / pieces.capacity_kg;
+    return pieces;
 }

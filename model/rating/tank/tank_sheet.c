@@ -74,17 +74,17 @@ static bf_status fill_pressures(const bf_tank_spec *tank, const bf_rating_spec *
         const bf_tank_spec *tank;
         double m3_per_s, temperature_K;
         double *Pa;
-    } asked[] = {{tank, out->rated_m3_per_s, temperature_K, &out->rated_Pa},
-                 {tank, tank->peak_m3_per_s, temperature_K, &out->peak_Pa},
-                 {tank, tank->average_m3_per_s, temperature_K, &out->average_Pa},
-                 {&no_fittings, out->rated_m3_per_s, temperature_K, &out->bed_rated_Pa},
-                 {tank, out->rated_m3_per_s, out->cold.temperature_K, &out->cold_rated_Pa},
-                 {tank, out->rated_m3_per_s, out->warm.temperature_K, &out->warm_rated_Pa}};
+    } drop[] = {{tank, out->rated_m3_per_s, temperature_K, &out->rated_Pa},
+                {tank, tank->peak_m3_per_s, temperature_K, &out->peak_Pa},
+                {tank, tank->average_m3_per_s, temperature_K, &out->average_Pa},
+                {&no_fittings, out->rated_m3_per_s, temperature_K, &out->bed_rated_Pa},
+                {tank, out->rated_m3_per_s, out->cold.temperature_K, &out->cold_rated_Pa},
+                {tank, out->rated_m3_per_s, out->warm.temperature_K, &out->warm_rated_Pa}};
     bf_status status = BF_OK;
-    for (size_t k = 0; k < sizeof asked / sizeof *asked && status == BF_OK; k++) {
-        if (!isnan(asked[k].m3_per_s)) {
-            status = bf_tank_pressure_Pa(asked[k].tank, &rating->bed, asked[k].m3_per_s,
-                                         asked[k].temperature_K, asked[k].Pa, err);
+    for (size_t k = 0; k < sizeof drop / sizeof *drop && status == BF_OK; k++) {
+        if (!isnan(drop[k].m3_per_s)) {
+            status = bf_tank_pressure_Pa(drop[k].tank, &rating->bed, drop[k].m3_per_s,
+                                         drop[k].temperature_K, drop[k].Pa, err);
         }
     }
     return status;
@@ -101,12 +101,12 @@ static bf_status fill_backwash(const bf_tank_spec *tank, const bf_rating_spec *r
     if (status != BF_OK) {
         return status;
     }
-    if (!isnan(tank->expansion)) {
+    if (!isnan(tank->wanted_rise)) {
         out->flow_m3_per_s =
-            sheet->area_m2 * bf_graded_velocity_m_per_s(&water, resin, classes, tank->expansion);
+            sheet->area_m2 * bf_graded_velocity_m_per_s(&water, resin, classes, tank->wanted_rise);
     }
     if (own != NULL) {
-        out->expansion = bf_graded_rise(&water, resin, classes, own->velocity_m_per_s);
+        out->rise = bf_graded_rise(&water, resin, classes, own->velocity_m_per_s);
     }
     out->carries_away_m3_per_s =
         sheet->area_m2 * bf_graded_velocity_m_per_s(&water, resin, classes, fmax(sheet->room, 0.0));
@@ -118,7 +118,7 @@ static bf_status fill_one_flow(const bf_tank_spec *tank, const bf_rating_spec *r
 {
     bf_fluid coldest;
     bf_status status = bf_fluid_of_water(out->cold.temperature_K, &coldest, err);
-    if (status == BF_OK && !isnan(tank->expansion)) {
+    if (status == BF_OK && !isnan(tank->wanted_rise)) {
         out->one_flow_rise = bf_graded_rise(&coldest, &rating->bed.resin, rating->bed.bead_classes,
                                             out->warm.flow_m3_per_s / out->area_m2);
     }
@@ -129,34 +129,34 @@ static bf_tank_sheet empty_sheet(const bf_tank_spec *tank, double temperature_K)
 {
     const double nothing = (double)NAN;
     const bf_tank_backwash none = {nothing, nothing, nothing, nothing};
-    bf_tank_sheet made = {.area_m2 = nothing,
-                          .resin_m3 = nothing,
-                          .bed_depth_m = nothing,
-                          .freeboard_m = nothing,
-                          .room = nothing,
-                          .limit_m3_per_s = {nothing, nothing, nothing},
-                          .rated_m3_per_s = nothing,
-                          .rated_Pa = nothing,
-                          .peak_Pa = nothing,
-                          .average_Pa = nothing,
-                          .bed_rated_Pa = nothing,
-                          .cold_rated_Pa = nothing,
-                          .warm_rated_Pa = nothing,
-                          .cold = none,
-                          .warm = none,
-                          .one_flow_rise = nothing,
-                          .drain_m3_per_s = nothing,
-                          .regeneration_s = nothing,
-                          .regeneration_m3 = nothing,
-                          .brine_m3 = nothing,
-                          .refill_m3 = nothing,
-                          .saturate_s = nothing};
+    bf_tank_sheet sheet = {.area_m2 = nothing,
+                           .resin_m3 = nothing,
+                           .bed_depth_m = nothing,
+                           .freeboard_m = nothing,
+                           .room = nothing,
+                           .limit_m3_per_s = {nothing, nothing, nothing},
+                           .rated_m3_per_s = nothing,
+                           .rated_Pa = nothing,
+                           .peak_Pa = nothing,
+                           .average_Pa = nothing,
+                           .bed_rated_Pa = nothing,
+                           .cold_rated_Pa = nothing,
+                           .warm_rated_Pa = nothing,
+                           .cold = none,
+                           .warm = none,
+                           .one_flow_rise = nothing,
+                           .drain_m3_per_s = nothing,
+                           .regeneration_s = nothing,
+                           .regeneration_m3 = nothing,
+                           .brine_m3 = nothing,
+                           .refill_m3 = nothing,
+                           .saturate_s = nothing};
     /* fmin() and fmax() pass over what is not stated. */
-    made.cold.temperature_K =
+    sheet.cold.temperature_K =
         isnan(tank->coldest_K) ? fmin(temperature_K, tank->warmest_K) : tank->coldest_K;
-    made.warm.temperature_K =
+    sheet.warm.temperature_K =
         isnan(tank->warmest_K) ? fmax(temperature_K, tank->coldest_K) : tank->warmest_K;
-    return made;
+    return sheet;
 }
 
 bf_status bf_tank_sheet_of(const bf_tank_spec *tank, const bf_rating_spec *rating,

@@ -65,9 +65,9 @@ static void backwash_in(const bf__sheet_group *group, const bf_tank_backwash *se
     bf__sheet_add(group, BF__QUANTITY_TEMPERATURE, season->temperature_K, "%s water", word);
     bf__sheet_add(group, BF__QUANTITY_FLOW, season->flow_m3_per_s, "flow for the wanted rise, %s",
                   word);
-    if (!isnan(season->expansion)) {
-        bf__sheet_add(group, BF__QUANTITY_SHARE, season->expansion,
-                      "rise by the case's backwash, %s", word);
+    if (!isnan(season->rise)) {
+        bf__sheet_add(group, BF__QUANTITY_SHARE, season->rise, "rise by the case's backwash, %s",
+                      word);
     }
     bf__sheet_add(group, BF__QUANTITY_FLOW, season->carries_away_m3_per_s,
                   "flow that lifts beads to the top, %s", word);
@@ -78,7 +78,7 @@ static void backwash(const bf_rate_report *report, bf__sheet *sheet)
     const bf__sheet_group group = bf__sheet_group_of_all(sheet, "backwash");
     const bf_tank_spec *tank = &report->tank->spec;
     const bf_tank_sheet *flow = &report->study->sheet;
-    bf__sheet_add(&group, BF__QUANTITY_SHARE, tank->expansion, "wanted rise");
+    bf__sheet_add(&group, BF__QUANTITY_SHARE, tank->wanted_rise, "wanted rise");
     backwash_in(&group, &flow->cold, "coldest");
     backwash_in(&group, &flow->warm, "warmest");
     bf__sheet_say(bf__sheet_add(&group, BF__QUANTITY_SHARE, flow->one_flow_rise,
