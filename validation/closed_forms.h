@@ -61,7 +61,7 @@ double closed_mass_action_slope(double l, double x);
  * @param time   rising, D_leaving t/R^2
  * @return 0, or nonzero where its own iteration stands still
  */
-int numeric_nernst_planck(double ratio, double z_leaving, double z_entering,
-                          size_t count, const double *time, double *uptake);
+int numeric_nernst_planck(double ratio, double z_leaving, double z_entering, size_t count,
+                          const double *time, double *uptake);
 
 #endif

@@ -4,12 +4,12 @@
 #define BF_VALIDATION_TRY_H
 
 /** Leave at the first failure: `status` and a label `done` must be in scope. */
-#define TRY(call)                                                              \
-  do {                                                                         \
-    status = (call);                                                           \
-    if (status != BF_OK) {                                                     \
-      goto done;                                                               \
-    }                                                                          \
-  } while (0)
+#define TRY(call)                                                                                  \
+    do {                                                                                           \
+        status = (call);                                                                           \
+        if (status != BF_OK) {                                                                     \
+            goto done;                                                                             \
+        }                                                                                          \
+    } while (0)
 
 #endif

@@ -214,7 +214,7 @@ static bf_status check_kind(int file, const char *name, const char *what, bf_err
 }
 
 bf_status bf_file_read(const char *file_name, const char *what, size_t most, char **text,
-                              size_t *length, bf_error *err)
+                       size_t *length, bf_error *err)
 {
     *text = NULL;
     *length = 0;

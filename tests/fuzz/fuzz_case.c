@@ -3,8 +3,8 @@
  * the sanitizers see: a case is refused with a finding and a sentence, or it has none and a rating
  * can start from it. Built and run by run.sh. */
 #include "brinefront/case.h"
-#include "brinefront/units.h"
 #include "brinefront/observations.h"
+#include "brinefront/units.h"
 
 #include <math.h>
 #include <stdint.h>

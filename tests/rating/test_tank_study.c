@@ -252,7 +252,7 @@ START_TEST(a_stop_leaves_what_was_found)
     const bf_tank_spec tank = vessel();
     bf_tank_study_spec spec = study_of(&rating, &tank);
     spec.uneven = (bf_uneven_flow){.velocity_spread = 0.07, .beds = 2};
-    spec.draws = (bf_draws){.bed_volumes = 3.3, .rest_s = 5400.0};
+    spec.stagnation = (bf_stagnation){.draw_bed_volumes = 3.3, .stagnation_s = 5400.0};
     spec.threads = 1;
     /* Calls: the doses, the grid twice, full flow, peak, average, draws, uneven flow, three bands. */
     static const struct {
@@ -278,7 +278,7 @@ START_TEST(a_stop_leaves_what_was_found)
         /* What was stopped just as it ended may be counted or not; what did not begin is not. */
         ck_assert_int_le(study.has_peak, table[k].peak);
         ck_assert_int_le(study.has_average, table[k].average);
-        ck_assert_int_eq(study.has_draws, table[k].draws);
+        ck_assert_int_eq(study.has_stagnation, table[k].draws);
         ck_assert_int_eq(study.has_uneven, table[k].uneven);
         bf_tank_study_free(&study);
     }

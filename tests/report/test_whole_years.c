@@ -15,16 +15,22 @@
     }
 PRINTER(bf_report_foul_table, bf_foul_report)
 PRINTER(bf_report_foul_csv, bf_foul_report)
+PRINTER(bf_report_foul_json, bf_foul_report)
 PRINTER(bf_report_what_if_table, bf_what_if_report)
 PRINTER(bf_report_what_if_csv, bf_what_if_report)
+PRINTER(bf_report_what_if_json, bf_what_if_report)
 PRINTER(bf_report_compensation_table, bf_compensation_report)
 PRINTER(bf_report_compensation_csv, bf_compensation_report)
+PRINTER(bf_report_compensation_json, bf_compensation_report)
 PRINTER(bf_report_sensitivity_table, bf_sensitivity_report)
 PRINTER(bf_report_sensitivity_csv, bf_sensitivity_report)
+PRINTER(bf_report_sensitivity_json, bf_sensitivity_report)
 PRINTER(bf_report_size_table, bf_size_report)
 PRINTER(bf_report_size_csv, bf_size_report)
+PRINTER(bf_report_size_json, bf_size_report)
 PRINTER(bf_report_compare_table, bf_compare_report)
 PRINTER(bf_report_compare_csv, bf_compare_report)
+PRINTER(bf_report_compare_json, bf_compare_report)
 
 static years y;
 

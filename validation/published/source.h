@@ -11,17 +11,15 @@
 enum { SOURCE_ROWS = 40, SOURCE_COLUMNS = 8, SOURCE_TEXT = 6000 };
 
 typedef struct source {
-  const char *name; /* its folder in validation/published/ */
-  char data[SOURCE_TEXT];
-  const char *cell[SOURCE_ROWS]
-                  [SOURCE_COLUMNS]; /* row 0 is the head; points into `data` */
-  size_t rows, columns;
-  char case_text[SOURCE_TEXT];
+    const char *name; /* its folder in validation/published/ */
+    char data[SOURCE_TEXT];
+    const char *cell[SOURCE_ROWS][SOURCE_COLUMNS]; /* row 0 is the head; points into `data` */
+    size_t rows, columns;
+    char case_text[SOURCE_TEXT];
 } source;
 
 /** Read data.csv and case.yaml. @return BF_OK; BF_E_FILE; BF_E_INPUT */
-BF_MUST_CHECK bf_status source_read(const char *name, source *out,
-                                    bf_error *err);
+BF_MUST_CHECK bf_status source_read(const char *name, source *out, bf_error *err);
 
 /** Cell of a row by the column's name; NULL when there is no such column. */
 const char *source_cell(const source *data, size_t row, const char *column);
@@ -38,24 +36,20 @@ double source_number(const source *data, size_t row, const char *column);
  * CaCO3", "-" for none. Keys as in case.yaml; a key that stands in no section
  * of the text is an error.
  */
-BF_MUST_CHECK bf_status source_change(char text[SOURCE_TEXT],
-                                      const char *changes, bf_error *err);
+BF_MUST_CHECK bf_status source_change(char text[SOURCE_TEXT], const char *changes, bf_error *err);
 
 /** The rating of a case text. */
-BF_MUST_CHECK bf_status source_rating(const char *text, bf_rating_spec *out,
-                                      bf_error *err);
+BF_MUST_CHECK bf_status source_rating(const char *text, bf_rating_spec *out, bf_error *err);
 
 /** Steady cycles of the case at `count` doses. */
-BF_MUST_CHECK bf_status source_rate(const char *text,
-                                    const double *dose_kg_per_m3, size_t count,
+BF_MUST_CHECK bf_status source_rate(const char *text, const double *dose_kg_per_m3, size_t count,
                                     bf_dose_point *out, bf_error *err);
 
 /** Capacity where the dose has a rating, else 0: no rating is no capacity. */
 double source_capacity(const bf_dose_point *point);
 
 /** Add a pair; the published text is the cell's. */
-void source_add(outcome *out, const source *data, size_t row,
-                const char *column, const char *point, const char *unit,
-                double computed);
+void source_add(outcome *out, const source *data, size_t row, const char *column, const char *point,
+                const char *unit, double computed);
 
 #endif

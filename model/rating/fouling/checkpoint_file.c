@@ -38,8 +38,7 @@ bf_status bf_campaign_batch_run_file(const bf_campaign_batch *batch, const char 
     }
     if (access(file_name, F_OK) == 0 || errno != ENOENT) {
         bf_error inner = {0};
-        status =
-            bf_file_read(file_name, "checkpoint", SIZE_MAX / 2, &bytes, &length, &inner);
+        status = bf_file_read(file_name, "checkpoint", SIZE_MAX / 2, &bytes, &length, &inner);
         status = status == BF_OK ? BF_OK
                                  : bf_error_set(err, status, file_name, "cannot read %s: %s",
                                                 file_name, inner.message);

@@ -58,7 +58,8 @@ const bf_campaign_cycle *bf__years_first_known(const bf_campaign_series *series)
 
 const bf_water *bf__campaign_water(const bf_campaign_spec *spec, double day)
 {
-    const bf_campaign_season *season = bf__fouling_season(spec, bf_campaign_season_index(spec, day));
+    const bf_campaign_season *season =
+        bf__fouling_season(spec, bf_campaign_season_index(spec, day));
     return season != NULL ? &season->water : &spec->water;
 }
 

@@ -10,18 +10,17 @@
 enum { LANES = 8 };
 
 typedef struct lanes {
-  size_t count;
-  double share[LANES];    /* of the bed; their sum is 1 */
-  double velocity[LANES]; /* over the mean */
-  double bead_m[LANES];
-  int service_only; /* nonzero: the brine and the rinses run evenly */
+    size_t count;
+    double share[LANES];    /* of the bed; their sum is 1 */
+    double velocity[LANES]; /* over the mean */
+    double bead_m[LANES];
+    int service_only; /* nonzero: the brine and the rinses run evenly */
 } lanes;
 
 /** Steady cycle at one dose; capacity per volume of all beds. NAN where there
  * is no rating. */
-BF_MUST_CHECK bf_status lanes_rate(const bf_rating_spec *spec,
-                                   const lanes *group, double dose_kg_per_m3,
-                                   double *capacity_eq_per_m3,
+BF_MUST_CHECK bf_status lanes_rate(const bf_rating_spec *spec, const lanes *group,
+                                   double dose_kg_per_m3, double *capacity_eq_per_m3,
                                    double *leakage_eq_per_m3, bf_error *err);
 
 #endif

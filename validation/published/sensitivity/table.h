@@ -16,24 +16,23 @@ double table_dose_kg_per_m3(size_t which);
 
 /** Relative to the bed as it stands, %; NAN: no rating. */
 typedef struct effect {
-  double capacity[TABLE_DOSES], leakage[TABLE_DOSES];
+    double capacity[TABLE_DOSES], leakage[TABLE_DOSES];
 } effect;
 
 typedef struct table {
-  const char *program;
-  size_t count;
-  /** Name of a line, "what: changed to"; no commas. */
-  const char *(*name)(size_t line);
-  bf_status (*compute)(size_t line, effect *out, bf_error *err);
-  /** What must hold before any line is believed; NULL: nothing. */
-  bf_status (*check)(bf_error *err);
-  void (*print)(const effect *lines);
+    const char *program;
+    size_t count;
+    /** Name of a line, "what: changed to"; no commas. */
+    const char *(*name)(size_t line);
+    bf_status (*compute)(size_t line, effect *out, bf_error *err);
+    /** What must hold before any line is believed; NULL: nothing. */
+    bf_status (*check)(bf_error *err);
+    void (*print)(const effect *lines);
 } table;
 
 /** Capacity and mean leakage at the three doses of a bed, over those of the
  * bulletin's bed. */
-BF_MUST_CHECK bf_status table_effect(const uncertain_bed *bed, effect *out,
-                                     bf_error *err);
+BF_MUST_CHECK bf_status table_effect(const uncertain_bed *bed, effect *out, bf_error *err);
 
 /** The bulletin's bed as it stands: capacity and mean leakage, eq/m3. */
 BF_MUST_CHECK bf_status table_base(effect *out, bf_error *err);
