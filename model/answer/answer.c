@@ -13,10 +13,17 @@ struct bf_answer {
     int is_whole; /* the page may be shown */
 };
 
+/* The command and its options, before anything is read or computed. */
+static bf_status begin(bf__frame *frame, bf_error *err)
+{
+    const bf_status status = bf__command_set(frame, err);
+    return status == BF_OK ? bf__options_check(frame, err) : status;
+}
+
 bf_status bf_question_check(const bf_question *question, bf_error *err)
 {
     bf__frame frame = {.question = question};
-    return bf__options_check(&frame, err);
+    return begin(&frame, err);
 }
 
 static void take_settings(bf__frame *frame)
@@ -84,7 +91,7 @@ static bf_status print(bf_answer *answer, bf_error *err)
 static bf_status run(bf_answer *answer, bf_error *err)
 {
     bf__frame *frame = &answer->frame;
-    bf_status status = bf__options_check(frame, err);
+    bf_status status = begin(frame, err);
     if (status == BF_OK) {
         status = check_tables(frame, err);
     }

@@ -87,7 +87,10 @@ extern const bf__command bf__command_check, bf__command_rate, bf__command_cycle,
         .most = BF_BAND_MOST_SAMPLES, .help = (words), .fallback = (otherwise)                     \
     }
 
-/* Find the command, look at every option and at the number of cases. */
+/* commands.c: the command that a question names. */
+BF_MUST_CHECK bf_status bf__command_set(bf__frame *frame, bf_error *err);
+
+/* Look at every option of the command and at the number of cases. */
 BF_MUST_CHECK bf_status bf__options_check(bf__frame *frame, bf_error *err);
 
 /* The value of an option of this command, NULL where it is not stated; of a flag "". */

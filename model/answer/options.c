@@ -7,46 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const bf__command *const commands[] = {&bf__command_check,   &bf__command_rate,
-                                              &bf__command_cycle,   &bf__command_size,
-                                              &bf__command_compare, &bf__command_foul};
-enum { COMMANDS = sizeof commands / sizeof *commands };
-
-size_t bf_command_count(void)
-{
-    return COMMANDS;
-}
-
-bf_command bf_command_get(size_t index)
-{
-    return commands[index]->about;
-}
-
-static const bf__command *find_command(const char *name, bf_error *err)
-{
-    char names[200] = "";
-    for (size_t c = 0; c < COMMANDS; c++) {
-        if (strcmp(name, commands[c]->about.name) == 0) {
-            return commands[c];
-        }
-        (void)strncat(names, " ", sizeof names - strlen(names) - 1);
-        (void)strncat(names, commands[c]->about.name, sizeof names - strlen(names) - 1);
-    }
-    (void)bf_error_set(err, BF_E_INPUT, "command", "no command \"%s\"; the commands are:%s", name,
-                       names);
-    return NULL;
-}
-
-bf_status bf_command_find(const char *name, bf_command *out, bf_error *err)
-{
-    const bf__command *command = find_command(name, err);
-    if (command == NULL) {
-        return BF_E_INPUT;
-    }
-    *out = command->about;
-    return BF_OK;
-}
-
 /* ---- looking at them ------------------------------------------------------------------------- */
 
 static const bf_option *option_of(const bf_command *command, const char *name)
@@ -152,11 +112,6 @@ static bf_status check_cases(const bf_command *command, size_t count, bf_error *
 bf_status bf__options_check(bf__frame *frame, bf_error *err)
 {
     const bf_question *question = frame->question;
-    frame->command = find_command(question->command, err);
-    if (frame->command == NULL) {
-        return BF_E_INPUT;
-    }
-    frame->leaves_protocol = frame->command->leaves_protocol;
     const bf_command *about = &frame->command->about;
     bf_status status = BF_OK;
     for (size_t o = 0; o < question->option_count && status == BF_OK; o++) {
