@@ -4,6 +4,7 @@
  * The campaign is made of what the rest of the file already says (water, bed, steps) and of its own
  * keys. Regenerations fit `duration` / `days between` times, at least once.
  */
+#include "base/calendar.h"
 #include "brinefront/convert.h"
 #include "case/file/date.h"
 #include "case/stages.h"
@@ -12,8 +13,6 @@
 #include <stdio.h>
 #include <string.h>
 
-static const double s_per_day = 86400.0;
-static const double days_per_month = 30.4375;
 static const double most_cycles = 1e5;           /* bf_campaign_spec_check() */
 static const double most_reductant = 50.0;       /* kg/m3, the same */
 static const double least_skip_tolerance = 1e-4; /* the same */
@@ -85,7 +84,7 @@ static bf_campaign_cleaning cleaning_of(const bf__reader *r)
                      : bf__reader_chosen(r, BF__KEY_CLEANING_AGENT, "sodium_bisulfite")
                          ? BF_CLEANER_BISULFITE
                          : BF_CLEANER_HYDROCHLORIC;
-    cleaning.every_days = bf__reader_value(r, BF__KEY_CLEANING_EVERY) / s_per_day;
+    cleaning.every_days = bf__reader_value(r, BF__KEY_CLEANING_EVERY) / BF_IRON_S_PER_DAY;
     cleaning.dose_kg_per_m3 = bf__reader_value(r, BF__KEY_CLEANING_AMOUNT);
     cleaning.duration_s = bf__reader_value(r, BF__KEY_CLEANING_CONTACT);
     if (bf__default_cleaning(r) == BF__CLEANING_ACID) {
@@ -131,13 +130,14 @@ static void build_spec(const bf__reader *r, bf_campaign_spec *spec)
     spec->water_m3_per_day =
         bf__reader_value(r, BF__KEY_WATER_PER_DAY) * bf_bed_volume_m3(&spec->bed);
     spec->service_bed_volumes = bf__reader_value(r, BF__KEY_WATER_BETWEEN);
-    spec->days_between = bf__reader_value(r, BF__KEY_DAYS_BETWEEN) / s_per_day;
+    spec->days_between = bf__reader_value(r, BF__KEY_DAYS_BETWEEN) / BF_IRON_S_PER_DAY;
     spec->draws_per_day = bf__reader_value(r, BF__KEY_DRAWS_PER_DAY);
     spec->cleaning = cleaning_of(r);
     spec->deposit = (bf_iron_deposit){.loose_kg_per_m3 = bf__reader_value(r, BF__KEY_LOOSE_IRON),
                                       .bound_kg_per_m3 = bf__reader_value(r, BF__KEY_BOUND_IRON)};
     spec->skip_tolerance = bf__reader_value(r, BF__KEY_SKIP_TOLERANCE);
-    spec->potential_every = (size_t)fmax(floor(days_per_month / bf_campaign_days(spec) + 0.5), 1.0);
+    spec->potential_every =
+        (size_t)fmax(floor(BF__DAYS_PER_MONTH / bf_campaign_days(spec) + 0.5), 1.0);
 }
 
 /* ---- checks of the whole --------------------------------------------------------------------- */
@@ -149,7 +149,7 @@ static void check_pace(bf__reader *r, bf_campaign_spec *spec)
     const double days = bf_campaign_days(spec);
     const double bed_volumes = bf_campaign_bed_volumes(spec);
     const double running_days =
-        bed_volumes * spec->bed.depth_m / spec->recipe.step[0].velocity_m_per_s / s_per_day;
+        bed_volumes * spec->bed.depth_m / spec->recipe.step[0].velocity_m_per_s / BF_IRON_S_PER_DAY;
     const double cycles = floor(r->out->campaign.duration_days / days + 1e-9);
     spec->cycles = (size_t)fmax(fmin(cycles, most_cycles), 1.0);
     if (running_days > days) {
@@ -287,7 +287,7 @@ void bf__stage_campaign(bf__reader *r)
     if (r->status != BF_OK) {
         return; /* the numbers are not all there */
     }
-    campaign->duration_days = bf__reader_value(r, BF__KEY_DURATION) / s_per_day;
+    campaign->duration_days = bf__reader_value(r, BF__KEY_DURATION) / BF_IRON_S_PER_DAY;
     campaign->needed_eq_per_m3 = bf__reader_value(r, BF__KEY_NEEDED);
     if (bf__reader_has(r, BF__KEY_START)) {
         (void)snprintf(campaign->start, sizeof campaign->start, "%.10s",

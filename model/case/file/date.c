@@ -2,10 +2,13 @@
 /* Gregorian calendar: 365 days a year and one more in years that 4 divides but not 100, or 400. */
 #include "case/file/date.h"
 
+#include "base/calendar.h"
+
 #include <ctype.h>
 #include <string.h>
 
 static const int days_before_month[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365};
+_Static_assert((int)BF__SEASON_YEAR_DAYS == 365, "a season begins on its date in every year");
 
 static int is_leap(long year)
 {
