@@ -10,7 +10,6 @@
 #include "cycle/account.h"
 
 #include <math.h>
-#include <string.h>
 
 int bf_step_serves(const bf_step *step)
 {
@@ -28,19 +27,6 @@ const bf_step *bf_recipe_find(const bf_recipe *recipe, bf_step_role role)
     for (size_t s = 0; s < recipe->count; s++) {
         if (recipe->step[s].type->role == role) {
             return &recipe->step[s];
-        }
-    }
-    return NULL;
-}
-
-const bf_step_type *bf_step_type_find(const char *word)
-{
-#define TYPE(word) &bf_step_##word,
-    static const bf_step_type *const types[] = {BF_STEP_TABLE(TYPE, TYPE)};
-#undef TYPE
-    for (size_t t = 0; t < sizeof types / sizeof *types; t++) {
-        if (strcmp(types[t]->word, word) == 0) {
-            return types[t];
         }
     }
     return NULL;
