@@ -160,7 +160,8 @@ START_TEST(what_was_assumed_is_noted)
         bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &own, notes, &err));
     ck_assert_uint_eq(bf_notes_count(notes), 2);
     ck_assert_str_eq(bf_notes_get(notes, 0).where, "protocol.water");
-    ck_assert_ptr_nonnull(strstr(bf_notes_get(notes, 0).text, "(493.8 mg/L)"));
+    ck_assert_ptr_nonnull(
+        strstr(bf_notes_get(notes, 0).text, "hardness, 493.8 mg/L as CaCO3 (28.85 gpg)"));
     ck_assert_int_eq(bf_notes_get(notes, 1).kind, BF_NOTE_ASSUMED);
     own.water.ion_eq_per_m3[BF_ION_FE] = 0.02;
     assert_ok(

@@ -13,6 +13,7 @@
  */
 #include "brinefront/convert.h"
 #include "brinefront/criteria.h"
+#include "rating/practice/both_units.h"
 
 #include <math.h>
 #include <string.h>
@@ -54,11 +55,11 @@ static void bring_to_test(bf_water *water, bf_notes *notes)
     water->hardness_eq_per_m3 = wanted;
     water->normality_eq_per_m3 += wanted - before;
     bf_notes_add(notes, BF_NOTE_ASSUMED, "protocol.water",
-                 "the published test's feed of %.0f mg/L (20 gpg) of hardness keeps the "
-                 "proportions of this water's hardness (%.4g mg/L), its other cations, pH and "
-                 "temperature, which the test's descriptions do not give; chloride makes up the "
-                 "difference",
-                 test_hardness_mg_per_L, before * BF_G_CACO3_PER_EQ);
+                 "the published test's feed of %s of hardness keeps the proportions of this "
+                 "water's hardness, %s, its other cations, pH and temperature, which the test's "
+                 "descriptions do not give; chloride makes up the difference",
+                 bf__both(BF__QUANTITY_SETTING, wanted).text,
+                 bf__both(BF__QUANTITY_SETTING, before).text);
     const double metals = water->ion_eq_per_m3[BF_ION_FE] + water->ion_eq_per_m3[BF_ION_MN];
     if (metals > 0.0) {
         bf_notes_add(notes, BF_NOTE_CAUTION, "protocol.water",

@@ -30,15 +30,15 @@ bf_status bf__regeneration_needs_of(const bf_rating_spec *rating, bf__regenerati
         status = step->type->needs(step, &site, &needs, err);
         if (status == BF_OK) {
             out->step_s[s] = needs.duration_s;
-            out->s += needs.duration_s;
-            out->m3 += needs.water_bed_volumes;
+            out->duration_s += needs.duration_s;
+            out->water_m3 += needs.water_bed_volumes;
             out->brine_m3 += needs.brine_bed_volumes;
             out->refill_m3 += needs.refill_bed_volumes;
             out->drain_m3_per_s = fmax(out->drain_m3_per_s, area_m2 * needs.drain_m_per_s);
         }
     }
     out->saturate_s = out->refill_m3 > 0.0 ? longest_saturation_s : 0.0;
-    out->m3 *= resin_m3;
+    out->water_m3 *= resin_m3;
     out->brine_m3 *= resin_m3;
     out->refill_m3 *= resin_m3;
     return status;

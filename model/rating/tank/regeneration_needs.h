@@ -7,8 +7,8 @@
 
 typedef struct bf__regeneration_needs {
     double step_s[BF_RECIPE_STEPS];
-    double s;
-    double m3; /* of water */
+    double duration_s;
+    double water_m3;
     double brine_m3, refill_m3, saturate_s;
     double drain_m3_per_s;
 } bf__regeneration_needs;

@@ -196,8 +196,8 @@ bf_status bf_tank_sheet_of(const bf_tank_spec *tank, const bf_rating_spec *ratin
         out->step_s[s] = needs.step_s[s];
     }
     out->drain_m3_per_s = needs.drain_m3_per_s;
-    out->regeneration_s = needs.s;
-    out->regeneration_m3 = needs.m3;
+    out->regeneration_s = needs.duration_s;
+    out->regeneration_m3 = needs.water_m3;
     out->brine_m3 = needs.brine_m3;
     out->refill_m3 = needs.refill_m3;
     out->saturate_s = needs.saturate_s;
