@@ -36,7 +36,7 @@ static const char *inside_word(const bf_overlay_residual *row)
 
 #define COLUMN(us, si, wide, what, us_decimals, si_decimals, with_sign)                            \
     {                                                                                              \
-        .name = {us, si}, .width = wide, .kind = BF__QUANTITY_##what,                              \
+        .name = {us, si}, .width = wide, .kind = BF__QUANTITY_##what, .per = "",                   \
         .decimals = {us_decimals, si_decimals}, .is_signed = with_sign                             \
     }
 

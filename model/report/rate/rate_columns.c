@@ -6,30 +6,20 @@
 
 #include <math.h>
 
-/* Shown in the table, in CSV and JSON, or in both. */
-#define COLUMN(us, si, text, columns_wide, what, us_decimals, si_decimals)                         \
-    {                                                                                              \
-        .name = {us, si}, .head = {text, NULL}, .width = columns_wide,                             \
-        .kind = BF__QUANTITY_##what, .decimals = {                                                 \
-            us_decimals,                                                                           \
-            si_decimals                                                                            \
-        }                                                                                          \
-    }
-
 /* clang-format off */
 const bf__column bf__rate_columns[BF__RATE_COLUMNS] = {
-    COLUMN("dose_lb_per_ft3", "dose_g_per_L", "salt", 7, DOSE, 2, 1),
-    COLUMN("capacity_kgr_per_ft3", "capacity_eq_per_L", "capacity", 9, CAPACITY, 2, 3),
-    COLUMN("salt_efficiency_gr_per_lb", NULL, "per salt", 9, EFFICIENCY, 0, 0),
-    COLUMN(NULL, "salt_efficiency_eq_per_eq", NULL, 0, PLAIN, 0, 0),
-    COLUMN(NULL, "leakage_mean_mg_per_L_CaCO3", "leak mean", 10, LEAKAGE, 2, 2),
-    COLUMN(NULL, "leakage_first_mg_per_L_CaCO3", "first", 7, LEAKAGE, 2, 2),
-    COLUMN(NULL, "leakage_low_mg_per_L_CaCO3", "lowest", 7, LEAKAGE, 2, 2),
-    COLUMN(NULL, "throughput_BV", "run", 8, BED_VOLUMES, 0, 1),
-    COLUMN(NULL, "regeneration_water_BV", "water", 8, BED_VOLUMES, 1, 2),
-    COLUMN(NULL, "regeneration_min", NULL, 0, MINUTES, 0, 0),
-    COLUMN(NULL, NULL, "water", 8, WASTE, 2, 1),
-    COLUMN(NULL, NULL, "cycles", 7, PLAIN, 0, 0),
+    BF__COLUMN("dose_lb_per_ft3", "dose_g_per_L", "salt", "", DOSE, "", 7, 2, 1),
+    BF__COLUMN("capacity_kgr_per_ft3", "capacity_eq_per_L", "capacity", "", CAPACITY, "", 9, 2, 3),
+    BF__COLUMN("salt_efficiency_gr_per_lb", NULL, "per salt", "", EFFICIENCY, "", 9, 0, 0),
+    BF__COLUMN(NULL, "salt_efficiency_eq_per_eq", "", "", PLAIN, "", 0, 0, 0),
+    BF__COLUMN(NULL, "leakage_mean_mg_per_L_CaCO3", "leak mean", "", LEAKAGE, "", 10, 2, 2),
+    BF__COLUMN(NULL, "leakage_first_mg_per_L_CaCO3", "first", "", LEAKAGE, "", 7, 2, 2),
+    BF__COLUMN(NULL, "leakage_low_mg_per_L_CaCO3", "lowest", "", LEAKAGE, "", 7, 2, 2),
+    BF__COLUMN(NULL, "throughput_BV", "run", "", BED_VOLUMES, "", 8, 0, 1),
+    BF__COLUMN(NULL, "regeneration_water_BV", "water", "", BED_VOLUMES, "", 8, 1, 2),
+    BF__COLUMN(NULL, "regeneration_min", "", "", MINUTES, "", 0, 0, 0),
+    BF__COLUMN(NULL, NULL, "water", "", WASTE, "", 8, 2, 1),
+    BF__COLUMN(NULL, NULL, "cycles", "", PLAIN, "", 7, 0, 0),
 };
 /* clang-format on */
 
