@@ -11,18 +11,18 @@ bf_status bf_report_check_json(const bf_check_report *report, FILE *out, bf_erro
     json_t *document = bf__json_document("check", &page);
     json_t *values = json_array();
     for (size_t v = 0; v < report->input->value_count; v++) {
-        const bf_case_value *from = &report->input->value[v];
-        bf_case_key key = bf_case_key_get(from->key);
+        const bf_case_value *stated = &report->input->value[v];
+        bf_case_key key = bf_case_key_get(stated->key);
         char text[64];
         json_t *value = json_object();
         bf__json_text(value, "key", key.path);
-        bf__json_text(value, "text", from->text);
-        bf__json_set(value, "filled_in", json_boolean(from->is_default));
-        (void)bf_case_value_show(&report->input->rating.bed, from, BF_UNITS_SI, text, sizeof text);
+        bf__json_text(value, "text", stated->text);
+        bf__json_set(value, "filled_in", json_boolean(stated->is_default));
+        (void)bf_case_value_show(&report->input->rating.bed, stated, BF_UNITS_SI, text, sizeof text);
         bf__json_text(value, "SI", text);
-        (void)bf_case_value_show(&report->input->rating.bed, from, BF_UNITS_US, text, sizeof text);
+        (void)bf_case_value_show(&report->input->rating.bed, stated, BF_UNITS_US, text, sizeof text);
         bf__json_text(value, "US", text);
-        bf__json_text(value, "source", from->is_default ? key.source : "");
+        bf__json_text(value, "source", stated->is_default ? key.source : "");
         bf__json_append(values, value);
     }
     bf__json_set(document, "values", values);

@@ -2,22 +2,15 @@
 /* What every output says about how its numbers came about: accuracy, notes, cautions. */
 #include "report/page/assumptions.h"
 
-#include "brinefront/convert.h"
 #include "report/page/figure.h"
 #include "report/page/wrap.h"
 
 #include <math.h>
 #include <string.h>
 
-double bf__gr_per_lb(double capacity_eq_per_m3, double dose_kg_per_m3)
-{
-    double grains_per_m3 = capacity_eq_per_m3 / (1e3 * BF_KG_PER_GRAIN) * BF_G_CACO3_PER_EQ;
-    return grains_per_m3 / (dose_kg_per_m3 / BF_KG_PER_LB);
-}
-
 double bf__mg_per_L_CaCO3(double eq_per_m3)
 {
-    return eq_per_m3 * BF_G_CACO3_PER_EQ;
+    return bf__quantity_show(BF__QUANTITY_LEAKAGE, BF_UNITS_SI, eq_per_m3);
 }
 
 void bf__accuracy_print(const bf_rate_report *report, bf_unit_system units, const char *prefix,

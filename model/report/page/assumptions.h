@@ -24,8 +24,7 @@ void bf__cautions_print(const char *prefix, FILE *out);
 /* The same under the years of a bed, whose resin does not stay sound. */
 void bf__foul_cautions_print(const char *prefix, FILE *out);
 
-/* Conversions at the edge that more than one output shows. */
-double bf__gr_per_lb(double capacity_eq_per_m3, double dose_kg_per_m3);
+/* Hardness as tables of the trade print it. */
 double bf__mg_per_L_CaCO3(double eq_per_m3);
 
 #endif

@@ -151,24 +151,24 @@ static json_t *steps_of(const bf_rating_spec *rating)
 {
     json_t *steps = json_array();
     for (size_t s = 0; s < rating->recipe.count; s++) {
-        const bf_step *from = &rating->recipe.step[s];
+        const bf_step *stated = &rating->recipe.step[s];
         json_t *step = json_object();
-        bf__json_text(step, "name", from->type->name);
-        bf__json_text(step, "direction", from->direction == BF_FLOW_UP ? "up" : "down");
-        bf__json_text(step, "water", supply_word(from->supply));
+        bf__json_text(step, "name", stated->type->name);
+        bf__json_text(step, "direction", stated->direction == BF_FLOW_UP ? "up" : "down");
+        bf__json_text(step, "water", supply_word(stated->supply));
         bf__json_number(step, "flow_BV_per_h",
-                        from->velocity_m_per_s / rating->bed.depth_m * BF_S_PER_H);
-        bf__json_number(step, "velocity_m_per_h", from->velocity_m_per_s * BF_S_PER_H);
-        if (from->bed_volumes > 0.0) {
-            bf__json_number(step, "volume_BV", from->bed_volumes);
+                        stated->velocity_m_per_s / rating->bed.depth_m * BF_S_PER_H);
+        bf__json_number(step, "velocity_m_per_h", stated->velocity_m_per_s * BF_S_PER_H);
+        if (stated->bed_volumes > 0.0) {
+            bf__json_number(step, "volume_BV", stated->bed_volumes);
         }
-        if (from->type->role == BF_ROLE_SERVICE) {
+        if (stated->type->role == BF_ROLE_SERVICE) {
             bf__json_number(step, "end_point_mg_per_L_CaCO3",
-                            bf__mg_per_L_CaCO3(from->end_hardness_eq_per_m3));
+                            bf__mg_per_L_CaCO3(stated->end_hardness_eq_per_m3));
         }
-        if (from->type->role == BF_ROLE_BRINE) {
-            bf__json_text(step, "salt", bf_salt_symbol(from->salt));
-            bf__json_number(step, "strength_wt_percent", 100.0 * from->mass_fraction);
+        if (stated->type->role == BF_ROLE_BRINE) {
+            bf__json_text(step, "salt", bf_salt_symbol(stated->salt));
+            bf__json_number(step, "strength_wt_percent", 100.0 * stated->mass_fraction);
         }
         bf__json_append(steps, step);
     }
@@ -179,11 +179,11 @@ static json_t *notes_of(const bf_notes *notes)
 {
     json_t *list = json_array();
     for (size_t n = 0; n < bf_notes_count(notes); n++) {
-        bf_note from = bf_notes_get(notes, n);
+        bf_note found = bf_notes_get(notes, n);
         json_t *note = json_object();
-        bf__json_text(note, "kind", bf__note_word(from.kind));
-        bf__json_text(note, "where", from.where);
-        bf__json_text(note, "text", from.text);
+        bf__json_text(note, "kind", bf__note_word(found.kind));
+        bf__json_text(note, "where", found.where);
+        bf__json_text(note, "text", found.text);
         bf__json_append(list, note);
     }
     return list;

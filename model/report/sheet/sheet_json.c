@@ -11,16 +11,16 @@ json_t *bf__sheet_json(const bf_rate_report *report)
     }
     json_t *items = json_array();
     for (size_t i = 0; i < sheet.count; i++) {
-        const bf__sheet_item *from = &sheet.item[i];
+        const bf__sheet_item *shown = &sheet.item[i];
         json_t *item = json_object();
-        bf__json_text(item, "group", from->group);
-        bf__json_text(item, "name", from->name);
-        bf__json_number(item, "dose_g_per_L", from->dose_kg_per_m3);
-        bf__json_number(item, "si_value", from->value[BF_UNITS_SI]);
-        bf__json_text(item, "si_unit", from->unit[BF_UNITS_SI]);
-        bf__json_number(item, "us_value", from->value[BF_UNITS_US]);
-        bf__json_text(item, "us_unit", from->unit[BF_UNITS_US]);
-        bf__json_text(item, "words", from->words);
+        bf__json_text(item, "group", shown->group);
+        bf__json_text(item, "name", shown->name);
+        bf__json_number(item, "dose_g_per_L", shown->dose_kg_per_m3);
+        bf__json_number(item, "si_value", shown->value[BF_UNITS_SI]);
+        bf__json_text(item, "si_unit", shown->unit[BF_UNITS_SI]);
+        bf__json_number(item, "us_value", shown->value[BF_UNITS_US]);
+        bf__json_text(item, "us_unit", shown->unit[BF_UNITS_US]);
+        bf__json_text(item, "words", shown->words);
         bf__json_append(items, item);
     }
     bf__sheet_free(&sheet);

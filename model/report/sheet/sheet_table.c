@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A rating sheet for people: group by group; what differs from dose to dose side by side. */
-#include "brinefront/convert.h"
 #include "report/page/assumptions.h"
 #include "report/page/wrap.h"
 #include "report/sheet/sheet.h"
