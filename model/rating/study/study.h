@@ -18,6 +18,14 @@ typedef struct bf__study_work {
     bf__part part;
 } bf__study_work;
 
+/* What is asked besides. */
+int bf__study_has_stagnation(const bf_tank_study_spec *spec);
+int bf__study_has_uneven_flow(const bf_tank_study_spec *spec);
+
+/* How many ratings the study takes, once its doses are in order; a season that is the water's own
+ * takes none, so that it may be one or two fewer. */
+double bf__study_ratings(const bf_tank_study_spec *spec, const bf_tank_study *study);
+
 /* Begin a part of the work that is worth so many ratings. */
 bf_watch bf__study_begin(bf__study_work *work, double ratings);
 

@@ -78,7 +78,7 @@ static bf_status rate_in_season(bf__study_work *work, const bf_tank_study *study
 static bf_status rate_stagnation(bf__study_work *work, bf_tank_study *out, bf_error *err)
 {
     const bf_tank_study_spec *spec = work->spec;
-    if (isnan(spec->stagnation.draw_bed_volumes)) {
+    if (!bf__study_has_stagnation(spec)) {
         return BF_OK;
     }
     bf_status status = bf_stagnation_rate(&out->rating, &spec->stagnation,
@@ -90,7 +90,7 @@ static bf_status rate_stagnation(bf__study_work *work, bf_tank_study *out, bf_er
 static bf_status rate_uneven(bf__study_work *work, bf_tank_study *out, bf_error *err)
 {
     const bf_tank_study_spec *spec = work->spec;
-    if (!(spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0)) {
+    if (!bf__study_has_uneven_flow(spec)) {
         return BF_OK;
     }
     bf_status status =

@@ -4,6 +4,34 @@
 
 #include <math.h>
 
+static size_t is_stated(double value)
+{
+    return isnan(value) ? (size_t)0 : (size_t)1;
+}
+
+double bf__study_ratings(const bf_tank_study_spec *spec, const bf_tank_study *study)
+{
+    const bf_tank_spec *tank = spec->tank;
+    const size_t bands = 1 + (size_t)(study->middle != study->least) +
+                         (size_t)(study->most != study->middle && study->most != study->least);
+    size_t count = spec->count + 2 + 1; /* the grid's two, the first minutes */
+    count += is_stated(tank->peak_m3_per_s) + is_stated(tank->average_m3_per_s);
+    count += is_stated(tank->coldest_K) + is_stated(tank->warmest_K);
+    count += bf__study_has_stagnation(spec) ? BF__RATINGS_OF_STAGNATION : 0;
+    count += bf__study_has_uneven_flow(spec) ? BF__RATINGS_OF_UNEVEN_FLOW : 0;
+    return (double)(count + bands * (spec->samples + BF_BAND_LEAST_SAMPLES));
+}
+
+int bf__study_has_stagnation(const bf_tank_study_spec *spec)
+{
+    return !isnan(spec->stagnation.draw_bed_volumes);
+}
+
+int bf__study_has_uneven_flow(const bf_tank_study_spec *spec)
+{
+    return spec->uneven.velocity_spread > 0.0 || spec->uneven.wall_share > 0.0;
+}
+
 bf_watch bf__study_begin(bf__study_work *work, double ratings)
 {
     work->part.start = fmin(work->before / work->total, 1.0);

@@ -62,12 +62,7 @@ static bf_status compute(bf__study_work *work, bf_tank_study *out, bf_notes *not
 bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, bf_notes *notes,
                             bf_error *err)
 {
-    bf__study_work work = {.spec = spec,
-                           .total =
-                               (double)(spec->count + 2 + 5) + BF__RATINGS_OF_STAGNATION +
-                               BF__RATINGS_OF_UNEVEN_FLOW +
-                               BF__STUDY_BANDS * (double)(spec->samples + BF_BAND_LEAST_SAMPLES),
-                           .part = {.whole = spec->watch}};
+    bf__study_work work = {.spec = spec, .total = 1.0, .part = {.whole = spec->watch}};
     *out =
         (bf_tank_study){.samples = spec->samples,
                         .count = spec->count,
@@ -82,6 +77,7 @@ bf_status bf_tank_study_run(const bf_tank_study_spec *spec, bf_tank_study *out, 
     }
     if (status == BF_OK) {
         order(spec, out);
+        work.total = bf__study_ratings(spec, out);
         status = bf__study_sheet(spec, spec->rating, spec->dose_kg_per_m3[out->middle], &out->sheet,
                                  err);
     }
