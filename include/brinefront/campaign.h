@@ -136,12 +136,12 @@ typedef struct bf_campaign_cycle {
     double iron_heel_eq_per_m3;                  /**< exchanged after regeneration, per m3 of bed */
     double loose_kg_per_m3, loose_top_kg_per_m3; /**< mean, and of the top tenth of the bed */
     double bound_kg_per_m3, bound_top_kg_per_m3;
-    double cleaned_kg_per_m3;   /**< dissolved by a cleaning in this cycle */
-    double retention;           /**< deposits won since the start and iron cleaned off, over iron
+    double cleaned_kg_per_m3; /**< dissolved by a cleaning in this cycle */
+    double retention;         /**< deposits won since the start and iron cleaned off, over iron
                                      that came; NAN before any has */
-    double pressure_ratio;      /**< drop over the bed at the end of service over the clean bed's */
-    double capacity_eq_per_m3;  /**< total, of the resin in the next cycle */
-    double moisture;            /**< of the resin, a fraction */
+    double pressure_ratio;    /**< drop over the bed at the end of service over the clean bed's */
+    double total_capacity_eq_per_m3; /**< of the resin in the next cycle */
+    double moisture;                 /**< of the resin, a fraction */
     double potential_eq_per_m3; /**< hardness to the end point if the next service went on to it; 0
                                      where it leaks more from the start; NAN where none was asked
                                      for */

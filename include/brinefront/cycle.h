@@ -46,8 +46,8 @@ typedef struct bf_step_result {
     double bed_volumes;       /**< of liquid that entered the vessel */
     double water_bed_volumes; /**< of water the step takes; the water of the brine included */
     double salt_kg_per_m3;
-    bf_passage passage;   /**< zero for a step that does not touch the bed */
-    double bed_expansion; /**< backwash: depth over settled depth; else 1 */
+    bf_passage passage; /**< zero for a step that does not touch the bed */
+    double depth_ratio; /**< backwash: depth over settled depth; else 1 */
     /** Service: the part up to the counted end point. */
     bf_passage counted;
 } bf_step_result;

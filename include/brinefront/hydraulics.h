@@ -41,15 +41,15 @@ BF_API double bf_terminal_velocity_m_per_s(const bf_fluid *fluid, double bead_di
  * @return the ratio; INFINITY when the velocity carries the beads away (u >= v_t)
  * Source: Richardson & Zaki, Trans. Inst. Chem. Eng. 32 (1954) 35.
  */
-BF_API double bf_bed_expansion(const bf_fluid *fluid, double velocity_m_per_s,
-                               double bead_diameter_m, double bead_density_kg_per_m3,
-                               double settled_void_fraction);
+BF_API double bf_bed_depth_ratio(const bf_fluid *fluid, double velocity_m_per_s,
+                                 double bead_diameter_m, double bead_density_kg_per_m3,
+                                 double settled_void_fraction);
 
 /** The inverse: the superficial velocity that lifts the bed to `ratio` of its settled depth, m/s.
  *  @param ratio  >= 1; at 1 the bed is about to lift */
-BF_API double bf_expanding_velocity_m_per_s(const bf_fluid *fluid, double ratio,
-                                            double bead_diameter_m, double bead_density_kg_per_m3,
-                                            double settled_void_fraction);
+BF_API double bf_lifting_velocity_m_per_s(const bf_fluid *fluid, double ratio,
+                                          double bead_diameter_m, double bead_density_kg_per_m3,
+                                          double settled_void_fraction);
 
 #ifdef __cplusplus
 }

@@ -29,12 +29,12 @@ enum { BF_BEAD_CLASSES = 5, BF_BEAD_SHELLS = 48 };
 #define BF_MANGANESE_OVER_MAGNESIUM 0.95
 
 typedef struct bf_resin {
-    const char *name;          /**< "gel_8", "gel_10", or the caller's own */
-    double capacity_eq_per_m3; /**< total capacity per settled bed volume, Na form, 500 .. 4000 */
-    double void_fraction;      /**< of the settled bed, 0.2 .. 0.6 */
-    double bead_diameter_m;    /**< surface (Sauter) mean, 0.1e-3 .. 2e-3 */
-    double uniformity_coefficient; /**< d60/d10 of the beads by volume, 1 (one size) .. 2.5 */
-    double bead_density_kg_per_m3; /**< wet bead, Na form, 1050 .. 1600 */
+    const char *name;                /**< "gel_8", "gel_10", or the caller's own */
+    double total_capacity_eq_per_m3; /**< per settled bed volume, Na form, 500 .. 4000 */
+    double void_fraction;            /**< of the settled bed, 0.2 .. 0.6 */
+    double bead_diameter_m;          /**< surface (Sauter) mean, 0.1e-3 .. 2e-3 */
+    double uniformity_coefficient;   /**< d60/d10 of the beads by volume, 1 (one size) .. 2.5 */
+    double bead_density_kg_per_m3;   /**< wet bead, Na form, 1050 .. 1600 */
     /** Thermodynamic selectivity against Na, Gaines-Thomas: K = y a_Na^2/(y_Na^2 a) in mol/kg for
      *  a divalent ion, K = y a_Na/(y_Na a) for a monovalent one; Na itself is 1. 1e-3 .. 1e4. */
     double selectivity[BF_ION_COUNT];

@@ -44,9 +44,9 @@ typedef enum bf_equilibrium_law {
 typedef struct bf_selectivity_spec {
     bf_equilibrium_law law;
     bf_ion_set ions;
-    double constant[BF_ION_COUNT]; /**< by law: K mol/kg (or -), K_N, alpha, k m3/eq; > 0 */
-    double capacity_eq_per_m3;     /**< per settled bed volume; used by MASS_ACTION_IDEAL only */
-    double temperature_K;          /**< 273.15 .. 323.15; used by MASS_ACTION only */
+    double constant[BF_ION_COUNT];   /**< by law: K mol/kg (or -), K_N, alpha, k m3/eq; > 0 */
+    double total_capacity_eq_per_m3; /**< per settled bed volume; used by MASS_ACTION_IDEAL only */
+    double temperature_K;            /**< 273.15 .. 323.15; used by MASS_ACTION only */
 } bf_selectivity_spec;
 
 /** Immutable after creation: any number of beds and threads may share one. */

@@ -84,7 +84,7 @@ BF_API BF_MUST_CHECK bf_status bf_tank_pressure_Pa(const bf_tank_spec *tank, con
  * (Richardson & Zaki), the depths added (serial model): sum of share_k H_k/H_0,k - 1.
  *
  * @return the rise, >= 0; INFINITY where the velocity carries the smallest class away
- * One class, or beads of one size: bf_bed_expansion() - 1. Source and assumptions: backwash.c.
+ * One class, or beads of one size: bf_bed_depth_ratio() - 1. Source and assumptions: backwash.c.
  */
 BF_API double bf_graded_rise(const bf_fluid *water, const bf_resin *resin, size_t bead_classes,
                              double velocity_m_per_s);

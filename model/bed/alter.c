@@ -50,7 +50,7 @@ double bf__bed_leave_resin(bf_bed *bed, size_t cell, bf_ion ion, double eq_per_m
     if (i == column->at.ions) {
         return 0.0;
     }
-    const double held = column->capacity_eq_per_m3 * mean_fraction(column, state, cell, i);
+    const double held = column->total_capacity_eq_per_m3 * mean_fraction(column, state, cell, i);
     double taken = at_most(eq_per_m3, held);
     taken = at_most(taken, column->void_fraction * sodium_of_water(column, state, cell));
     if (taken <= 0.0) {
@@ -94,7 +94,7 @@ double bf__bed_load(bf_bed *bed, size_t cell, bf_ion ion, double eq_per_m3)
             sodium[m] -= state[bf__layout_shell(&column->at, m, k) + cell];
         }
         sodium[m] = sodium[m] > 0.0 ? sodium[m] : 0.0;
-        room += column->capacity_eq_per_m3 * column->shell_volume[m] * sodium[m];
+        room += column->total_capacity_eq_per_m3 * column->shell_volume[m] * sodium[m];
     }
     const double taken = at_most(eq_per_m3, room);
     for (size_t m = 0; m < column->at.shells && taken > 0.0; m++) {
@@ -108,8 +108,8 @@ void bf__bed_change_sites(bf_bed *bed, double before_eq_per_m3)
     const bf__column *column = bf__bed_column(bed);
     const bf__layout *at = &column->at;
     double *state = bf__bed_state(bed);
-    const double lost = before_eq_per_m3 - column->capacity_eq_per_m3;
-    const double still = before_eq_per_m3 / column->capacity_eq_per_m3;
+    const double lost = before_eq_per_m3 - column->total_capacity_eq_per_m3;
+    const double still = before_eq_per_m3 / column->total_capacity_eq_per_m3;
     for (size_t k = 0; k < at->cells; k++) {
         for (size_t i = 0; i < at->ions; i++) {
             if (lost > 0.0) {

@@ -36,6 +36,6 @@ void bf__balance_held(const bf__column *column, double freeboard_ratio, const do
             resin +=
                 column->shell_volume[m] * sum_row(state + bf__layout_shell(at, m, i), at->cells);
         }
-        held[1 + i] += column->capacity_eq_per_m3 * per_cell * resin;
+        held[1 + i] += column->total_capacity_eq_per_m3 * per_cell * resin;
     }
 }

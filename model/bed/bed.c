@@ -81,7 +81,7 @@ static void set_constants(bf_bed *bed)
     const size_t e = column->at.ions;
     column->rate_law = spec->rate_law;
     column->void_fraction = spec->resin.void_fraction;
-    column->capacity_eq_per_m3 = spec->resin.capacity_eq_per_m3;
+    column->total_capacity_eq_per_m3 = spec->resin.total_capacity_eq_per_m3;
     for (size_t i = 0; i <= e; i++) {
         bf_ion ion = i < e ? column->ions->ion[i] : BF_ION_NA;
         column->diffusivity[i] =
@@ -654,6 +654,6 @@ void bf__bed_held(const bf_bed *bed, double held_eq_per_m3[BF_ION_COUNT])
 {
     double held[1 + BF__MAX_IONS];
     bf__balance_held(&bed->column, bed->freeboard_ratio, bed->state, held);
-    held[0] += bed->column.capacity_eq_per_m3; /* what the resin holds, sodium included */
+    held[0] += bed->column.total_capacity_eq_per_m3; /* what the resin holds, sodium included */
     spread_out(&bed->column, held, held_eq_per_m3);
 }

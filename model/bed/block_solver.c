@@ -373,7 +373,7 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
     for (size_t grade = 0; grade < at->classes; grade++) {
         const bf__exchange_slope *from = &jacobian->exchange[grade];
         solver->per_shell[grade] = 1.0 / (column->shell_volume[bf__layout_surface(at, grade)] *
-                                          column->capacity_eq_per_m3);
+                                          column->total_capacity_eq_per_m3);
         memcpy(solver->s_pore + grade * block, from->by_pore, block * sizeof(double));
         memcpy(solver->s_fraction + grade * block, from->by_fraction, block * sizeof(double));
         memcpy(solver->s_normality + grade * e * at->stride, from->by_normality,

@@ -36,7 +36,7 @@ typedef struct bf__column {
 
     /* fixed for the bed */
     double void_fraction;                 /* eps */
-    double capacity_eq_per_m3;            /* Q */
+    double total_capacity_eq_per_m3;      /* Q */
     double diffusivity[BF__MAX_IONS + 1]; /* in the bead, set order then Na, m2/s */
     double charge[BF__MAX_IONS + 1];      /* the same order */
     double is_hardness[BF__MAX_IONS];     /* 1 or 0 */

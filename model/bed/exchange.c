@@ -96,7 +96,7 @@ static int linear_driving_force(const bf__column *column, const double *state, d
     int outside = bf__selectivity_resin(column->selectivity, at->cells, stride, state, pore, inner,
                                         target, slope ? &equilibrium : NULL);
     for (size_t i = 0; i < count; i++) {
-        const double k = column->capacity_eq_per_m3 * column->transfer_per_s[0][i];
+        const double k = column->total_capacity_eq_per_m3 * column->transfer_per_s[0][i];
         for (size_t p = 0; p < at->cells; p++) {
             rate[i * stride + p] = k * (target[i * stride + p] - bead[i * stride + p]);
         }
@@ -135,7 +135,7 @@ static int reaction(const bf__column *column, const double *state, double *rate,
             y_sodium -= bead[i * stride + p];
         }
         for (size_t i = 0; i < count; i++) {
-            const double k = column->capacity_eq_per_m3 * column->transfer_per_s[0][i];
+            const double k = column->total_capacity_eq_per_m3 * column->transfer_per_s[0][i];
             const double back = bf__selectivity_weight(column->selectivity, i); /* 1/alpha */
             double x = pore[i * stride + p] / normality[p];
             double y = bead[i * stride + p];

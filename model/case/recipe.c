@@ -145,9 +145,8 @@ static double usual_backwash_m_per_s(const bf__reader *r)
         return (double)NAN;
     }
     double lift = fmin(0.45, 0.9 * bed->freeboard_m / bed->depth_m);
-    return bf_expanding_velocity_m_per_s(&water, 1.0 + lift, bed->resin.bead_diameter_m,
-                                         bed->resin.bead_density_kg_per_m3,
-                                         bed->resin.void_fraction);
+    return bf_lifting_velocity_m_per_s(&water, 1.0 + lift, bed->resin.bead_diameter_m,
+                                       bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
 }
 
 /* A step as the section describes it, by what it is for. */
@@ -308,17 +307,17 @@ static void check_expansion(bf__reader *r, const item *stated, const bf_step *st
         bf_fluid_of_water(r->out->rating.water.temperature_K, &water, NULL) != BF_OK) {
         return;
     }
-    double expansion =
-        bf_bed_expansion(&water, step->velocity_m_per_s, bed->resin.bead_diameter_m,
-                         bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
+    const double depth_ratio =
+        bf_bed_depth_ratio(&water, step->velocity_m_per_s, bed->resin.bead_diameter_m,
+                           bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
     double room = 1.0 + bed->freeboard_m / bed->depth_m;
-    if (expansion <= room) {
+    if (depth_ratio <= room) {
         return;
     }
     char sentence[300];
     int length = snprintf(sentence, sizeof sentence, "backwash at %.3g m/h would ",
                           3600.0 * step->velocity_m_per_s);
-    if (isinf(expansion)) {
+    if (isinf(depth_ratio)) {
         length += snprintf(sentence + length, sizeof sentence - (size_t)length,
                            "carry the beads out of the vessel; lower the flow");
     } else {
@@ -326,7 +325,7 @@ static void check_expansion(bf__reader *r, const item *stated, const bf_step *st
                            "lift the bed to %.3g times its depth, but the freeboard leaves room "
                            "for %.3g times: resin would be lost; lower the flow, raise "
                            "bed.freeboard",
-                           expansion, room);
+                           depth_ratio, room);
     }
     (void)snprintf(sentence + length, sizeof sentence - (size_t)length,
                    ", or leave the backwash out (backwash_time: 0 min)");

@@ -139,7 +139,7 @@ void bf__step_record(const bf_step *step, const bf_step_needs *needs, const bf_p
                             .water_bed_volumes = needs->water_bed_volumes,
                             .salt_kg_per_m3 = needs->salt_kg_per_m3,
                             .passage = *passage,
-                            .bed_expansion = 1.0};
+                            .depth_ratio = 1.0};
 }
 
 bf_status bf__step_run_water(const bf_step *step, const bf_site *site, bf_bed *bed,

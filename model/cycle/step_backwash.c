@@ -30,10 +30,10 @@ static bf_status run_backwash(const bf_step *step, const bf_site *site, bf_bed *
     if (status != BF_OK) {
         return status;
     }
-    double expansion =
-        bf_bed_expansion(&water, step->velocity_m_per_s, site->resin.bead_diameter_m,
-                         site->resin.bead_density_kg_per_m3, site->resin.void_fraction);
-    if (isinf(expansion)) {
+    const double depth_ratio =
+        bf_bed_depth_ratio(&water, step->velocity_m_per_s, site->resin.bead_diameter_m,
+                           site->resin.bead_density_kg_per_m3, site->resin.void_fraction);
+    if (isinf(depth_ratio)) {
         return bf_error_set(
             err, BF_E_RANGE, step->type->name,
             "backwash at %.3g m/h carries beads of %.3g mm out of the vessel; lower "
@@ -43,7 +43,7 @@ static bf_status run_backwash(const bf_step *step, const bf_site *site, bf_bed *
     status = bf__step_run_water(step, site, bed, out, err);
     if (status == BF_OK) {
         bf_bed_mix(bed, step->mix_share);
-        out->bed_expansion = expansion;
+        out->depth_ratio = depth_ratio;
     }
     return status;
 }

@@ -43,7 +43,8 @@ static bf_status needs_service(const bf_step *step, const bf_site *site, bf_step
  * that is beyond every end point; ten bed volumes more rinse a bed that has next to no capacity. */
 double bf__longest_service(const bf_step *step, const bf_site *site)
 {
-    double bound = 3.0 * site->resin.capacity_eq_per_m3 / site->water.hardness_eq_per_m3 + 10.0;
+    double bound =
+        3.0 * site->resin.total_capacity_eq_per_m3 / site->water.hardness_eq_per_m3 + 10.0;
     return isnan(step->bed_volumes) ? bound : step->bed_volumes;
 }
 

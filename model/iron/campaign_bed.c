@@ -121,7 +121,8 @@ static bf_status take_water(bf_campaign *c, size_t season, bf_error *err)
         spec->bed.resin.void_fraction);
     bf_selectivity_spec equilibrium = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                        .ions = ions_of(c),
-                                       .capacity_eq_per_m3 = spec->bed.resin.capacity_eq_per_m3,
+                                       .total_capacity_eq_per_m3 =
+                                           spec->bed.resin.total_capacity_eq_per_m3,
                                        .temperature_K = c->water.temperature_K};
     memcpy(equilibrium.constant, c->bed_spec.resin.selectivity, sizeof equilibrium.constant);
     return bf_selectivity_create(&equilibrium, &c->selectivity, err);

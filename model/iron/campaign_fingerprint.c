@@ -38,7 +38,7 @@
 
 #define RESIN_FIELDS(X, S)                                                                         \
     X(S, TEXT, name)                                                                               \
-    X(S, NUMBER, capacity_eq_per_m3)                                                               \
+    X(S, NUMBER, total_capacity_eq_per_m3)                                                         \
     X(S, NUMBER, void_fraction)                                                                    \
     X(S, NUMBER, bead_diameter_m)                                                                  \
     X(S, NUMBER, uniformity_coefficient)                                                           \

@@ -110,7 +110,7 @@ static bf_status wash(bf_campaign *c, const bf_step *step, const bf_step_result 
     for (size_t k = 0; k < n && status == BF_OK; k++) {
         const bf_iron_deposit before = {.loose_kg_per_m3 = c->deposits.loose[k]};
         bf_iron_deposit after =
-            bf_iron_backwash(&c->spec.iron, before, result->duration_s, result->bed_expansion);
+            bf_iron_backwash(&c->spec.iron, before, result->duration_s, result->depth_ratio);
         c->now.iron.waste += (before.loose_kg_per_m3 - after.loose_kg_per_m3) / (double)n;
         c->deposits.loose[k] = after.loose_kg_per_m3;
     }

@@ -155,8 +155,8 @@ bf_status bf_campaign_spec_check(const bf_campaign_spec *spec, bf_error *err)
         return bf_error_set(err, BF_E_RANGE, "campaign",
                             "a campaign cleans with dithionite, bisulfite or hydrochloric acid");
     }
-    const double sites = bf_iron_capacity_eq_per_m3(&spec->iron, spec->bed.resin.capacity_eq_per_m3,
-                                                    1.0, spec->deposit.bound_kg_per_m3);
+    const double sites = bf_iron_capacity_eq_per_m3(
+        &spec->iron, spec->bed.resin.total_capacity_eq_per_m3, 1.0, spec->deposit.bound_kg_per_m3);
     if (sites < BF_CAMPAIGN_LEAST_SITES) {
         return bf_error_set(
             err, BF_E_RANGE, "campaign",

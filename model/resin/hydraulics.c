@@ -80,8 +80,8 @@ static double richardson_zaki_exponent(double terminal_reynolds)
     return 2.39;
 }
 
-double bf_bed_expansion(const bf_fluid *fluid, double velocity_m_per_s, double bead_diameter_m,
-                        double bead_density_kg_per_m3, double settled_void_fraction)
+double bf_bed_depth_ratio(const bf_fluid *fluid, double velocity_m_per_s, double bead_diameter_m,
+                          double bead_density_kg_per_m3, double settled_void_fraction)
 {
     double terminal = bf_terminal_velocity_m_per_s(fluid, bead_diameter_m, bead_density_kg_per_m3);
     if (velocity_m_per_s >= terminal) {
@@ -95,8 +95,8 @@ double bf_bed_expansion(const bf_fluid *fluid, double velocity_m_per_s, double b
     return (1.0 - settled_void_fraction) / (1.0 - void_fraction);
 }
 
-double bf_expanding_velocity_m_per_s(const bf_fluid *fluid, double ratio, double bead_diameter_m,
-                                     double bead_density_kg_per_m3, double settled_void_fraction)
+double bf_lifting_velocity_m_per_s(const bf_fluid *fluid, double ratio, double bead_diameter_m,
+                                   double bead_density_kg_per_m3, double settled_void_fraction)
 {
     double terminal = bf_terminal_velocity_m_per_s(fluid, bead_diameter_m, bead_density_kg_per_m3);
     double exponent = richardson_zaki_exponent(bf_reynolds(fluid, terminal, bead_diameter_m));

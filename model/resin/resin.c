@@ -38,7 +38,7 @@ bf_resin bf_resin_gel_8(void)
 {
     bf_resin resin = {
         .name = "gel_8",
-        .capacity_eq_per_m3 = 2000.0,
+        .total_capacity_eq_per_m3 = 2000.0,
         .void_fraction = 0.38,
         .bead_diameter_m = 0.6e-3,
         .uniformity_coefficient = 1.0,
@@ -71,7 +71,7 @@ bf_resin bf_resin_gel_10(void)
 {
     bf_resin resin = bf_resin_gel_8();
     resin.name = "gel_10";
-    resin.capacity_eq_per_m3 = 2200.0;
+    resin.total_capacity_eq_per_m3 = 2200.0;
     resin.bead_density_kg_per_m3 = 1300.0;
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
         int divalent = bf_ion_get((bf_ion)i)->charge == 2;
@@ -115,7 +115,7 @@ static bf_status check_between(double value, double low, double high, const char
 
 bf_status bf_resin_check(const bf_resin *resin, bf_error *err)
 {
-    bf_status status = check_between(resin->capacity_eq_per_m3, 500.0, 4000.0,
+    bf_status status = check_between(resin->total_capacity_eq_per_m3, 500.0, 4000.0,
                                      "total capacity per bed volume", "eq/m3", err);
     if (status == BF_OK) {
         status = check_between(resin->void_fraction, 0.2, 0.6, "void fraction", "", err);

@@ -103,9 +103,9 @@ static bf_status check_spec(const bf_selectivity_spec *spec, bf_error *err)
                             "temperature is %g K; the model covers 273.15 to 323.15 K",
                             spec->temperature_K);
     }
-    if (spec->law == BF_EQUILIBRIUM_MASS_ACTION_IDEAL && !(spec->capacity_eq_per_m3 > 0.0)) {
+    if (spec->law == BF_EQUILIBRIUM_MASS_ACTION_IDEAL && !(spec->total_capacity_eq_per_m3 > 0.0)) {
         return bf_error_set(err, BF_E_RANGE, where, "capacity is %g eq/m3; it must be above zero",
-                            spec->capacity_eq_per_m3);
+                            spec->total_capacity_eq_per_m3);
     }
     return BF_OK;
 }
@@ -135,7 +135,7 @@ bf_status bf_selectivity_create(const bf_selectivity_spec *spec, bf_selectivity 
         case BF_EQUILIBRIUM_MASS_ACTION_IDEAL:
             made->second_order += divalent ? 1 : 0;
             made->weight[i] =
-                divalent ? 1.0 / (constant * spec->capacity_eq_per_m3) : 1.0 / constant;
+                divalent ? 1.0 / (constant * spec->total_capacity_eq_per_m3) : 1.0 / constant;
             break;
         case BF_EQUILIBRIUM_SEPARATION_FACTOR: made->weight[i] = 1.0 / constant; break;
         case BF_EQUILIBRIUM_LINEAR: made->weight[i] = 1.0 / constant; break;

@@ -174,7 +174,7 @@ static inline bf_selectivity *column_equilibrium(size_t ions, bf_equilibrium_law
     bf_error err = {0};
     bf_selectivity_spec spec = {.law = law,
                                 .ions = column_ions(ions),
-                                .capacity_eq_per_m3 = 2000.0,
+                                .total_capacity_eq_per_m3 = 2000.0,
                                 .temperature_K = 291.4};
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
         int divalent = bf_ion_get((bf_ion)i)->charge == 2;
@@ -269,7 +269,7 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
     column->ions = bf__selectivity_ions(selectivity);
     column->rate_law = choice->rate_law;
     column->void_fraction = resin.void_fraction;
-    column->capacity_eq_per_m3 = resin.capacity_eq_per_m3;
+    column->total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3;
     for (size_t i = 0; i <= at->ions; i++) {
         bf_ion ion = i < at->ions ? column->ions->ion[i] : BF_ION_NA;
         column->diffusivity[i] = bf_resin_diffusivity_m2_per_s(&resin, ion, 291.4);

@@ -105,7 +105,7 @@ START_TEST(sites_come_and_go_with_their_ions)
     bf_error err = {0};
     bf_bed_spec spec = bed_spec();
     rig full = open_rig(&spec);
-    spec.resin.capacity_eq_per_m3 = 1900.0;
+    spec.resin.total_capacity_eq_per_m3 = 1900.0;
     rig less = open_rig(&spec);
     double before[BF_ION_COUNT];
     bf__bed_held(full.bed, before);

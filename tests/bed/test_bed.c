@@ -26,7 +26,7 @@ static bf_selectivity *equilibrium(bf_equilibrium_law law, size_t ions)
     bf_resin resin = bf_resin_gel_8();
     bf_selectivity_spec spec = {.law = law,
                                 .ions = {.count = ions},
-                                .capacity_eq_per_m3 = resin.capacity_eq_per_m3,
+                                .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,
                                 .temperature_K = 293.15};
     memcpy(spec.ions.ion, nine_ions, ions * sizeof *nine_ions);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
@@ -880,7 +880,7 @@ START_TEST(names_of_ions_do_not_matter)
     bf_selectivity_spec law = {.law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                                .ions = {.count = 2, .ion = {BF_ION_CA, BF_ION_MG}},
                                .constant = {[BF_ION_CA] = 2.6, [BF_ION_MG] = 1.7},
-                               .capacity_eq_per_m3 = 2000.0};
+                               .total_capacity_eq_per_m3 = 2000.0};
     bf_bed_spec spec = bf_bed_spec_default();
     spec.cells = 24;
     spec.shells = 3;

@@ -20,7 +20,7 @@ static bf_selectivity *equilibrium(void)
     bf_resin resin = bf_resin_gel_8();
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                 .ions = {.count = 3, .ion = {BF_ION_CA, BF_ION_MG, BF_ION_K}},
-                                .capacity_eq_per_m3 = resin.capacity_eq_per_m3,
+                                .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,
                                 .temperature_K = 293.15};
     memcpy(spec.constant, resin.selectivity, sizeof spec.constant);
     bf_selectivity *made = NULL;

@@ -321,7 +321,7 @@ static void respond(double peclet, size_t cells, size_t count, const double *voi
     bf_selectivity_spec equilibrium = {.law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                                        .ions = {.count = 1, .ion = {BF_ION_CA}},
                                        .constant = {[BF_ION_CA] = 2.6},
-                                       .capacity_eq_per_m3 = 2000.0};
+                                       .total_capacity_eq_per_m3 = 2000.0};
     bf_selectivity *selectivity = NULL;
     assert_ok(bf_selectivity_create(&equilibrium, &selectivity, &err));
     bf_bed_spec spec = bf_bed_spec_default();

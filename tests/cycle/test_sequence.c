@@ -376,7 +376,7 @@ END_TEST
 static double held(const rig *r, bf_ion ion)
 {
     bf_holding holding = bf_bed_holding(r->bed);
-    return r->spec.resin.capacity_eq_per_m3 * holding.resin_fraction[ion] +
+    return r->spec.resin.total_capacity_eq_per_m3 * holding.resin_fraction[ion] +
            r->spec.resin.void_fraction * holding.pore_eq_per_m3[ion];
 }
 

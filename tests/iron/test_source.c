@@ -58,7 +58,7 @@ static bf_selectivity *equilibrium(void)
     bf_resin resin = bf_resin_gel_8();
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                 .ions = ions,
-                                .capacity_eq_per_m3 = resin.capacity_eq_per_m3,
+                                .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,
                                 .temperature_K = 285.15};
     memcpy(spec.constant, resin.selectivity, sizeof spec.constant);
     bf_selectivity *made = NULL;

@@ -188,7 +188,7 @@ START_TEST(other_resins_are_compared_in_quadrature)
     bf_error err = {0};
     const bf_rating_spec one = coarse_bed();
     bf_rating_spec other = one;
-    other.bed.resin.capacity_eq_per_m3 *= 1.002;
+    other.bed.resin.total_capacity_eq_per_m3 *= 1.002;
     const bf_rating_spec *const beds[] = {&one, &other};
     const double dose[] = {121.3, 121.3};
     bf_compared_point out[2];

@@ -107,7 +107,7 @@ START_TEST(doses_keep_their_order_and_do_not_touch_each_other)
     double high = points[1].steady.cycle.capacity_eq_per_m3;
     ck_assert_double_lt(low, middle);
     ck_assert_double_lt(middle, high);
-    ck_assert_double_lt(high, spec.bed.resin.capacity_eq_per_m3);
+    ck_assert_double_lt(high, spec.bed.resin.total_capacity_eq_per_m3);
 }
 END_TEST
 

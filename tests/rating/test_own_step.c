@@ -41,7 +41,7 @@ static bf_status run_second(const bf_step *step, const bf_site *site, bf_bed *be
                             .bed_volumes = needs.liquid_bed_volumes,
                             .water_bed_volumes = needs.water_bed_volumes,
                             .salt_kg_per_m3 = needs.salt_kg_per_m3,
-                            .bed_expansion = 1.0};
+                            .depth_ratio = 1.0};
     return status;
 }
 

@@ -322,7 +322,7 @@ START_TEST(an_exhausted_bed_is_left_as_it_is)
     assert_ok(bf_bed_copy(before, bed, &err));
     assert_ok(bf_step_exhaust.run(&made.recipe.step[1], &site, bed, &result, &err));
     ck_assert(result.duration_s == 0.0 && result.bed_volumes == 0.0);
-    ck_assert(result.passage.duration_s == 0.0 && result.bed_expansion == 1.0);
+    ck_assert(result.passage.duration_s == 0.0 && result.depth_ratio == 1.0);
     ck_assert_str_eq(result.name, "exhaust");
     ck_assert(bf_bed_distance(bed, before) == 0.0);
     bf_bed_free(before);

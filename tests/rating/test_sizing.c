@@ -434,7 +434,7 @@ START_TEST(steps_in_another_depth)
     const bf_cycle_result *shallow = &point.steady.cycle;
     /* Backwash keeps its velocity; brine takes as long as in the shallow bed, and as much water to
      * hold the bed down. */
-    ck_assert_double_eq(deep->step[5].bed_expansion, shallow->step[5].bed_expansion);
+    ck_assert_double_eq(deep->step[5].depth_ratio, shallow->step[5].depth_ratio);
     assert_near(deep->step[1].duration_s, shallow->step[1].duration_s, 1e-9);
     assert_near(deep->step[1].water_bed_volumes, shallow->step[1].water_bed_volumes, 1e-9);
     ck_assert_double_gt(shallow->step[1].water_bed_volumes, shallow->step[1].bed_volumes + 0.1);

@@ -283,7 +283,7 @@ START_TEST(a_graded_bed_is_the_sum_of_its_classes)
     bf_resin resin = bf_resin_gel_8();
     assert_ok(bf_fluid_of_water(284.7, &water, &err));
     const double u = 11.3 / 3600.0;
-    const double alone = bf_bed_expansion(&water, u, 0.6e-3, 1280.0, 0.38) - 1.0;
+    const double alone = bf_bed_depth_ratio(&water, u, 0.6e-3, 1280.0, 0.38) - 1.0;
     assert_near(bf_graded_rise(&water, &resin, 3, u), alone, 1e-13); /* one size: no classes */
     resin.uniformity_coefficient = 1.57;
     assert_near(bf_graded_rise(&water, &resin, 1, u), alone, 1e-13);
@@ -296,7 +296,7 @@ START_TEST(a_graded_bed_is_the_sum_of_its_classes)
     const double w[] = {1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0};
     double hand = 0.0;
     for (int k = 0; k < 3; k++) {
-        hand += w[k] * bf_bed_expansion(&water, u, d[k], 1280.0, 0.38);
+        hand += w[k] * bf_bed_depth_ratio(&water, u, d[k], 1280.0, 0.38);
     }
     assert_near(bf_graded_rise(&water, &resin, 3, u), hand - 1.0, 1e-8); /* z_60 - z_10 */
     ck_assert(hand - 1.0 > alone); /* small beads lift more than large ones stay behind */
@@ -421,10 +421,10 @@ START_TEST(a_sheet_is_what_a_hand_finds)
     bf_fluid water;
     assert_ok(bf_fluid_of_water(277.3, &water, &err));
     assert_near(
-        bf_bed_expansion(&water, sheet.cold.flow_m3_per_s / sheet.area_m2, 0.6e-3, 1280.0, 0.38),
+        bf_bed_depth_ratio(&water, sheet.cold.flow_m3_per_s / sheet.area_m2, 0.6e-3, 1280.0, 0.38),
         1.5, 1e-9);
-    assert_near(bf_bed_expansion(&water, sheet.cold.carries_away_m3_per_s / sheet.area_m2, 0.6e-3,
-                                 1280.0, 0.38),
+    assert_near(bf_bed_depth_ratio(&water, sheet.cold.carries_away_m3_per_s / sheet.area_m2, 0.6e-3,
+                                   1280.0, 0.38),
                 1.0 + sheet.room, 1e-9);
     ck_assert(sheet.cold.flow_m3_per_s < sheet.warm.flow_m3_per_s);
     ck_assert(sheet.cold.rise > sheet.warm.rise && sheet.warm.rise > 0.0);

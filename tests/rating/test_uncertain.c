@@ -19,7 +19,7 @@ enum { FIELDS = 19 };
 static void fields_of(const bf_rating_spec *rating, double dose, double field[FIELDS])
 {
     const bf_resin *resin = &rating->bed.resin;
-    const double all[FIELDS] = {resin->capacity_eq_per_m3,
+    const double all[FIELDS] = {resin->total_capacity_eq_per_m3,
                                 resin->selectivity[BF_ION_CA],
                                 resin->selectivity[BF_ION_MG],
                                 resin->diffusivity_25C_m2_per_s[BF_ION_NA],
@@ -131,7 +131,7 @@ START_TEST(limits_end_where_the_model_does)
             double saturated;
             edge.bed.resin.void_fraction = hot ? 0.6 : 0.2;
             edge.bed.resin.bead_diameter_m = hot ? 2e-3 : 0.1e-3;
-            edge.bed.resin.capacity_eq_per_m3 = hot ? 4000.0 : 500.0;
+            edge.bed.resin.total_capacity_eq_per_m3 = hot ? 4000.0 : 500.0;
             edge.bed.resin.selectivity[BF_ION_CA] = hot ? 1e4 : 1e-3;
             edge.bed.resin.diffusivity_25C_m2_per_s[BF_ION_NA] = hot ? 1e-8 : 1e-14;
             edge.bed.resin.activation_J_per_mol[BF_ION_MG] = hot ? 100e3 : 0.0;

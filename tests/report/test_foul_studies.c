@@ -18,7 +18,7 @@ static bf_fouling_end end_of(double kgr_per_ft3, double bound_kg_per_m3)
                             .day = 1095.0,
                             .potential_new_eq_per_m3 = 26.0 * KGR,
                             .potential_eq_per_m3 = kgr_per_ft3 * KGR,
-                            .capacity_eq_per_m3 = 1800.0,
+                            .total_capacity_eq_per_m3 = 1800.0,
                             .bound_kg_per_m3 = bound_kg_per_m3,
                             .hardness_eq_per_m3 = 0.02,
                             .iron_g_per_m3 = 0.05,

@@ -80,7 +80,8 @@ static inline void years_fill(years *y, size_t which, double loss, double bound)
             .bound_top_kg_per_m3 = 2.0 * bound * share,
             .retention = 0.01 * bound,
             .pressure_ratio = 1.0 + 2.0 * share,
-            .capacity_eq_per_m3 = y->spec.bed.resin.capacity_eq_per_m3 * (1.0 - 0.5 * loss * share),
+            .total_capacity_eq_per_m3 =
+                y->spec.bed.resin.total_capacity_eq_per_m3 * (1.0 - 0.5 * loss * share),
             .moisture = 0.46,
             .potential_eq_per_m3 = 26.0 * BF_EQ_PER_M3_PER_KGR_PER_FT3 * (1.0 - loss * share),
             .alkalinity_low_eq_per_m3 = 4.7,

@@ -119,7 +119,7 @@ START_TEST(expansion_agrees_with_worked_values)
         bf_fluid fluid = water(273.15 + rows[i].celsius);
         for (size_t k = 0; k < 4; k++) {
             double u = (10.0 + 5.0 * (double)k) / 3600.0;
-            double ratio = bf_bed_expansion(&fluid, u, rows[i].diameter_m, 1280.0, 0.37);
+            double ratio = bf_bed_depth_ratio(&fluid, u, rows[i].diameter_m, 1280.0, 0.37);
             printf("%2.0f C %.1f mm %2.0f m/h: expansion %.2f %%\n", rows[i].celsius,
                    1e3 * rows[i].diameter_m, 3600.0 * u, 100.0 * (ratio - 1.0));
             assert_near_abs(100.0 * (ratio - 1.0), rows[i].rise[k], rows[i].half_digit[k]);
@@ -139,7 +139,7 @@ static double exponent(const bf_fluid *fluid, double diameter_m, double density,
 {
     double terminal = bf_terminal_velocity_m_per_s(fluid, diameter_m, density);
     double share = 0.3;
-    double ratio = bf_bed_expansion(fluid, share * terminal, diameter_m, density, 0.37);
+    double ratio = bf_bed_depth_ratio(fluid, share * terminal, diameter_m, density, 0.37);
     *reynolds = bf_reynolds(fluid, terminal, diameter_m);
     return log(share) / log(1.0 - 0.63 / ratio);
 }
@@ -168,17 +168,17 @@ END_TEST
 START_TEST(a_bed_neither_sinks_nor_stays_when_carried_away)
 {
     double terminal = bf_terminal_velocity_m_per_s(&water_20C, 0.6e-3, 1280.0);
-    ck_assert(isinf(bf_bed_expansion(&water_20C, terminal, 0.6e-3, 1280.0, 0.37)));
-    ck_assert(isinf(bf_bed_expansion(&water_20C, 1.5 * terminal, 0.6e-3, 1280.0, 0.37)));
-    ck_assert(isfinite(bf_bed_expansion(&water_20C, 0.999 * terminal, 0.6e-3, 1280.0, 0.37)));
-    ck_assert(isinf(bf_bed_expansion(&water_20C, 1e-3, 0.6e-3, 990.0, 0.37))); /* it floats */
-    ck_assert(bf_bed_expansion(&water_20C, 0.0, 0.6e-3, 1280.0, 0.37) == 1.0);
+    ck_assert(isinf(bf_bed_depth_ratio(&water_20C, terminal, 0.6e-3, 1280.0, 0.37)));
+    ck_assert(isinf(bf_bed_depth_ratio(&water_20C, 1.5 * terminal, 0.6e-3, 1280.0, 0.37)));
+    ck_assert(isfinite(bf_bed_depth_ratio(&water_20C, 0.999 * terminal, 0.6e-3, 1280.0, 0.37)));
+    ck_assert(isinf(bf_bed_depth_ratio(&water_20C, 1e-3, 0.6e-3, 990.0, 0.37))); /* it floats */
+    ck_assert(bf_bed_depth_ratio(&water_20C, 0.0, 0.6e-3, 1280.0, 0.37) == 1.0);
     /* It lifts off where v_t e0^n is reached: just below it stays, just above it rises. */
     double re;
     double n = exponent(&water_20C, 0.6e-3, 1280.0, &re);
     double lift = terminal * pow(0.37, n);
-    ck_assert(bf_bed_expansion(&water_20C, lift * (1.0 - 1e-6), 0.6e-3, 1280.0, 0.37) == 1.0);
-    ck_assert_double_gt(bf_bed_expansion(&water_20C, lift * (1.0 + 1e-6), 0.6e-3, 1280.0, 0.37),
+    ck_assert(bf_bed_depth_ratio(&water_20C, lift * (1.0 - 1e-6), 0.6e-3, 1280.0, 0.37) == 1.0);
+    ck_assert_double_gt(bf_bed_depth_ratio(&water_20C, lift * (1.0 + 1e-6), 0.6e-3, 1280.0, 0.37),
                         1.0);
 }
 END_TEST

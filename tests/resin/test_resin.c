@@ -17,10 +17,10 @@ START_TEST(records_are_found_by_name)
     bf_resin resin;
     assert_ok(bf_resin_find("gel_8", &resin, &err));
     ck_assert_str_eq(resin.name, "gel_8");
-    ck_assert(resin.capacity_eq_per_m3 == bf_resin_gel_8().capacity_eq_per_m3);
+    ck_assert(resin.total_capacity_eq_per_m3 == bf_resin_gel_8().total_capacity_eq_per_m3);
     assert_ok(bf_resin_find("gel_10", &resin, &err));
     ck_assert_str_eq(resin.name, "gel_10");
-    ck_assert(resin.capacity_eq_per_m3 == bf_resin_gel_10().capacity_eq_per_m3);
+    ck_assert(resin.total_capacity_eq_per_m3 == bf_resin_gel_10().total_capacity_eq_per_m3);
     assert_fails(bf_resin_find("gel_9", &resin, &err), BF_E_INPUT, "gel_8 and gel_10");
     ck_assert_ptr_nonnull(strstr(err.message, "\"gel_9\""));
 }
@@ -193,7 +193,7 @@ START_TEST(every_field_outside_its_range_is_named)
         double low, high;
         const char *what;
     } fields[] = {
-        {&resin.capacity_eq_per_m3, 500.0, 4000.0, "capacity"},
+        {&resin.total_capacity_eq_per_m3, 500.0, 4000.0, "capacity"},
         {&resin.void_fraction, 0.2, 0.6, "void"},
         {&resin.bead_diameter_m, 0.1e-3, 2e-3, "bead diameter"},
         {&resin.bead_density_kg_per_m3, 1050.0, 1600.0, "bead density"},

@@ -33,7 +33,7 @@ static bf_selectivity *calcium_ideal(double constant)
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                                 .ions = {.count = 1, .ion = {BF_ION_CA}},
                                 .constant = {[BF_ION_CA] = constant},
-                                .capacity_eq_per_m3 = 2000.0};
+                                .total_capacity_eq_per_m3 = 2000.0};
     return make(&spec);
 }
 
@@ -180,7 +180,8 @@ static const bf_equilibrium_law laws[] = {BF_EQUILIBRIUM_MASS_ACTION,
 /* `count` ions out of nine, divalent ones first, with constants over a decade and a half. */
 static bf_selectivity_spec draw_spec(unsigned long long *seed, bf_equilibrium_law law, size_t count)
 {
-    bf_selectivity_spec spec = {.law = law, .capacity_eq_per_m3 = 1730.0, .temperature_K = 284.7};
+    bf_selectivity_spec spec = {
+        .law = law, .total_capacity_eq_per_m3 = 1730.0, .temperature_K = 284.7};
     size_t left = count;
     for (size_t i = 0; i < MAX_IONS; i++) {
         if (support_uniform(seed) * (double)(MAX_IONS - i) < (double)left) {
@@ -788,12 +789,12 @@ START_TEST(names_of_ions_carry_only_their_charge)
             .law = laws[l],
             .ions = {.count = 3, .ion = {BF_ION_CA, BF_ION_BA, BF_ION_K}},
             .constant = {[BF_ION_CA] = 2.37, [BF_ION_BA] = 0.91, [BF_ION_K] = 1.83},
-            .capacity_eq_per_m3 = 2113.0};
+            .total_capacity_eq_per_m3 = 2113.0};
         bf_selectivity_spec renamed = {
             .law = laws[l],
             .ions = {.count = 3, .ion = {BF_ION_FE, BF_ION_SR, BF_ION_H}},
             .constant = {[BF_ION_FE] = 2.37, [BF_ION_SR] = 0.91, [BF_ION_H] = 1.83},
-            .capacity_eq_per_m3 = 2113.0};
+            .total_capacity_eq_per_m3 = 2113.0};
         bf_selectivity *one = make(&spec);
         bf_selectivity *other = make(&renamed);
         const double y[] = {0.217, 0.113, 0.341};
@@ -815,7 +816,7 @@ START_TEST(dilution_favours_divalent_ions)
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                                 .ions = {.count = 2, .ion = {BF_ION_CA, BF_ION_K}},
                                 .constant = {[BF_ION_CA] = 2.6, [BF_ION_K] = 1.46},
-                                .capacity_eq_per_m3 = 2000.0};
+                                .total_capacity_eq_per_m3 = 2000.0};
     bf_selectivity *ideal = make(&spec);
     const double y[] = {1e-12, 1e-12};
     double dilute[2];

@@ -91,7 +91,7 @@ static void put_exchange(walker *cursor)
     const bf__exchange_slope *s = &cursor->to->jacobian->exchange[0];
     const double per_pore = 1.0 / column->void_fraction;
     const double per_shell =
-        1.0 / (column->shell_volume[l->shells - 1] * column->capacity_eq_per_m3);
+        1.0 / (column->shell_volume[l->shells - 1] * column->total_capacity_eq_per_m3);
     for (size_t i = 0; i < e; i++) {
         for (size_t p = 0; p < l->cells; p++) {
             size_t pore = bf__layout_pore(l, i) + p;

@@ -113,7 +113,8 @@ static bf_status serve(double tolerance, service *of, bf_error *err)
     const double *waters[] = {flow.inlet_eq_per_m3};
     bf_selectivity_spec equilibrium = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                        .ions = bf_ion_set_of(waters, 1),
-                                       .capacity_eq_per_m3 = spec.resin.capacity_eq_per_m3,
+                                       .total_capacity_eq_per_m3 =
+                                           spec.resin.total_capacity_eq_per_m3,
                                        .temperature_K = spec.temperature_K};
     memcpy(equilibrium.constant, spec.resin.selectivity, sizeof equilibrium.constant);
     TRY(bf_selectivity_create(&equilibrium, &selectivity, err));

@@ -124,7 +124,7 @@ void bf_uncertain_set(bf_rating_spec *rating, size_t index, double position, dou
     double *own = NULL;
     switch (index) {
     case CAPACITY:
-        own = &resin->capacity_eq_per_m3;
+        own = &resin->total_capacity_eq_per_m3;
         *own = even_within(500.0, 0.95 * *own, *own, 1.025 * *own, 4000.0, place);
         break;
     case K_CA:

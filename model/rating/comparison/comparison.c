@@ -36,7 +36,7 @@ static bf_status check(const bf_comparison_spec *spec, bf_error *err)
 
 int bf_resin_is_same(const bf_resin *one, const bf_resin *other)
 {
-    int same = one->capacity_eq_per_m3 == other->capacity_eq_per_m3 &&
+    int same = one->total_capacity_eq_per_m3 == other->total_capacity_eq_per_m3 &&
                one->void_fraction == other->void_fraction &&
                one->bead_diameter_m == other->bead_diameter_m &&
                one->uniformity_coefficient == other->uniformity_coefficient &&

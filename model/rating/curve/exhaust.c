@@ -58,7 +58,7 @@ static bf_status run_exhaust(const bf_step *step, const bf_site *site, bf_bed *b
     }
     /* A service stops where the effluent RISES through its end point: it would not stop on a bed
      * that is past it. */
-    *out = (bf_step_result){.name = step->type->name, .bed_expansion = 1.0};
+    *out = (bf_step_result){.name = step->type->name, .depth_ratio = 1.0};
     if (leaves_eq_per_m3 < step->stop_hardness_eq_per_m3) {
         status = bf_step_service.run(&inner, site, bed, out, err);
         out->counted = (bf_passage){0};

@@ -47,7 +47,7 @@ bf_status bf_rating_selectivity(const bf_rating_spec *spec, bf_selectivity **out
     bf_selectivity_spec equilibrium = {
         .law = BF_EQUILIBRIUM_MASS_ACTION,
         .ions = rating_ions(spec),
-        .capacity_eq_per_m3 = spec->bed.resin.capacity_eq_per_m3,
+        .total_capacity_eq_per_m3 = spec->bed.resin.total_capacity_eq_per_m3,
         .temperature_K = spec->water.temperature_K,
     };
     memcpy(equilibrium.constant, spec->bed.resin.selectivity, sizeof equilibrium.constant);

@@ -316,7 +316,7 @@ static void mean_step(const beds *all, size_t s, bf_step_result *out)
 {
     const bf_step_result *any = &all->lane[0].step[s];
     *out = (bf_step_result){
-        .name = any->name, .duration_s = any->duration_s, .bed_expansion = any->bed_expansion};
+        .name = any->name, .duration_s = any->duration_s, .depth_ratio = any->depth_ratio};
     for (size_t k = 0; k < all->count; k++) {
         const bf_step_result *own = &all->lane[k].step[s];
         const double share = all->lane[k].share;

@@ -100,7 +100,7 @@ bf_fouling_end bf_fouling_end_of(const bf_campaign_spec *spec, const bf_campaign
         const bf_campaign_cycle *last = &series->cycle[series->count - 1];
         const double years = (double)last->cycle * bf_campaign_days(spec) / BF__DAYS_PER_YEAR;
         end.day = last->day;
-        end.capacity_eq_per_m3 = last->capacity_eq_per_m3;
+        end.total_capacity_eq_per_m3 = last->total_capacity_eq_per_m3;
         end.bound_kg_per_m3 = last->bound_kg_per_m3;
         end.hardness_eq_per_m3 = last->hardness_mean_eq_per_m3;
         end.iron_g_per_m3 = last->iron_mean_g_per_m3;

@@ -27,7 +27,7 @@ static double value_of(const bf_campaign_cycle *cycle, bf_campaign_quantity what
 {
     switch (what) {
     case BF_CAMPAIGN_POTENTIAL: return cycle->potential_eq_per_m3;
-    case BF_CAMPAIGN_CAPACITY: return cycle->capacity_eq_per_m3;
+    case BF_CAMPAIGN_CAPACITY: return cycle->total_capacity_eq_per_m3;
     case BF_CAMPAIGN_HARDNESS: return cycle->hardness_mean_eq_per_m3;
     case BF_CAMPAIGN_IRON: return cycle->iron_mean_g_per_m3;
     case BF_CAMPAIGN_MANGANESE: return cycle->manganese_mean_g_per_m3;

@@ -32,8 +32,8 @@ bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
     const bf_step *backwash = bf_recipe_find(&spec->recipe, BF_ROLE_BACKWASH);
     if (backwash != NULL) {
         out->backwash_depth_ratio =
-            bf_bed_expansion(&water, backwash->velocity_m_per_s, bed->resin.bead_diameter_m,
-                             bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
+            bf_bed_depth_ratio(&water, backwash->velocity_m_per_s, bed->resin.bead_diameter_m,
+                               bed->resin.bead_density_kg_per_m3, bed->resin.void_fraction);
     }
     const bf_step *step = bf_recipe_find(&spec->recipe, BF_ROLE_BRINE);
     if (step != NULL && step->supply == BF_SUPPLY_SEA) {
@@ -60,8 +60,8 @@ bf_status bf_deduce(const bf_rating_spec *spec, bf_deduced *out, bf_error *err)
         out->brine_bed_volumes_per_kg_per_m3 = 1.0 / brine.salt_per_solution_kg_per_m3;
         out->brine_s_per_kg_per_m3 =
             out->brine_bed_volumes_per_kg_per_m3 * bed->depth_m / step->velocity_m_per_s;
-        out->salt_to_hold_all_kg_per_m3 =
-            bed->resin.capacity_eq_per_m3 * 1e-3 * bf_salt_equivalent_mass_g_per_eq(step->salt);
+        out->salt_to_hold_all_kg_per_m3 = bed->resin.total_capacity_eq_per_m3 * 1e-3 *
+                                          bf_salt_equivalent_mass_g_per_eq(step->salt);
     }
     return BF_OK;
 }

@@ -167,7 +167,7 @@ static double guess_m3(const target *wanted)
 {
     const bf_rating_spec *rating = wanted->search.rating;
     return wanted->interval_m3 * rating->water.hardness_eq_per_m3 /
-           (0.6 * rating->bed.resin.capacity_eq_per_m3);
+           (0.6 * rating->bed.resin.total_capacity_eq_per_m3);
 }
 
 static void take(const target *wanted, const room *within, bf_status status, bf_sizing *out)

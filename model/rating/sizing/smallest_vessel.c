@@ -40,7 +40,7 @@ bf_status bf_smallest_vessel(const bf_rating_spec *rating, const bf_tank_spec *t
                              bf_error *err)
 {
     const double least_m3 =
-        interval_m3 * rating->water.hardness_eq_per_m3 / rating->bed.resin.capacity_eq_per_m3;
+        interval_m3 * rating->water.hardness_eq_per_m3 / rating->bed.resin.total_capacity_eq_per_m3;
     bf_status status = bf_tank_spec_check(tank, err); /* before sizes are passed over for it */
     size_t ratings = 0;
     for (*size = next_size(NULL); *size < bf_tank_size_count() && status == BF_OK;) {

@@ -37,9 +37,10 @@ double bf_graded_rise(const bf_fluid *water, const bf_resin *resin, size_t bead_
     double rise = 0.0;
     bf__bead_sizes(resin, count, diameter_m, share);
     for (size_t k = 0; k < count; k++) {
-        rise += share[k] * (bf_bed_expansion(water, velocity_m_per_s, diameter_m[k],
-                                             resin->bead_density_kg_per_m3, resin->void_fraction) -
-                            1.0);
+        rise +=
+            share[k] * (bf_bed_depth_ratio(water, velocity_m_per_s, diameter_m[k],
+                                           resin->bead_density_kg_per_m3, resin->void_fraction) -
+                        1.0);
     }
     return rise;
 }

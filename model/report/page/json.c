@@ -127,7 +127,7 @@ static json_t *bed_of(const bf_bed_spec *spec)
     bf__json_number(bed, "depth_m", spec->depth_m);
     bf__json_number(bed, "freeboard_m", spec->freeboard_m);
     bf__json_text(bed, "resin", spec->resin.name);
-    bf__json_number(bed, "capacity_eq_per_L", 1e-3 * spec->resin.capacity_eq_per_m3);
+    bf__json_number(bed, "capacity_eq_per_L", 1e-3 * spec->resin.total_capacity_eq_per_m3);
     bf__json_number(bed, "void_fraction", spec->resin.void_fraction);
     bf__json_number(bed, "bead_mm", 1e3 * spec->resin.bead_diameter_m);
     bf__json_number(bed, "uniformity_coefficient", spec->resin.uniformity_coefficient);
