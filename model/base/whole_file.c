@@ -112,7 +112,7 @@ bf_status bf_file_write(const char *file_name, const void *bytes, size_t length,
     size_t room = strlen(target) + 32;
     char *beside = malloc(room);
     int file = -1;
-    int made = 0;
+    int is_made = 0;
     int reason = 0;
     if (beside == NULL) {
         free(named);
@@ -122,14 +122,14 @@ bf_status bf_file_write(const char *file_name, const void *bytes, size_t length,
         file = open(file_name, O_WRONLY | O_CLOEXEC);
     } else {
         file = open_beside(target, beside, room);
-        made = file >= 0;
+        is_made = file >= 0;
     }
     if (file < 0) {
         reason = errno;
         goto done;
     }
     reason = write_all(file, bytes, length);
-    if (made && reason == 0) {
+    if (is_made && reason == 0) {
         /* A new file has the mode that the user's mask gives it, one that is replaced keeps its. */
         const int keeps = stat(target, &there) == 0;
         reason = (keeps && fchmod(file, there.st_mode & 0777) != 0) || fsync(file) != 0 ? errno : 0;
@@ -137,10 +137,10 @@ bf_status bf_file_write(const char *file_name, const void *bytes, size_t length,
     if (close(file) != 0 && reason == 0) {
         reason = errno;
     }
-    if (made && reason == 0 && rename(beside, target) != 0) {
+    if (is_made && reason == 0 && rename(beside, target) != 0) {
         reason = errno;
     }
-    if (made && reason != 0) {
+    if (is_made && reason != 0) {
         (void)unlink(beside);
     }
 done:

@@ -21,24 +21,24 @@ static size_t place_of(const bf_bed *bed, bf_ion ion)
 static double mean_fraction(const bf__column *column, const double *state, size_t cell, size_t i)
 {
     double y = 0.0;
-    for (size_t m = 0; m < column->at.shells; m++) {
-        y += column->shell_volume[m] * state[bf__layout_shell(&column->at, m, i) + cell];
+    for (size_t m = 0; m < column->layout.shells; m++) {
+        y += column->shell_volume[m] * state[bf__layout_shell(&column->layout, m, i) + cell];
     }
     return y;
 }
 
 static double sodium_of_water(const bf__column *column, const double *state, size_t cell)
 {
-    double rest = state[bf__layout_normality(&column->at) + cell];
-    for (size_t i = 0; i < column->at.ions; i++) {
-        rest -= state[bf__layout_pore(&column->at, i) + cell];
+    double rest = state[bf__layout_normality(&column->layout) + cell];
+    for (size_t i = 0; i < column->layout.ions; i++) {
+        rest -= state[bf__layout_pore(&column->layout, i) + cell];
     }
     return rest;
 }
 
-static double at_most(double asked, double there)
+static double at_most(double wanted, double present)
 {
-    double taken = asked < there ? asked : there;
+    double taken = wanted < present ? wanted : present;
     return taken > 0.0 ? taken : 0.0;
 }
 
@@ -47,7 +47,7 @@ double bf__bed_leave_resin(bf_bed *bed, size_t cell, bf_ion ion, double eq_per_m
     const bf__column *column = bf__bed_column(bed);
     double *state = bf__bed_state(bed);
     const size_t i = place_of(bed, ion);
-    if (i == column->at.ions) {
+    if (i == column->layout.ions) {
         return 0.0;
     }
     const double held = column->total_capacity_eq_per_m3 * mean_fraction(column, state, cell, i);
@@ -56,10 +56,10 @@ double bf__bed_leave_resin(bf_bed *bed, size_t cell, bf_ion ion, double eq_per_m
     if (taken <= 0.0) {
         return 0.0;
     }
-    for (size_t m = 0; m < column->at.shells; m++) {
-        state[bf__layout_shell(&column->at, m, i) + cell] *= 1.0 - taken / held;
+    for (size_t m = 0; m < column->layout.shells; m++) {
+        state[bf__layout_shell(&column->layout, m, i) + cell] *= 1.0 - taken / held;
     }
-    state[bf__layout_normality(&column->at) + cell] -= taken / column->void_fraction;
+    state[bf__layout_normality(&column->layout) + cell] -= taken / column->void_fraction;
     return taken;
 }
 
@@ -68,13 +68,13 @@ double bf__bed_leave_water(bf_bed *bed, size_t cell, bf_ion ion, double eq_per_m
     const bf__column *column = bf__bed_column(bed);
     double *state = bf__bed_state(bed);
     const size_t i = place_of(bed, ion);
-    if (i == column->at.ions) {
+    if (i == column->layout.ions) {
         return 0.0;
     }
-    double *pore = state + bf__layout_pore(&column->at, i) + cell;
+    double *pore = state + bf__layout_pore(&column->layout, i) + cell;
     const double taken = at_most(eq_per_m3, column->void_fraction * *pore);
     *pore -= taken / column->void_fraction;
-    state[bf__layout_normality(&column->at) + cell] -= taken / column->void_fraction;
+    state[bf__layout_normality(&column->layout) + cell] -= taken / column->void_fraction;
     return taken;
 }
 
@@ -83,22 +83,22 @@ double bf__bed_load(bf_bed *bed, size_t cell, bf_ion ion, double eq_per_m3)
     const bf__column *column = bf__bed_column(bed);
     double *state = bf__bed_state(bed);
     const size_t i = place_of(bed, ion);
-    if (i == column->at.ions) {
+    if (i == column->layout.ions) {
         return 0.0;
     }
     double sodium[BF__MAX_SHELLS];
     double room = 0.0;
-    for (size_t m = 0; m < column->at.shells; m++) {
+    for (size_t m = 0; m < column->layout.shells; m++) {
         sodium[m] = 1.0;
-        for (size_t k = 0; k < column->at.ions; k++) {
-            sodium[m] -= state[bf__layout_shell(&column->at, m, k) + cell];
+        for (size_t k = 0; k < column->layout.ions; k++) {
+            sodium[m] -= state[bf__layout_shell(&column->layout, m, k) + cell];
         }
         sodium[m] = sodium[m] > 0.0 ? sodium[m] : 0.0;
         room += column->total_capacity_eq_per_m3 * column->shell_volume[m] * sodium[m];
     }
     const double taken = at_most(eq_per_m3, room);
-    for (size_t m = 0; m < column->at.shells && taken > 0.0; m++) {
-        state[bf__layout_shell(&column->at, m, i) + cell] += sodium[m] * taken / room;
+    for (size_t m = 0; m < column->layout.shells && taken > 0.0; m++) {
+        state[bf__layout_shell(&column->layout, m, i) + cell] += sodium[m] * taken / room;
     }
     return taken;
 }
@@ -106,22 +106,22 @@ double bf__bed_load(bf_bed *bed, size_t cell, bf_ion ion, double eq_per_m3)
 void bf__bed_change_sites(bf_bed *bed, double before_eq_per_m3)
 {
     const bf__column *column = bf__bed_column(bed);
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     double *state = bf__bed_state(bed);
-    const double lost = before_eq_per_m3 - column->total_capacity_eq_per_m3;
-    const double still = before_eq_per_m3 / column->total_capacity_eq_per_m3;
-    for (size_t k = 0; k < at->cells; k++) {
-        for (size_t i = 0; i < at->ions; i++) {
+    const double lost = before_eq_per_m3 - column->capacity_eq_per_m3;
+    const double still = before_eq_per_m3 / column->capacity_eq_per_m3;
+    for (size_t k = 0; k < layout->cells; k++) {
+        for (size_t i = 0; i < layout->ions; i++) {
             if (lost > 0.0) {
-                state[bf__layout_pore(at, i) + k] +=
+                state[bf__layout_pore(layout, i) + k] +=
                     lost * mean_fraction(column, state, k, i) / column->void_fraction;
             }
-            for (size_t m = 0; m < at->shells && lost < 0.0; m++) {
-                state[bf__layout_shell(at, m, i) + k] *= still;
+            for (size_t m = 0; m < layout->shells && lost < 0.0; m++) {
+                state[bf__layout_shell(layout, m, i) + k] *= still;
             }
         }
         if (lost > 0.0) {
-            state[bf__layout_normality(at) + k] += lost / column->void_fraction;
+            state[bf__layout_normality(layout) + k] += lost / column->void_fraction;
         }
     }
 }

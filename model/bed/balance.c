@@ -22,19 +22,19 @@ static double sum_row(const double *row, size_t cells)
 void bf__balance_held(const bf__column *column, double freeboard_ratio, const double *state,
                       double *held)
 {
-    const bf__layout *at = &column->at;
-    const double per_cell = 1.0 / (double)at->cells;
-    const double *freeboard = state + bf__layout_freeboard(at);
-    for (size_t row = 0; row <= at->ions; row++) {
-        held[row] =
-            column->void_fraction * per_cell * sum_row(state + row * at->stride, at->cells) +
-            freeboard_ratio * freeboard[row];
+    const bf__layout *layout = &column->layout;
+    const double per_cell = 1.0 / (double)layout->cells;
+    const double *freeboard = state + bf__layout_freeboard(layout);
+    for (size_t row = 0; row <= layout->ions; row++) {
+        held[row] = column->void_fraction * per_cell *
+                        sum_row(state + row * layout->stride, layout->cells) +
+                    freeboard_ratio * freeboard[row];
     }
-    for (size_t i = 0; i < at->ions; i++) {
+    for (size_t i = 0; i < layout->ions; i++) {
         double resin = 0.0;
-        for (size_t m = 0; m < at->shells; m++) {
-            resin +=
-                column->shell_volume[m] * sum_row(state + bf__layout_shell(at, m, i), at->cells);
+        for (size_t m = 0; m < layout->shells; m++) {
+            resin += column->shell_volume[m] *
+                     sum_row(state + bf__layout_shell(layout, m, i), layout->cells);
         }
         held[1 + i] += column->total_capacity_eq_per_m3 * per_cell * resin;
     }

@@ -19,7 +19,7 @@
 #include <string.h>
 
 /* Laws that mean "at once" are given this many times the rate they must outrun. */
-static const double swift = 1e4;
+static const double unhindered = 1e4;
 
 struct bf_bed {
     bf_bed_spec spec;
@@ -39,38 +39,39 @@ struct bf_bed {
  * times smaller than the brine in the same cell); a resin fraction off by 1e-6 moves the water it
  * stands in by less than that; the effluent integrals follow from the rest and are not controlled.
  */
-static void set_tolerances(const bf_bed_spec *spec, const bf_ion_set *ions, const bf__layout *at,
-                           double *tolerance)
+static void set_tolerances(const bf_bed_spec *spec, const bf_ion_set *ions,
+                           const bf__layout *layout, double *tolerance)
 {
     const double fraction = 1e-6;
     const double salt_eq_per_m3 = 1000.0 * spec->hardness_tolerance_eq_per_m3;
     const double uncontrolled = 1e30;
     double ion_tolerance[BF__MAX_IONS];
-    for (size_t i = 0; i < at->ions; i++) {
+    for (size_t i = 0; i < layout->ions; i++) {
         ion_tolerance[i] = bf_ion_get(ions->ion[i])->charge == 2
                                ? spec->hardness_tolerance_eq_per_m3
                                : 1000.0 * spec->hardness_tolerance_eq_per_m3;
     }
-    for (size_t p = 0; p < bf__layout_length(at); p++) {
+    for (size_t p = 0; p < bf__layout_length(layout); p++) {
         tolerance[p] = fraction;
     }
-    for (size_t p = 0; p < at->stride; p++) {
+    for (size_t p = 0; p < layout->stride; p++) {
         tolerance[p] = salt_eq_per_m3;
-        for (size_t i = 0; i < at->ions; i++) {
-            tolerance[bf__layout_pore(at, i) + p] = ion_tolerance[i];
+        for (size_t i = 0; i < layout->ions; i++) {
+            tolerance[bf__layout_pore(layout, i) + p] = ion_tolerance[i];
         }
     }
     size_t local = 0;
     for (size_t s = 0; s < spec->source_count; s++) {
         for (size_t l = 0; l < spec->sources[s].local_count; l++, local++) {
-            for (size_t p = 0; p < at->stride; p++) {
-                tolerance[bf__layout_local(at, local) + p] = spec->sources[s].local_tolerance;
+            for (size_t p = 0; p < layout->stride; p++) {
+                tolerance[bf__layout_local(layout, local) + p] = spec->sources[s].local_tolerance;
             }
         }
     }
-    for (size_t q = 0; q <= at->ions; q++) {
-        tolerance[bf__layout_freeboard(at) + q] = q == 0 ? salt_eq_per_m3 : ion_tolerance[q - 1];
-        tolerance[bf__layout_effluent(at) + q] = uncontrolled;
+    for (size_t q = 0; q <= layout->ions; q++) {
+        tolerance[bf__layout_freeboard(layout) + q] =
+            q == 0 ? salt_eq_per_m3 : ion_tolerance[q - 1];
+        tolerance[bf__layout_effluent(layout) + q] = uncontrolled;
     }
 }
 
@@ -78,7 +79,7 @@ static void set_constants(bf_bed *bed)
 {
     const bf_bed_spec *spec = &bed->spec;
     bf__column *column = &bed->column;
-    const size_t e = column->at.ions;
+    const size_t e = column->layout.ions;
     column->rate_law = spec->rate_law;
     column->void_fraction = spec->resin.void_fraction;
     column->total_capacity_eq_per_m3 = spec->resin.total_capacity_eq_per_m3;
@@ -104,17 +105,17 @@ static void set_constants(bf_bed *bed)
 bf_status bf__bed_solve_by(bf_bed *bed, const bf__newton_kind *kind, bf_error *err)
 {
     const bf_bed_spec *spec = &bed->spec;
-    const bf__layout *at = &bed->column.at;
-    double *tolerance = calloc(bf__layout_length(at), sizeof(double));
+    const bf__layout *layout = &bed->column.layout;
+    double *tolerance = calloc(bf__layout_length(layout), sizeof(double));
     if (tolerance == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for a bed");
     }
     bf__integrator_free(bed->integrator);
     bed->integrator = NULL;
-    set_tolerances(spec, bed->column.ions, at, tolerance);
+    set_tolerances(spec, bed->column.ions, layout, tolerance);
     bf_status status =
-        bf__integrator_create(kind, at, spec->source_count > 0, spec->relative_tolerance, tolerance,
-                              &bed->integrator, err);
+        bf__integrator_create(kind, layout, spec->source_count > 0, spec->relative_tolerance,
+                              tolerance, &bed->integrator, err);
     free(tolerance);
     return status;
 }
@@ -132,56 +133,56 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
         return bf_error_set(err, BF_E_RANGE, "bed",
                             "reaction kinetics need an equilibrium of constant separation factor");
     }
-    bf_bed *made = calloc(1, sizeof *made);
-    if (made == NULL) {
+    bf_bed *bed = calloc(1, sizeof *bed);
+    if (bed == NULL) {
         goto no_memory;
     }
-    made->spec = *spec;
-    bf__column *column = &made->column;
+    bed->spec = *spec;
+    bf__column *column = &bed->column;
     column->selectivity = selectivity;
     column->ions = bf__selectivity_ions(selectivity);
-    bf__layout *at = &column->at;
-    at->cells = spec->cells;
-    at->stride = bf__layout_stride(spec->cells);
-    at->ions = column->ions->count;
-    made->beads = bf__beads_of(spec);
-    at->classes = made->beads.classes;
-    at->shells = made->beads.shells;
+    bf__layout *layout = &column->layout;
+    layout->cells = spec->cells;
+    layout->stride = bf__layout_stride(spec->cells);
+    layout->ions = column->ions->count;
+    bed->beads = bf__beads_of(spec);
+    layout->classes = bed->beads.classes;
+    layout->shells = bed->beads.shells;
     for (size_t s = 0; s < spec->source_count; s++) {
-        at->locals += spec->sources[s].local_count;
+        layout->locals += spec->sources[s].local_count;
     }
-    const size_t length = bf__layout_length(at);
-    made->state = calloc(length, sizeof(double));
-    made->trial = calloc(length, sizeof(double));
-    made->depth_m = calloc(2 * spec->cells, sizeof(double));
-    made->sources = calloc(spec->source_count + 1, sizeof *made->sources);
-    column->work = calloc(bf__column_work_size(at), sizeof(double));
-    if (made->state == NULL || made->trial == NULL || made->depth_m == NULL ||
-        made->sources == NULL || column->work == NULL) {
+    const size_t length = bf__layout_length(layout);
+    bed->state = calloc(length, sizeof(double));
+    bed->trial = calloc(length, sizeof(double));
+    bed->depth_m = calloc(2 * spec->cells, sizeof(double));
+    bed->sources = calloc(spec->source_count + 1, sizeof *bed->sources);
+    column->work = calloc(bf__column_work_size(layout), sizeof(double));
+    if (bed->state == NULL || bed->trial == NULL || bed->depth_m == NULL || bed->sources == NULL ||
+        column->work == NULL) {
         goto no_memory;
     }
     for (size_t s = 0; s < spec->source_count; s++) {
-        made->sources[s] = spec->sources[s];
+        bed->sources[s] = spec->sources[s];
     }
-    made->spec.sources = made->sources;
-    column->sources = made->sources;
+    bed->spec.sources = bed->sources;
+    column->sources = bed->sources;
     column->source_count = spec->source_count;
-    set_constants(made);
+    set_constants(bed);
     status = bf__bed_solve_by(
-        made, spec->solver == BF_SOLVER_BANDED ? &bf__newton_banded : &bf__newton_block, err);
+        bed, spec->solver == BF_SOLVER_BANDED ? &bf__newton_banded : &bf__newton_block, err);
     if (status == BF_OK) {
         double sodium[BF_ION_COUNT] = {[BF_ION_NA] = 1.0};
-        status = bf_bed_fill(made, NULL, sodium, err);
+        status = bf_bed_fill(bed, NULL, sodium, err);
     }
     if (status == BF_OK) {
-        *out = made;
-        made = NULL;
+        *out = bed;
+        bed = NULL;
     }
     goto done;
 no_memory:
     status = bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for a bed");
 done:
-    bf_bed_free(made);
+    bf_bed_free(bed);
     return status;
 }
 
@@ -230,7 +231,7 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
                       bf_error *err)
 {
     const bf__column *column = &bed->column;
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     double normality = normality_of(water_eq_per_m3);
     if (!(normality > 0.0 && isfinite(normality))) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
@@ -248,7 +249,7 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
         return status;
     }
     double sum = 0.0;
-    for (size_t i = 0; i < at->ions && resin_fraction != NULL; i++) {
+    for (size_t i = 0; i < layout->ions && resin_fraction != NULL; i++) {
         double fraction = resin_fraction[column->ions->ion[i]];
         sum += fraction;
         if (!(fraction >= 0.0 && fraction <= 1.0 && sum <= 1.0 + 1e-9)) {
@@ -258,20 +259,20 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
                                 bf_ion_get(column->ions->ion[i])->name, fraction);
         }
     }
-    for (size_t k = 0; k < at->cells; k++) {
+    for (size_t k = 0; k < layout->cells; k++) {
         bed->state[k] = normality;
-        for (size_t i = 0; i < at->ions; i++) {
+        for (size_t i = 0; i < layout->ions; i++) {
             bf_ion ion = column->ions->ion[i];
-            bed->state[bf__layout_pore(at, i) + k] = water_eq_per_m3[ion];
-            for (size_t m = 0; m < at->shells; m++) {
-                bed->state[bf__layout_shell(at, m, i) + k] =
+            bed->state[bf__layout_pore(layout, i) + k] = water_eq_per_m3[ion];
+            for (size_t m = 0; m < layout->shells; m++) {
+                bed->state[bf__layout_shell(layout, m, i) + k] =
                     resin_fraction != NULL ? resin_fraction[ion] : 0.0;
             }
         }
     }
-    double *freeboard = bed->state + bf__layout_freeboard(at);
+    double *freeboard = bed->state + bf__layout_freeboard(layout);
     freeboard[0] = normality;
-    for (size_t i = 0; i < at->ions; i++) {
+    for (size_t i = 0; i < layout->ions; i++) {
         freeboard[1 + i] = water_eq_per_m3[column->ions->ion[i]];
     }
     return BF_OK;
@@ -279,15 +280,15 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
 
 void bf_bed_mix(bf_bed *bed, double share)
 {
-    const bf__layout *at = &bed->column.at;
-    for (size_t row = 0; row < at->shells * at->ions; row++) {
-        double *y = bed->state + bf__layout_shell(at, 0, 0) + row * at->stride;
+    const bf__layout *layout = &bed->column.layout;
+    for (size_t row = 0; row < layout->shells * layout->ions; row++) {
+        double *y = bed->state + bf__layout_shell(layout, 0, 0) + row * layout->stride;
         double mean = 0.0;
-        for (size_t k = 0; k < at->cells; k++) {
+        for (size_t k = 0; k < layout->cells; k++) {
             mean += y[k];
         }
-        mean /= (double)at->cells;
-        for (size_t k = 0; k < at->cells; k++) {
+        mean /= (double)layout->cells;
+        for (size_t k = 0; k < layout->cells; k++) {
             y[k] += share * (mean - y[k]);
         }
     }
@@ -301,45 +302,45 @@ static int same_quantities(const bf__layout *a, const bf__layout *b)
 
 static int same_shape(const bf_bed *a, const bf_bed *b)
 {
-    return a->column.at.cells == b->column.at.cells &&
-           same_quantities(&a->column.at, &b->column.at);
+    return a->column.layout.cells == b->column.layout.cells &&
+           same_quantities(&a->column.layout, &b->column.layout);
 }
 
-bf_status bf_bed_copy(bf_bed *to, const bf_bed *from, bf_error *err)
+bf_status bf_bed_copy(bf_bed *out, const bf_bed *input, bf_error *err)
 {
-    if (!same_shape(to, from)) {
+    if (!same_shape(out, input)) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_copy",
                             "the two beds differ in cells, shells, ions or local states");
     }
-    memcpy(to->state, from->state, bf__layout_length(&to->column.at) * sizeof(double));
+    memcpy(out->state, input->state, bf__layout_length(&out->column.layout) * sizeof(double));
     return BF_OK;
 }
 
 /* Linear between the middles of the cells, level beyond the first and the last. */
-static void resample_row(size_t n, const double *from, size_t m, double *to)
+static void resample_row(size_t n, const double *input, size_t m, double *out)
 {
     for (size_t k = 0; k < m; k++) {
         double place = ((double)k + 0.5) * (double)n / (double)m - 0.5;
         double inside = fmin(fmax(place, 0.0), (double)(n - 1));
         size_t left = (size_t)inside < n - 2 ? (size_t)inside : n - 2;
         double share = inside - (double)left;
-        to[k] = (1.0 - share) * from[left] + share * from[left + 1];
+        out[k] = (1.0 - share) * input[left] + share * input[left + 1];
     }
 }
 
-bf_status bf_bed_resample(bf_bed *to, const bf_bed *from, bf_error *err)
+bf_status bf_bed_resample(bf_bed *out, const bf_bed *input, bf_error *err)
 {
-    const bf__layout *x = &to->column.at;
-    const bf__layout *y = &from->column.at;
+    const bf__layout *x = &out->column.layout;
+    const bf__layout *y = &input->column.layout;
     if (!same_quantities(x, y)) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_resample",
                             "the two beds differ in shells, ions or local states");
     }
     for (size_t row = 0; row < bf__layout_rows(x); row++) {
-        resample_row(y->cells, from->state + row * y->stride, x->cells,
-                     to->state + row * x->stride);
+        resample_row(y->cells, input->state + row * y->stride, x->cells,
+                     out->state + row * x->stride);
     }
-    memcpy(to->state + bf__layout_freeboard(x), from->state + bf__layout_freeboard(y),
+    memcpy(out->state + bf__layout_freeboard(x), input->state + bf__layout_freeboard(y),
            2 * (1 + x->ions) * sizeof(double));
     return BF_OK;
 }
@@ -349,16 +350,16 @@ double bf_bed_distance(const bf_bed *a, const bf_bed *b)
     if (!same_shape(a, b)) {
         return NAN;
     }
-    const bf__layout *at = &a->column.at;
+    const bf__layout *layout = &a->column.layout;
     double sum = 0.0;
-    for (size_t row = 0; row < at->shells * at->ions; row++) {
-        size_t start = bf__layout_shell(at, 0, 0) + row * at->stride;
-        double volume = a->column.shell_volume[row / at->ions];
-        for (size_t k = 0; k < at->cells; k++) {
+    for (size_t row = 0; row < layout->shells * layout->ions; row++) {
+        size_t start = bf__layout_shell(layout, 0, 0) + row * layout->stride;
+        double volume = a->column.shell_volume[row / layout->ions];
+        for (size_t k = 0; k < layout->cells; k++) {
             sum += volume * fabs(a->state[start + k] - b->state[start + k]);
         }
     }
-    return sum / (double)(at->ions * at->cells);
+    return sum / (double)(layout->ions * layout->cells);
 }
 
 /* ---- a run ----------------------------------------------------------------------------------- */
@@ -406,7 +407,7 @@ static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t grade, 
     }
     if (spec->rate_law == BF_RATE_EQUILIBRIUM) {
         double cell_m = spec->depth_m / (double)spec->cells;
-        return swift * (flow->velocity_m_per_s > 0.0 ? flow->velocity_m_per_s / cell_m : 1.0);
+        return unhindered * (flow->velocity_m_per_s > 0.0 ? flow->velocity_m_per_s / cell_m : 1.0);
     }
     double film = spec->film_m_per_s;
     double diffusivity =
@@ -421,7 +422,7 @@ static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t grade, 
         film = 1.0 / (1.0 / film + spec->coat_m / diffusivity);
     }
     double area_per_bed = bed->beads.share[grade] * 6.0 * (1.0 - void_fraction) / diameter;
-    return film * area_per_bed * (spec->rate_law == BF_RATE_BEAD ? swift : 1.0);
+    return film * area_per_bed * (spec->rate_law == BF_RATE_BEAD ? unhindered : 1.0);
 }
 
 static void set_run(bf_bed *bed, const bf_flow *flow)
@@ -439,18 +440,18 @@ static void set_run(bf_bed *bed, const bf_flow *flow)
     }
     column->advance_per_s = u / (spec->resin.void_fraction * cell_m);
     column->spread_per_s = dispersion / (cell_m * cell_m);
-    column->inlet_lever = bf__transport_inlet_lever(column->advance_per_s, column->spread_per_s);
-    column->sweep_per_s = u / spec->depth_m;
+    column->inlet_weight = bf__transport_inlet_weight(column->advance_per_s, column->spread_per_s);
+    column->bed_volumes_per_s = u / spec->depth_m;
     const int none = spec->freeboard_m <= 0.0 || flow->bypass_freeboard;
     column->freeboard = none                              ? BF__FREEBOARD_NONE
                         : flow->direction == BF_FLOW_DOWN ? BF__FREEBOARD_BEFORE
                                                           : BF__FREEBOARD_BEHIND;
     column->flush_per_s = spec->freeboard_m > 0.0 ? u / spec->freeboard_m : 0.0;
     column->inlet_normality = normality_of(flow->inlet_eq_per_m3);
-    for (size_t i = 0; i < column->at.ions; i++) {
+    for (size_t i = 0; i < column->layout.ions; i++) {
         bf_ion ion = column->ions->ion[i];
         column->inlet[i] = flow->inlet_eq_per_m3[ion];
-        for (size_t grade = 0; grade < column->at.classes; grade++) {
+        for (size_t grade = 0; grade < column->layout.classes; grade++) {
             column->transfer_per_s[grade][i] = transfer_of(bed, flow, grade, ion);
         }
     }
@@ -458,12 +459,12 @@ static void set_run(bf_bed *bed, const bf_flow *flow)
 }
 
 /* Copy the state with the order of the cells turned over or not. */
-static void turn(const bf__layout *at, int over, const double *from, double *to)
+static void turn(const bf__layout *layout, int over, const double *input, double *out)
 {
-    memcpy(to, from, bf__layout_length(at) * sizeof *to);
-    for (size_t row = 0; over && row < bf__layout_rows(at); row++) {
-        for (size_t k = 0; k < at->cells; k++) {
-            to[row * at->stride + k] = from[row * at->stride + at->cells - 1 - k];
+    memcpy(out, input, bf__layout_length(layout) * sizeof *out);
+    for (size_t row = 0; over && row < bf__layout_rows(layout); row++) {
+        for (size_t k = 0; k < layout->cells; k++) {
+            out[row * layout->stride + k] = input[row * layout->stride + layout->cells - 1 - k];
         }
     }
 }
@@ -473,7 +474,7 @@ static void spread_out(const bf__column *column, const double *tracked, double *
 {
     memset(per_ion, 0, BF_ION_COUNT * sizeof *per_ion);
     double rest = tracked[0];
-    for (size_t i = 0; i < column->at.ions; i++) {
+    for (size_t i = 0; i < column->layout.ions; i++) {
         per_ion[column->ions->ion[i]] = tracked[1 + i];
         rest -= tracked[1 + i];
     }
@@ -487,18 +488,18 @@ typedef struct watcher {
 
 static void watch(void *context, double time_s, const double *state)
 {
-    const watcher *who = context;
-    const bf__column *column = &who->bed->column;
+    const watcher *watched = context;
+    const bf__column *column = &watched->bed->column;
     double tracked[1 + BF__MAX_IONS];
     double effluent[BF_ION_COUNT];
     bf__column_effluent(column, state, tracked);
     spread_out(column, tracked, effluent);
     bf_moment moment = {.time_s = time_s,
-                        .bed_volumes = time_s * column->sweep_per_s,
+                        .bed_volumes = time_s * column->bed_volumes_per_s,
                         .effluent_eq_per_m3 = effluent,
                         .hardness_eq_per_m3 = bf__column_effluent_hardness(column, state),
                         .normality_eq_per_m3 = tracked[0]};
-    who->flow->observe(who->flow->context, &moment);
+    watched->flow->observe(watched->flow->context, &moment);
 }
 
 bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error *err)
@@ -508,22 +509,23 @@ bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error
         return status;
     }
     bf__column *column = &bed->column;
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     const int upward = flow->direction == BF_FLOW_UP;
     set_run(bed, flow);
-    turn(at, upward, bed->state, bed->trial);
-    memset(bed->trial + bf__layout_effluent(at), 0, (1 + at->ions) * sizeof(double));
+    turn(layout, upward, bed->state, bed->trial);
+    memset(bed->trial + bf__layout_effluent(layout), 0, (1 + layout->ions) * sizeof(double));
     double before[1 + BF__MAX_IONS];
     double after[1 + BF__MAX_IONS];
     bf__balance_held(column, bed->freeboard_ratio, bed->trial, before);
 
     bf__integration run = {.duration_s = flow->duration_s,
                            .end_hardness_eq_per_m3 = flow->end_hardness_eq_per_m3,
-                           .first_at_s = column->sweep_per_s > 0.0 ? 0.5 / column->sweep_per_s
-                                                                   : (double)INFINITY};
-    watcher who = {.bed = bed, .flow = flow};
+                           .first_at_s = column->bed_volumes_per_s > 0.0
+                                             ? 0.5 / column->bed_volumes_per_s
+                                             : (double)INFINITY};
+    watcher watched = {.bed = bed, .flow = flow};
     status = bf__integrator_run(bed->integrator, column, bed->trial, &run,
-                                flow->observe != NULL ? watch : NULL, &who, err);
+                                flow->observe != NULL ? watch : NULL, &watched, err);
     if (status != BF_OK) {
         return status;
     }
@@ -531,7 +533,7 @@ bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error
 
     memset(out, 0, sizeof *out);
     out->duration_s = run.duration_s;
-    out->bed_volumes = run.duration_s * column->sweep_per_s;
+    out->bed_volumes = run.duration_s * column->bed_volumes_per_s;
     out->reached_end_hardness = run.reached_end_hardness;
     out->hardness_first_eq_per_m3 = run.hardness_first_eq_per_m3;
     out->hardness_low_eq_per_m3 = run.hardness_low_eq_per_m3;
@@ -539,18 +541,18 @@ bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error
     out->steps = run.steps;
     double change[1 + BF__MAX_IONS];
     double entered[1 + BF__MAX_IONS];
-    for (size_t q = 0; q <= at->ions; q++) {
+    for (size_t q = 0; q <= layout->ions; q++) {
         change[q] = after[q] - before[q];
         entered[q] = out->bed_volumes * (q == 0 ? column->inlet_normality : column->inlet[q - 1]);
     }
     spread_out(column, entered, out->in_eq_per_m3);
-    spread_out(column, bed->trial + bf__layout_effluent(at), out->out_eq_per_m3);
+    spread_out(column, bed->trial + bf__layout_effluent(layout), out->out_eq_per_m3);
     spread_out(column, change, out->stored_eq_per_m3);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
         double left_over = out->in_eq_per_m3[i] - out->out_eq_per_m3[i] - out->stored_eq_per_m3[i];
         out->imbalance_eq_per_m3 = fmax(out->imbalance_eq_per_m3, fabs(left_over));
     }
-    turn(at, upward, bed->trial, bed->state);
+    turn(layout, upward, bed->trial, bed->state);
     return BF_OK;
 }
 
@@ -559,18 +561,18 @@ bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error
 bf_holding bf_bed_holding(const bf_bed *bed)
 {
     const bf__column *column = &bed->column;
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     double resin[1 + BF__MAX_IONS] = {1.0};
     double pore[1 + BF__MAX_IONS] = {0};
-    const double cells = (double)at->cells;
-    for (size_t k = 0; k < at->cells; k++) {
-        for (size_t q = 0; q <= at->ions; q++) {
-            pore[q] += bed->state[q * at->stride + k] / cells;
+    const double cells = (double)layout->cells;
+    for (size_t k = 0; k < layout->cells; k++) {
+        for (size_t q = 0; q <= layout->ions; q++) {
+            pore[q] += bed->state[q * layout->stride + k] / cells;
         }
-        for (size_t row = 0; row < at->shells * at->ions; row++) {
-            resin[1 + row % at->ions] +=
-                column->shell_volume[row / at->ions] *
-                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k] / cells;
+        for (size_t row = 0; row < layout->shells * layout->ions; row++) {
+            resin[1 + row % layout->ions] +=
+                column->shell_volume[row / layout->ions] *
+                bed->state[bf__layout_shell(layout, 0, 0) + row * layout->stride + k] / cells;
         }
     }
     bf_holding holding;
@@ -582,18 +584,18 @@ bf_holding bf_bed_holding(const bf_bed *bed)
 void bf_bed_profile(const bf_bed *bed, bf_ion ion, double *resin_fraction, double *pore_eq_per_m3)
 {
     const bf__column *column = &bed->column;
-    const bf__layout *at = &column->at;
-    for (size_t k = 0; k < at->cells; k++) {
+    const bf__layout *layout = &column->layout;
+    for (size_t k = 0; k < layout->cells; k++) {
         double pore[1 + BF__MAX_IONS];
         double resin[1 + BF__MAX_IONS] = {1.0};
         double per_ion[BF_ION_COUNT];
-        for (size_t q = 0; q <= at->ions; q++) {
-            pore[q] = bed->state[q * at->stride + k];
+        for (size_t q = 0; q <= layout->ions; q++) {
+            pore[q] = bed->state[q * layout->stride + k];
         }
-        for (size_t row = 0; row < at->shells * at->ions; row++) {
-            resin[1 + row % at->ions] +=
-                column->shell_volume[row / at->ions] *
-                bed->state[bf__layout_shell(at, 0, 0) + row * at->stride + k];
+        for (size_t row = 0; row < layout->shells * layout->ions; row++) {
+            resin[1 + row % layout->ions] +=
+                column->shell_volume[row / layout->ions] *
+                bed->state[bf__layout_shell(layout, 0, 0) + row * layout->stride + k];
         }
         if (resin_fraction != NULL) {
             spread_out(column, resin, per_ion);
@@ -608,14 +610,15 @@ void bf_bed_profile(const bf_bed *bed, bf_ion ion, double *resin_fraction, doubl
 
 size_t bf_bed_cell_count(const bf_bed *bed)
 {
-    return bed->column.at.cells;
+    return bed->column.layout.cells;
 }
 
 static bf_status check_local(const bf_bed *bed, size_t local, bf_error *err)
 {
-    if (local >= bed->column.at.locals) {
+    if (local >= bed->column.layout.locals) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_local",
-                            "local state %zu of a bed that has %zu", local, bed->column.at.locals);
+                            "local state %zu of a bed that has %zu", local,
+                            bed->column.layout.locals);
     }
     return BF_OK;
 }
@@ -624,8 +627,8 @@ bf_status bf_bed_local(const bf_bed *bed, size_t local, double *values, bf_error
 {
     bf_status status = check_local(bed, local, err);
     if (status == BF_OK) {
-        memcpy(values, bed->state + bf__layout_local(&bed->column.at, local),
-               bed->column.at.cells * sizeof *values);
+        memcpy(values, bed->state + bf__layout_local(&bed->column.layout, local),
+               bed->column.layout.cells * sizeof *values);
     }
     return status;
 }
@@ -634,8 +637,8 @@ bf_status bf_bed_set_local(bf_bed *bed, size_t local, const double *values, bf_e
 {
     bf_status status = check_local(bed, local, err);
     if (status == BF_OK) {
-        memcpy(bed->state + bf__layout_local(&bed->column.at, local), values,
-               bed->column.at.cells * sizeof *values);
+        memcpy(bed->state + bf__layout_local(&bed->column.layout, local), values,
+               bed->column.layout.cells * sizeof *values);
     }
     return status;
 }

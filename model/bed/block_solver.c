@@ -35,14 +35,14 @@
 #include <string.h>
 
 struct bf__block_solver {
-    bf__layout at;
+    bf__layout layout;
     double gamma;
     double per_pore;                   /* 1/eps */
     double per_shell[BF__MAX_CLASSES]; /* 1/(v Q) of the outermost shell */
     const double *shell_volume;
     bf__freeboard freeboard;
     double flush_per_s;
-    double sweep_per_s;
+    double bed_volumes_per_s;
     double by_inlet[BF__MAX_IONS + 1][2];
 
     /* tracer: cell-last rows */
@@ -77,50 +77,51 @@ static double *take(double **next, size_t count)
     return taken;
 }
 
-bf_status bf__block_solver_create(const bf__layout *at, int with_sources, bf__block_solver **out,
-                                  bf_error *err)
+bf_status bf__block_solver_create(const bf__layout *layout, int with_sources,
+                                  bf__block_solver **out, bf_error *err)
 {
     *out = NULL;
-    const size_t e = at->ions;
+    const size_t e = layout->ions;
     const size_t ee = e * e;
-    const size_t f = e + at->locals;
-    const size_t n = at->stride;
+    const size_t f = e + layout->locals;
+    const size_t n = layout->stride;
     const size_t source_rows = with_sources ? f * (1 + f) : 0;
-    const size_t classes = at->classes;
-    const size_t rows = 5 + 2 * at->shells * ee + (at->shells - 1) * ee + classes * (3 * ee + e) +
-                        at->locals * at->locals + source_rows + 2 * ee + 2 * f + classes * e;
-    bf__block_solver *made = calloc(1, sizeof *made);
-    if (made != NULL) {
-        made->memory_length = rows * n + 4 * ee * n + e * n;
-        made->memory = calloc(made->memory_length, sizeof(double));
+    const size_t classes = layout->classes;
+    const size_t rows = 5 + 2 * layout->shells * ee + (layout->shells - 1) * ee +
+                        classes * (3 * ee + e) + layout->locals * layout->locals + source_rows +
+                        2 * ee + 2 * f + classes * e;
+    bf__block_solver *solver = calloc(1, sizeof *solver);
+    if (solver != NULL) {
+        solver->memory_length = rows * n + 4 * ee * n + e * n;
+        solver->memory = calloc(solver->memory_length, sizeof(double));
     }
-    if (made == NULL || made->memory == NULL) {
-        bf__block_solver_free(made);
+    if (solver == NULL || solver->memory == NULL) {
+        bf__block_solver_free(solver);
         return bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for the block solver");
     }
-    made->at = *at;
-    double *next = made->memory;
-    made->c_second = take(&next, n);
-    made->c_before = take(&next, n);
-    made->c_inverse = take(&next, n);
-    made->c_after = take(&next, n);
-    made->c_back = take(&next, n);
-    made->shell_inverse = take(&next, at->shells * ee * n);
-    made->shell_lower = take(&next, at->shells * ee * n);
-    made->shell_upper = take(&next, (at->shells - 1) * ee * n);
-    made->link = take(&next, classes * ee * n);
-    made->s_pore = take(&next, classes * ee * n);
-    made->s_fraction = take(&next, classes * ee * n);
-    made->s_normality = take(&next, classes * e * n);
-    made->local_inverse = take(&next, at->locals * at->locals * n);
-    made->local_source = with_sources ? take(&next, source_rows * n) : NULL;
-    made->scratch = take(&next, (2 * ee + 2 * f + classes * e) * n);
-    made->p_second = take(&next, ee * n);
-    made->p_before = take(&next, ee * n);
-    made->p_inverse = take(&next, ee * n);
-    made->p_back = take(&next, ee * n);
-    made->p_after = take(&next, e * n);
-    *out = made;
+    solver->layout = *layout;
+    double *next = solver->memory;
+    solver->c_second = take(&next, n);
+    solver->c_before = take(&next, n);
+    solver->c_inverse = take(&next, n);
+    solver->c_after = take(&next, n);
+    solver->c_back = take(&next, n);
+    solver->shell_inverse = take(&next, layout->shells * ee * n);
+    solver->shell_lower = take(&next, layout->shells * ee * n);
+    solver->shell_upper = take(&next, (layout->shells - 1) * ee * n);
+    solver->link = take(&next, classes * ee * n);
+    solver->s_pore = take(&next, classes * ee * n);
+    solver->s_fraction = take(&next, classes * ee * n);
+    solver->s_normality = take(&next, classes * e * n);
+    solver->local_inverse = take(&next, layout->locals * layout->locals * n);
+    solver->local_source = with_sources ? take(&next, source_rows * n) : NULL;
+    solver->scratch = take(&next, (2 * ee + 2 * f + classes * e) * n);
+    solver->p_second = take(&next, ee * n);
+    solver->p_before = take(&next, ee * n);
+    solver->p_inverse = take(&next, ee * n);
+    solver->p_back = take(&next, ee * n);
+    solver->p_after = take(&next, e * n);
+    *out = solver;
     return BF_OK;
 }
 
@@ -136,7 +137,7 @@ void bf__block_solver_free(bf__block_solver *solver)
 
 static int factor_tracer(bf__block_solver *solver, const bf__transport_slope *t)
 {
-    const size_t n = solver->at.cells;
+    const size_t n = solver->layout.cells;
     const double gamma = solver->gamma;
     double sound = 1.0;
     double *second = solver->c_second;
@@ -167,65 +168,65 @@ static int factor_tracer(bf__block_solver *solver, const bf__transport_slope *t)
 
 static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
     const size_t ee = e * e;
-    const size_t block = ee * at->stride;
+    const size_t block = ee * layout->stride;
     const double gamma = solver->gamma;
     size_t grade = 0;
-    for (size_t m = 0; m < at->shells; m++) {
+    for (size_t m = 0; m < layout->shells; m++) {
         double *diagonal = solver->shell_inverse + m * block;
         const double *by_inner = jacobian->face_by_inner + m * block; /* P_m */
-        const int has_inner_face = !bf__layout_is_core(at, m);
-        const int has_outer_face = !bf__layout_is_surface(at, m);
+        const int has_inner_face = !bf__layout_is_core(layout, m);
+        const int has_outer_face = !bf__layout_is_surface(layout, m);
         const double *s_fraction = solver->s_fraction + grade * block;
         const double own = gamma / solver->shell_volume[m];
         for (size_t i = 0; i < e; i++) {
             for (size_t j = 0; j < e; j++) {
-                size_t row = (i * e + j) * at->stride;
-                double *restrict to = diagonal + row;
+                size_t row = (i * e + j) * layout->stride;
+                double *restrict out = diagonal + row;
                 const double unit = i == j ? 1.0 : 0.0;
-                for (size_t p = 0; p < at->cells; p++) {
-                    to[p] = unit;
+                for (size_t p = 0; p < layout->cells; p++) {
+                    out[p] = unit;
                 }
                 if (has_outer_face) {
-                    for (size_t p = 0; p < at->cells; p++) {
-                        to[p] -= own * by_inner[row + p];
+                    for (size_t p = 0; p < layout->cells; p++) {
+                        out[p] -= own * by_inner[row + p];
                     }
                 } else {
                     const double weight = gamma * solver->per_shell[grade];
-                    for (size_t p = 0; p < at->cells; p++) {
-                        to[p] -= weight * s_fraction[row + p];
+                    for (size_t p = 0; p < layout->cells; p++) {
+                        out[p] -= weight * s_fraction[row + p];
                     }
                 }
                 if (has_inner_face) {
                     const double *by_outer = jacobian->face_by_outer + (m - 1) * block + row;
-                    for (size_t p = 0; p < at->cells; p++) {
-                        to[p] += own * by_outer[p]; /* R_(m-1) */
+                    for (size_t p = 0; p < layout->cells; p++) {
+                        out[p] += own * by_outer[p]; /* R_(m-1) */
                     }
                 }
             }
         }
         if (has_inner_face) {
             double *lower = solver->shell_lower + m * block;
-            bf__blocks_multiply(e, e, e, at->cells, at->stride, own,
+            bf__blocks_multiply(e, e, e, layout->cells, layout->stride, own,
                                 jacobian->face_by_inner + (m - 1) * block,
                                 solver->shell_inverse + (m - 1) * block, 0, lower);
-            bf__blocks_multiply(e, e, e, at->cells, at->stride, -1.0, lower,
+            bf__blocks_multiply(e, e, e, layout->cells, layout->stride, -1.0, lower,
                                 solver->shell_upper + (m - 1) * block, 1, diagonal);
         }
         if (has_outer_face) {
             double *upper = solver->shell_upper + m * block;
-            const double *from = jacobian->face_by_outer + m * block;
+            const double *input = jacobian->face_by_outer + m * block;
             for (size_t p = 0; p < block; p++) {
-                upper[p] = -own * from[p];
+                upper[p] = -own * input[p];
             }
         }
-        bf__blocks_invert(e, at->cells, at->stride, diagonal);
+        bf__blocks_invert(e, layout->cells, layout->stride, diagonal);
         if (!has_outer_face) {
-            bf__blocks_multiply(e, e, e, at->cells, at->stride, gamma * solver->per_shell[grade],
-                                diagonal, solver->s_pore + grade * block, 0,
-                                solver->link + grade * block);
+            bf__blocks_multiply(e, e, e, layout->cells, layout->stride,
+                                gamma * solver->per_shell[grade], diagonal,
+                                solver->s_pore + grade * block, 0, solver->link + grade * block);
             grade++;
         }
     }
@@ -234,47 +235,47 @@ static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian
 /* Source rows of the face states: (r, c) of the (E+L) x (1+E+L) block. */
 static const double *source_row(const bf__block_solver *solver, size_t r, size_t c)
 {
-    const size_t f = solver->at.ions + solver->at.locals;
-    return solver->local_source + (r * (1 + f) + c) * solver->at.stride;
+    const size_t f = solver->layout.ions + solver->layout.locals;
+    return solver->local_source + (r * (1 + f) + c) * solver->layout.stride;
 }
 
 /* Adds what local states and sources put into the pore blocks. */
 static void factor_locals(bf__block_solver *solver, const bf__jacobian *jacobian,
                           double *pore_block)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
-    const size_t l = at->locals;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t l = layout->locals;
     const size_t f = e + l;
-    const size_t n = at->stride;
+    const size_t n = layout->stride;
     const double gamma = solver->gamma;
     for (size_t r = 0; r < f * (1 + f); r++) {
-        memcpy(solver->local_source + r * n, jacobian->source[r], at->cells * sizeof(double));
+        memcpy(solver->local_source + r * n, jacobian->source[r], layout->cells * sizeof(double));
     }
     for (size_t i = 0; i < l; i++) {
         for (size_t j = 0; j < l; j++) {
-            const double *from = source_row(solver, e + i, 1 + e + j);
-            double *to = solver->local_inverse + (i * l + j) * n;
-            for (size_t p = 0; p < at->cells; p++) {
-                to[p] = (i == j ? 1.0 : 0.0) - gamma * from[p];
+            const double *input = source_row(solver, e + i, 1 + e + j);
+            double *out = solver->local_inverse + (i * l + j) * n;
+            for (size_t p = 0; p < layout->cells; p++) {
+                out[p] = (i == j ? 1.0 : 0.0) - gamma * input[p];
             }
         }
     }
-    bf__blocks_invert(l, at->cells, n, solver->local_inverse);
+    bf__blocks_invert(l, layout->cells, n, solver->local_inverse);
     for (size_t i = 0; i < e; i++) {
         for (size_t j = 0; j < e; j++) {
-            double *to = pore_block + (i * e + j) * n;
+            double *out = pore_block + (i * e + j) * n;
             const double *direct = source_row(solver, i, 1 + j);
-            for (size_t p = 0; p < at->cells; p++) {
-                to[p] -= gamma * direct[p];
+            for (size_t p = 0; p < layout->cells; p++) {
+                out[p] -= gamma * direct[p];
             }
             for (size_t a = 0; a < l; a++) {
                 for (size_t b = 0; b < l; b++) {
                     const double *left = source_row(solver, i, 1 + e + a);
                     const double *middle = solver->local_inverse + (a * l + b) * n;
                     const double *right = source_row(solver, e + b, 1 + j);
-                    for (size_t p = 0; p < at->cells; p++) {
-                        to[p] -= gamma * gamma * left[p] * middle[p] * right[p];
+                    for (size_t p = 0; p < layout->cells; p++) {
+                        out[p] -= gamma * gamma * left[p] * middle[p] * right[p];
                     }
                 }
             }
@@ -285,11 +286,11 @@ static void factor_locals(bf__block_solver *solver, const bf__jacobian *jacobian
 static inline int factor_pore_of(size_t e, bf__block_solver *solver, const double *pore_block,
                                  const bf__transport_slope *t)
 {
-    const bf__layout *at = &solver->at;
+    const bf__layout *layout = &solver->layout;
     const size_t ee = e * e;
     const double gamma = solver->gamma;
     double sound = 1.0;
-    for (size_t k = 0; k < at->cells; k++) {
+    for (size_t k = 0; k < layout->cells; k++) {
         double *second = solver->p_second + k * ee;
         double *before = solver->p_before + k * ee;
         double *diagonal = solver->p_inverse + k * ee;
@@ -297,7 +298,7 @@ static inline int factor_pore_of(size_t e, bf__block_solver *solver, const doubl
         for (size_t i = 0; i < e; i++) {
             after[i] = -gamma * t[1 + i].after[k];
             for (size_t j = 0; j < e; j++) {
-                diagonal[i * e + j] = pore_block[(i * e + j) * at->stride + k];
+                diagonal[i * e + j] = pore_block[(i * e + j) * layout->stride + k];
             }
             diagonal[i * e + i] += 1.0 - gamma * t[1 + i].own[k];
         }
@@ -345,39 +346,39 @@ static inline int factor_pore_of(size_t e, bf__block_solver *solver, const doubl
 static int factor_pore(bf__block_solver *solver, const double *pore_block,
                        const bf__transport_slope *t)
 {
-    switch (solver->at.ions) {
+    switch (solver->layout.ions) {
     case 1: return factor_pore_of(1, solver, pore_block, t);
     case 2: return factor_pore_of(2, solver, pore_block, t);
     case 3: return factor_pore_of(3, solver, pore_block, t);
     case 4: return factor_pore_of(4, solver, pore_block, t);
-    default: return factor_pore_of(solver->at.ions, solver, pore_block, t);
+    default: return factor_pore_of(solver->layout.ions, solver, pore_block, t);
     }
 }
 
 BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *column,
                                     const bf__jacobian *jacobian, double gamma)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
-    const size_t block = e * e * at->stride;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t block = e * e * layout->stride;
     solver->gamma = gamma;
     solver->per_pore = 1.0 / column->void_fraction;
     solver->shell_volume = column->shell_volume;
     solver->freeboard = column->freeboard;
     solver->flush_per_s = column->flush_per_s;
-    solver->sweep_per_s = column->sweep_per_s;
+    solver->bed_volumes_per_s = column->bed_volumes_per_s;
     for (size_t q = 0; q <= e; q++) {
         solver->by_inlet[q][0] = jacobian->transport[q].by_inlet[0];
         solver->by_inlet[q][1] = jacobian->transport[q].by_inlet[1];
     }
-    for (size_t grade = 0; grade < at->classes; grade++) {
-        const bf__exchange_slope *from = &jacobian->exchange[grade];
-        solver->per_shell[grade] = 1.0 / (column->shell_volume[bf__layout_surface(at, grade)] *
-                                          column->total_capacity_eq_per_m3);
-        memcpy(solver->s_pore + grade * block, from->by_pore, block * sizeof(double));
-        memcpy(solver->s_fraction + grade * block, from->by_fraction, block * sizeof(double));
-        memcpy(solver->s_normality + grade * e * at->stride, from->by_normality,
-               e * at->stride * sizeof(double));
+    for (size_t grade = 0; grade < layout->classes; grade++) {
+        const bf__exchange_slope *input = &jacobian->exchange[grade];
+        solver->per_shell[grade] = 1.0 / (column->shell_volume[bf__layout_surface(layout, grade)] *
+                                          column->capacity_eq_per_m3);
+        memcpy(solver->s_pore + grade * block, input->by_pore, block * sizeof(double));
+        memcpy(solver->s_fraction + grade * block, input->by_fraction, block * sizeof(double));
+        memcpy(solver->s_normality + grade * e * layout->stride, input->by_normality,
+               e * layout->stride * sizeof(double));
     }
 
     if (factor_tracer(solver, &jacobian->transport[0]) != 0) {
@@ -386,9 +387,9 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
     factor_shells(solver, jacobian);
     double *pore_block = solver->scratch;
     const double weight = gamma * solver->per_pore;
-    for (size_t grade = 0; grade < at->classes; grade++) {
+    for (size_t grade = 0; grade < layout->classes; grade++) {
         const double *s_pore = solver->s_pore + grade * block;
-        bf__blocks_multiply(e, e, e, at->cells, at->stride, weight,
+        bf__blocks_multiply(e, e, e, layout->cells, layout->stride, weight,
                             solver->s_fraction + grade * block, solver->link + grade * block,
                             grade > 0, pore_block);
         for (size_t p = 0; p < block; p++) {
@@ -405,7 +406,7 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
 
 static void solve_tracer(const bf__block_solver *solver, double *x)
 {
-    const size_t n = solver->at.cells;
+    const size_t n = solver->layout.cells;
     double last = 0.0;
     double last_but_one = 0.0;
     for (size_t k = 0; k < n; k++) {
@@ -423,9 +424,9 @@ static void solve_tracer(const bf__block_solver *solver, double *x)
 
 static inline void solve_pore_of(size_t e, const bf__block_solver *solver, double *x)
 {
-    const bf__layout *at = &solver->at;
+    const bf__layout *layout = &solver->layout;
     const size_t ee = e * e;
-    const size_t n = at->cells;
+    const size_t n = layout->cells;
     double last[BF__MAX_IONS] = {0};
     double last_but_one[BF__MAX_IONS] = {0};
     for (size_t k = 0; k < n; k++) {
@@ -434,7 +435,7 @@ static inline void solve_pore_of(size_t e, const bf__block_solver *solver, doubl
         double value[BF__MAX_IONS];
         /* What is known a cell earlier comes first: the next cell waits for the last sum only. */
         for (size_t i = 0; i < e; i++) {
-            double early = x[i * at->stride + k];
+            double early = x[i * layout->stride + k];
             double late = 0.0;
             for (size_t j = 0; j < e; j++) {
                 early -= second[i * e + j] * last_but_one[j];
@@ -445,7 +446,7 @@ static inline void solve_pore_of(size_t e, const bf__block_solver *solver, doubl
         for (size_t i = 0; i < e; i++) {
             last_but_one[i] = last[i];
             last[i] = value[i];
-            x[i * at->stride + k] = value[i];
+            x[i * layout->stride + k] = value[i];
         }
     }
     double next[BF__MAX_IONS] = {0};
@@ -457,26 +458,26 @@ static inline void solve_pore_of(size_t e, const bf__block_solver *solver, doubl
             double early = 0.0;
             double late = 0.0;
             for (size_t j = 0; j < e; j++) {
-                early += inverse[i * e + j] * x[j * at->stride + k];
+                early += inverse[i * e + j] * x[j * layout->stride + k];
                 late += back[i * e + j] * next[j];
             }
             value[i] = early - late;
         }
         for (size_t i = 0; i < e; i++) {
             next[i] = value[i];
-            x[i * at->stride + k] = value[i];
+            x[i * layout->stride + k] = value[i];
         }
     }
 }
 
 static void solve_pore(const bf__block_solver *solver, double *x)
 {
-    switch (solver->at.ions) {
+    switch (solver->layout.ions) {
     case 1: solve_pore_of(1, solver, x); break;
     case 2: solve_pore_of(2, solver, x); break;
     case 3: solve_pore_of(3, solver, x); break;
     case 4: solve_pore_of(4, solver, x); break;
-    default: solve_pore_of(solver->at.ions, solver, x); break;
+    default: solve_pore_of(solver->layout.ions, solver, x); break;
     }
 }
 
@@ -485,30 +486,30 @@ static void solve_pore(const bf__block_solver *solver, double *x)
 static void shells_forward(const bf__block_solver *solver, const double *tracer, double *shells,
                            double *h)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
-    const size_t row = e * at->stride;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t row = e * layout->stride;
     const size_t block = e * row;
     size_t grade = 0;
-    for (size_t m = 0; m < at->shells; m++) {
+    for (size_t m = 0; m < layout->shells; m++) {
         double *own = shells + m * row;
-        if (!bf__layout_is_core(at, m)) {
-            bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0,
+        if (!bf__layout_is_core(layout, m)) {
+            bf__blocks_multiply(e, e, 1, layout->cells, layout->stride, -1.0,
                                 solver->shell_lower + m * block, own - row, 1, own);
         }
-        if (!bf__layout_is_surface(at, m)) {
+        if (!bf__layout_is_surface(layout, m)) {
             continue;
         }
         const double weight = solver->gamma * solver->per_shell[grade];
         for (size_t i = 0; i < e; i++) {
-            const double *restrict slope = solver->s_normality + grade * row + i * at->stride;
-            double *restrict to = own + i * at->stride;
-            for (size_t p = 0; p < at->cells; p++) {
-                to[p] += weight * slope[p] * tracer[p];
+            const double *restrict slope = solver->s_normality + grade * row + i * layout->stride;
+            double *restrict out = own + i * layout->stride;
+            for (size_t p = 0; p < layout->cells; p++) {
+                out[p] += weight * slope[p] * tracer[p];
             }
         }
-        bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->shell_inverse + m * block,
-                            own, 0, h + grade * row);
+        bf__blocks_multiply(e, e, 1, layout->cells, layout->stride, 1.0,
+                            solver->shell_inverse + m * block, own, 0, h + grade * row);
         grade++;
     }
 }
@@ -516,23 +517,23 @@ static void shells_forward(const bf__block_solver *solver, const double *tracer,
 static void shells_backward(const bf__block_solver *solver, const double *pore, double *shells,
                             double *h)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
-    const size_t row = e * at->stride;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t row = e * layout->stride;
     const size_t block = e * row;
-    size_t grade = at->classes;
-    for (size_t m = at->shells; m-- > 0;) {
+    size_t grade = layout->classes;
+    for (size_t m = layout->shells; m-- > 0;) {
         double *own = shells + m * row;
-        if (bf__layout_is_surface(at, m)) {
+        if (bf__layout_is_surface(layout, m)) {
             grade--;
             memcpy(own, h + grade * row, row * sizeof(double));
-            bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0, solver->link + grade * block,
-                                pore, 1, own);
+            bf__blocks_multiply(e, e, 1, layout->cells, layout->stride, 1.0,
+                                solver->link + grade * block, pore, 1, own);
         } else { /* h of this class is used up: room for one row more */
             double *solved = h + grade * row;
-            bf__blocks_multiply(e, e, 1, at->cells, at->stride, -1.0,
+            bf__blocks_multiply(e, e, 1, layout->cells, layout->stride, -1.0,
                                 solver->shell_upper + m * block, own + row, 1, own);
-            bf__blocks_multiply(e, e, 1, at->cells, at->stride, 1.0,
+            bf__blocks_multiply(e, e, 1, layout->cells, layout->stride, 1.0,
                                 solver->shell_inverse + m * block, own, 0, solved);
             memcpy(own, solved, row * sizeof(double));
         }
@@ -543,30 +544,30 @@ static void shells_backward(const bf__block_solver *solver, const double *pore, 
 static void locals_forward(const bf__block_solver *solver, const double *tracer,
                            const double *local, double *pore, double *free_part)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
-    const size_t l = at->locals;
-    const size_t n = at->stride;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t l = layout->locals;
+    const size_t n = layout->stride;
     const double gamma = solver->gamma;
     for (size_t i = 0; i < e; i++) {
         const double *by_tracer = source_row(solver, i, 0);
-        for (size_t p = 0; p < at->cells; p++) {
+        for (size_t p = 0; p < layout->cells; p++) {
             pore[i * n + p] += gamma * by_tracer[p] * tracer[p];
         }
     }
     for (size_t a = 0; a < l; a++) {
-        memset(free_part + a * n, 0, at->cells * sizeof(double));
+        memset(free_part + a * n, 0, layout->cells * sizeof(double));
         for (size_t b = 0; b < l; b++) {
             const double *by_tracer = source_row(solver, e + b, 0);
             const double *inverse = solver->local_inverse + (a * l + b) * n;
-            for (size_t p = 0; p < at->cells; p++) {
+            for (size_t p = 0; p < layout->cells; p++) {
                 free_part[a * n + p] +=
                     inverse[p] * (local[b * n + p] + gamma * by_tracer[p] * tracer[p]);
             }
         }
         for (size_t i = 0; i < e; i++) {
             const double *by_local = source_row(solver, i, 1 + e + a);
-            for (size_t p = 0; p < at->cells; p++) {
+            for (size_t p = 0; p < layout->cells; p++) {
                 pore[i * n + p] += gamma * by_local[p] * free_part[a * n + p];
             }
         }
@@ -576,17 +577,17 @@ static void locals_forward(const bf__block_solver *solver, const double *tracer,
 static void locals_backward(const bf__block_solver *solver, const double *pore,
                             const double *free_part, double *local)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
-    const size_t l = at->locals;
-    const size_t n = at->stride;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t l = layout->locals;
+    const size_t n = layout->stride;
     for (size_t a = 0; a < l; a++) {
-        memcpy(local + a * n, free_part + a * n, at->cells * sizeof(double));
+        memcpy(local + a * n, free_part + a * n, layout->cells * sizeof(double));
         for (size_t b = 0; b < l; b++) {
             const double *inverse = solver->local_inverse + (a * l + b) * n;
             for (size_t j = 0; j < e; j++) {
                 const double *by_pore = source_row(solver, e + b, 1 + j);
-                for (size_t p = 0; p < at->cells; p++) {
+                for (size_t p = 0; p < layout->cells; p++) {
                     local[a * n + p] += solver->gamma * inverse[p] * by_pore[p] * pore[j * n + p];
                 }
             }
@@ -606,21 +607,21 @@ static void add_inlet(const bf__block_solver *solver, size_t quantity, const dou
 
 BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, double *x)
 {
-    const bf__layout *at = &solver->at;
-    const size_t e = at->ions;
-    const size_t n = at->stride;
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t n = layout->stride;
     const size_t block = e * e * n;
     if (x != b) {
-        memcpy(x, b, bf__layout_length(at) * sizeof *x);
+        memcpy(x, b, bf__layout_length(layout) * sizeof *x);
     }
-    double *tracer = x + bf__layout_normality(at);
-    double *pore = x + bf__layout_pore(at, 0);
-    double *shells = x + bf__layout_shell(at, 0, 0);
-    double *local = x + bf__layout_local(at, 0);
-    double *freeboard = x + bf__layout_freeboard(at);
-    double *effluent = x + bf__layout_effluent(at);
+    double *tracer = x + bf__layout_normality(layout);
+    double *pore = x + bf__layout_pore(layout, 0);
+    double *shells = x + bf__layout_shell(layout, 0, 0);
+    double *local = x + bf__layout_local(layout, 0);
+    double *freeboard = x + bf__layout_freeboard(layout);
+    double *effluent = x + bf__layout_effluent(layout);
     double *h = solver->scratch;
-    double *free_part = solver->scratch + at->classes * e * n;
+    double *free_part = solver->scratch + layout->classes * e * n;
 
     if (solver->freeboard == BF__FREEBOARD_BEFORE) {
         for (size_t q = 0; q <= e; q++) {
@@ -632,14 +633,14 @@ BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, d
 
     shells_forward(solver, tracer, shells, h);
     const double weight = solver->gamma * solver->per_pore;
-    for (size_t grade = 0; grade < at->classes; grade++) {
-        bf__blocks_multiply(e, e, 1, at->cells, n, -weight, solver->s_fraction + grade * block,
+    for (size_t grade = 0; grade < layout->classes; grade++) {
+        bf__blocks_multiply(e, e, 1, layout->cells, n, -weight, solver->s_fraction + grade * block,
                             h + grade * e * n, 1, pore);
         for (size_t i = 0; i < e; i++) {
             const double *restrict slope = solver->s_normality + (grade * e + i) * n;
-            double *restrict to = pore + i * n;
-            for (size_t p = 0; p < at->cells; p++) {
-                to[p] -= weight * slope[p] * tracer[p];
+            double *restrict out = pore + i * n;
+            for (size_t p = 0; p < layout->cells; p++) {
+                out[p] -= weight * slope[p] * tracer[p];
             }
         }
     }
@@ -656,12 +657,12 @@ BF__HOT void bf__block_solver_solve(bf__block_solver *solver, const double *b, d
     shells_backward(solver, pore, shells, h);
 
     for (size_t q = 0; q <= e; q++) {
-        double leaves = x[q * n + at->cells - 1];
+        double leaves = x[q * n + layout->cells - 1];
         if (solver->freeboard == BF__FREEBOARD_BEHIND) {
             double rate = solver->gamma * solver->flush_per_s;
             freeboard[q] = (freeboard[q] + rate * leaves) / (1.0 + rate);
             leaves = freeboard[q];
         }
-        effluent[q] += solver->gamma * solver->sweep_per_s * leaves;
+        effluent[q] += solver->gamma * solver->bed_volumes_per_s * leaves;
     }
 }

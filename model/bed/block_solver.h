@@ -7,7 +7,7 @@
 
 typedef struct bf__block_solver bf__block_solver;
 
-BF_MUST_CHECK bf_status bf__block_solver_create(const bf__layout *at, int with_sources,
+BF_MUST_CHECK bf_status bf__block_solver_create(const bf__layout *layout, int with_sources,
                                                 bf__block_solver **out, bf_error *err);
 void bf__block_solver_free(bf__block_solver *solver);
 

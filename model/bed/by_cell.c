@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bed/by_cell.h"
 
-size_t bf__by_cell_length(const bf__layout *at)
+size_t bf__by_cell_length(const bf__layout *layout)
 {
-    return at->cells * bf__layout_rows(at) + 2 * (1 + at->ions);
+    return layout->cells * bf__layout_rows(layout) + 2 * (1 + layout->ions);
 }
 
 static size_t *put_range(size_t *next, size_t first, size_t count)
@@ -14,22 +14,22 @@ static size_t *put_range(size_t *next, size_t first, size_t count)
     return next;
 }
 
-void bf__by_cell_places(const bf__layout *at, bf__freeboard freeboard, size_t *place)
+void bf__by_cell_places(const bf__layout *layout, bf__freeboard freeboard, size_t *place)
 {
-    const size_t moving = 1 + at->ions;
+    const size_t moving = 1 + layout->ions;
     size_t *next = place;
     if (freeboard == BF__FREEBOARD_BEFORE) {
-        next = put_range(next, bf__layout_freeboard(at), moving);
+        next = put_range(next, bf__layout_freeboard(layout), moving);
     }
-    for (size_t k = 0; k < at->cells; k++) {
-        for (size_t row = 0; row < bf__layout_rows(at); row++) {
-            *next++ = row * at->stride + k;
+    for (size_t k = 0; k < layout->cells; k++) {
+        for (size_t row = 0; row < bf__layout_rows(layout); row++) {
+            *next++ = row * layout->stride + k;
         }
     }
     if (freeboard != BF__FREEBOARD_BEFORE) {
-        next = put_range(next, bf__layout_freeboard(at), moving);
+        next = put_range(next, bf__layout_freeboard(layout), moving);
     }
-    (void)put_range(next, bf__layout_effluent(at), moving);
+    (void)put_range(next, bf__layout_effluent(layout), moving);
 }
 
 void bf__by_cell_from_rows(size_t length, const size_t *place, const double *rows, double *cells)

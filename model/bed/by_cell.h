@@ -12,10 +12,10 @@
 
 #include "bed/column.h"
 
-size_t bf__by_cell_length(const bf__layout *at);
+size_t bf__by_cell_length(const bf__layout *layout);
 
 /* place[k]: where element k of the state by cells stands in the layout by rows. */
-void bf__by_cell_places(const bf__layout *at, bf__freeboard freeboard, size_t *place);
+void bf__by_cell_places(const bf__layout *layout, bf__freeboard freeboard, size_t *place);
 
 void bf__by_cell_from_rows(size_t length, const size_t *place, const double *rows, double *cells);
 void bf__by_cell_to_rows(size_t length, const size_t *place, const double *cells, double *rows);

@@ -29,7 +29,7 @@ typedef enum bf__freeboard {
 } bf__freeboard;
 
 typedef struct bf__column {
-    bf__layout at;
+    bf__layout layout;
     const bf_selectivity *selectivity;
     const bf_ion_set *ions;
     bf_rate_law rate_law;
@@ -46,10 +46,10 @@ typedef struct bf__column {
     size_t source_count;
 
     /* fixed for the run */
-    double advance_per_s; /* u/(eps dz) */
-    double spread_per_s;  /* D_L/dz2 */
-    double inlet_lever;   /* theta: gradient in the first half cell, see transport.c */
-    double sweep_per_s;   /* u/L, bed volumes per second */
+    double advance_per_s;     /* u/(eps dz) */
+    double spread_per_s;      /* D_L/dz2 */
+    double inlet_weight;      /* theta: gradient in the first half cell, see transport.c */
+    double bed_volumes_per_s; /* u/L, bed volumes per second */
     bf__freeboard freeboard;
     double flush_per_s;     /* u/H of the freeboard */
     double inlet_normality; /* of what enters the vessel, eq/m3 */
@@ -74,7 +74,7 @@ typedef struct bf__beads {
 
 bf__beads bf__beads_of(const bf_bed_spec *spec);
 
-size_t bf__column_work_size(const bf__layout *at);
+size_t bf__column_work_size(const bf__layout *layout);
 
 /* f(t, state). @return 0; 1 outside the physical domain; -1 a source gave up. */
 int bf__column_rate(const bf__column *column, double time_s, const double *state, double *rate);

@@ -17,20 +17,21 @@
 #include "base/hot.h"
 #include "resin/selectivity.h"
 
-size_t bf__exchange_work_size(const bf__layout *at)
+size_t bf__exchange_work_size(const bf__layout *layout)
 {
     /* c* or y*, and its slope by c_K */
-    return bf__selectivity_work_size(at->ions, at->stride) + 2 * at->ions * at->stride;
+    return bf__selectivity_work_size(layout->ions, layout->stride) +
+           2 * layout->ions * layout->stride;
 }
 
 static int film(const bf__column *column, size_t grade, const double *state, double *work,
                 double *rate, const bf__exchange_slope *slope)
 {
-    const bf__layout *at = &column->at;
-    const size_t count = at->ions;
-    const size_t stride = at->stride;
-    const double *pore = state + bf__layout_pore(at, 0);
-    const double *surface = state + bf__layout_shell(at, bf__layout_surface(at, grade), 0);
+    const bf__layout *layout = &column->layout;
+    const size_t count = layout->ions;
+    const size_t stride = layout->stride;
+    const double *pore = state + bf__layout_pore(layout, 0);
+    const double *surface = state + bf__layout_shell(layout, bf__layout_surface(layout, grade), 0);
     const double *transfer = column->transfer_per_s[grade];
     double *water = work;
     double *by_potassium = work + count * stride;
@@ -40,15 +41,15 @@ static int film(const bf__column *column, size_t grade, const double *state, dou
         equilibrium.by_fraction = slope->by_fraction;
         equilibrium.by_normality = slope->by_normality;
     }
-    int outside = bf__selectivity_water(column->selectivity, at->cells, stride, state, pore,
+    int outside = bf__selectivity_water(column->selectivity, layout->cells, stride, state, pore,
                                         surface, inner, water, slope ? &equilibrium : NULL);
     for (size_t i = 0; i < count; i++) {
         const double h = transfer[i];
         const double *restrict c = pore + i * stride;
         const double *restrict c_star = water + i * stride;
-        double *restrict to = rate + i * stride;
-        for (size_t p = 0; p < at->cells; p++) {
-            to[p] = h * (c[p] - c_star[p]);
+        double *restrict out = rate + i * stride;
+        for (size_t p = 0; p < layout->cells; p++) {
+            out[p] = h * (c[p] - c_star[p]);
         }
     }
     if (slope == NULL) {
@@ -57,18 +58,18 @@ static int film(const bf__column *column, size_t grade, const double *state, dou
     size_t potassium = bf__selectivity_potassium(column->selectivity);
     for (size_t i = 0; i < count; i++) {
         const double h = transfer[i];
-        for (size_t p = 0; p < at->cells; p++) {
+        for (size_t p = 0; p < layout->cells; p++) {
             slope->by_normality[i * stride + p] *= -h;
         }
         for (size_t k = 0; k < count; k++) {
             double *restrict by_fraction = slope->by_fraction + (i * count + k) * stride;
             double *restrict by_pore = slope->by_pore + (i * count + k) * stride;
-            for (size_t p = 0; p < at->cells; p++) {
+            for (size_t p = 0; p < layout->cells; p++) {
                 by_fraction[p] *= -h;
                 by_pore[p] = i == k ? h : 0.0;
             }
             if (k == potassium) {
-                for (size_t p = 0; p < at->cells; p++) {
+                for (size_t p = 0; p < layout->cells; p++) {
                     by_pore[p] -= h * by_potassium[i * stride + p];
                 }
             }
@@ -80,11 +81,11 @@ static int film(const bf__column *column, size_t grade, const double *state, dou
 static int linear_driving_force(const bf__column *column, const double *state, double *work,
                                 double *rate, const bf__exchange_slope *slope)
 {
-    const bf__layout *at = &column->at;
-    const size_t count = at->ions;
-    const size_t stride = at->stride;
-    const double *pore = state + bf__layout_pore(at, 0);
-    const double *bead = state + bf__layout_shell(at, at->shells - 1, 0);
+    const bf__layout *layout = &column->layout;
+    const size_t count = layout->ions;
+    const size_t stride = layout->stride;
+    const double *pore = state + bf__layout_pore(layout, 0);
+    const double *bead = state + bf__layout_shell(layout, layout->shells - 1, 0);
     double *target = work;
     double *inner = work + 2 * count * stride;
     bf__equilibrium_slope equilibrium = {0};
@@ -93,21 +94,21 @@ static int linear_driving_force(const bf__column *column, const double *state, d
         equilibrium.by_normality = slope->by_normality;
         equilibrium.by_potassium = work + count * stride;
     }
-    int outside = bf__selectivity_resin(column->selectivity, at->cells, stride, state, pore, inner,
-                                        target, slope ? &equilibrium : NULL);
+    int outside = bf__selectivity_resin(column->selectivity, layout->cells, stride, state, pore,
+                                        inner, target, slope ? &equilibrium : NULL);
     for (size_t i = 0; i < count; i++) {
-        const double k = column->total_capacity_eq_per_m3 * column->transfer_per_s[0][i];
-        for (size_t p = 0; p < at->cells; p++) {
+        const double k = column->capacity_eq_per_m3 * column->transfer_per_s[0][i];
+        for (size_t p = 0; p < layout->cells; p++) {
             rate[i * stride + p] = k * (target[i * stride + p] - bead[i * stride + p]);
         }
         if (slope == NULL) {
             continue;
         }
-        for (size_t p = 0; p < at->cells; p++) {
+        for (size_t p = 0; p < layout->cells; p++) {
             slope->by_normality[i * stride + p] *= k;
         }
         for (size_t j = 0; j < count; j++) {
-            for (size_t p = 0; p < at->cells; p++) {
+            for (size_t p = 0; p < layout->cells; p++) {
                 slope->by_pore[(i * count + j) * stride + p] *= k;
                 slope->by_fraction[(i * count + j) * stride + p] = i == j ? -k : 0.0;
             }
@@ -119,14 +120,14 @@ static int linear_driving_force(const bf__column *column, const double *state, d
 static int reaction(const bf__column *column, const double *state, double *rate,
                     const bf__exchange_slope *slope)
 {
-    const bf__layout *at = &column->at;
-    const size_t count = at->ions;
-    const size_t stride = at->stride;
-    const double *normality = state + bf__layout_normality(at);
-    const double *pore = state + bf__layout_pore(at, 0);
-    const double *bead = state + bf__layout_shell(at, at->shells - 1, 0);
+    const bf__layout *layout = &column->layout;
+    const size_t count = layout->ions;
+    const size_t stride = layout->stride;
+    const double *normality = state + bf__layout_normality(layout);
+    const double *pore = state + bf__layout_pore(layout, 0);
+    const double *bead = state + bf__layout_shell(layout, layout->shells - 1, 0);
     int outside = 0;
-    for (size_t p = 0; p < at->cells; p++) {
+    for (size_t p = 0; p < layout->cells; p++) {
         double x_sodium = 1.0;
         double y_sodium = 1.0;
         outside |= !(normality[p] > 0.0);

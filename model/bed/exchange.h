@@ -12,7 +12,7 @@ typedef struct bf__exchange_slope {
     double *by_normality;
 } bf__exchange_slope;
 
-size_t bf__exchange_work_size(const bf__layout *at);
+size_t bf__exchange_work_size(const bf__layout *layout);
 
 /* S of every ion and cell at [i * stride + cell]; slope may be NULL. @return 0, or 1 outside the
  * physical domain. */

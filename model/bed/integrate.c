@@ -41,18 +41,18 @@ double *bf__newton_rows(const bf__newton *newton, N_Vector vector)
     if (!newton->kind->by_cell) {
         return bf__vector_data(vector);
     }
-    bf__by_cell_to_rows(bf__by_cell_length(&newton->at), newton->place, N_VGetArrayPointer(vector),
-                        newton->rows);
+    bf__by_cell_to_rows(bf__by_cell_length(&newton->layout), newton->place,
+                        N_VGetArrayPointer(vector), newton->rows);
     return newton->rows;
 }
 
 static void take_rows(const bf__newton *newton, const double *rows, N_Vector vector)
 {
     if (newton->kind->by_cell) {
-        bf__by_cell_from_rows(bf__by_cell_length(&newton->at), newton->place, rows,
+        bf__by_cell_from_rows(bf__by_cell_length(&newton->layout), newton->place, rows,
                               N_VGetArrayPointer(vector));
     } else {
-        memcpy(bf__vector_data(vector), rows, bf__layout_length(&newton->at) * sizeof *rows);
+        memcpy(bf__vector_data(vector), rows, bf__layout_length(&newton->layout) * sizeof *rows);
     }
 }
 
@@ -91,14 +91,14 @@ static int above_end_hardness(realtype t, N_Vector y, realtype *root, void *user
 BF__HOT static int set_weights(N_Vector y, N_Vector weight, void *user)
 {
     const bf__integrator *integrator = user;
-    const size_t length = bf__layout_length(&integrator->newton.at);
+    const size_t length = bf__layout_length(&integrator->newton.layout);
     const double relative = integrator->relative_tolerance;
-    const double *restrict from = bf__vector_data(y);
+    const double *restrict input = bf__vector_data(y);
     const double *restrict absolute = integrator->absolute;
-    double *restrict to = bf__vector_data(weight);
+    double *restrict out = bf__vector_data(weight);
     for (size_t k = 0; k < length; k++) {
-        double size = from[k] < 0.0 ? -from[k] : from[k];
-        to[k] = 1.0 / (relative * size + absolute[k]);
+        double size = input[k] < 0.0 ? -input[k] : input[k];
+        out[k] = 1.0 / (relative * size + absolute[k]);
     }
     return 0;
 }
@@ -118,77 +118,78 @@ static bf_status out_of_memory(bf_error *err)
     return bf_error_set(err, BF_E_MEMORY, "bf_bed_create", "no memory for the time integration");
 }
 
-static bf_status configure(bf__integrator *made, bf_error *err)
+static bf_status configure(bf__integrator *integrator, bf_error *err)
 {
-    const bf__newton *newton = &made->newton;
+    const bf__newton *newton = &integrator->newton;
     const int by_cell = newton->kind->by_cell;
     void *cvode = newton->cvode;
-    int flag = CVodeSetErrHandlerFn(cvode, keep_complaint, made);
+    int flag = CVodeSetErrHandlerFn(cvode, keep_complaint, integrator);
     flag =
         flag != 0 ? flag : CVodeInit(cvode, by_cell ? rate_of_cells : rate_of, 0.0, newton->state);
-    flag = flag != 0 ? flag : CVodeSetUserData(cvode, made);
+    flag = flag != 0 ? flag : CVodeSetUserData(cvode, integrator);
     flag = flag != 0 || by_cell ? flag : CVodeWFtolerances(cvode, set_weights);
-    flag = flag != 0 ? flag : newton->kind->attach(&made->newton);
+    flag = flag != 0 ? flag : newton->kind->attach(&integrator->newton);
     flag = flag != 0 ? flag : CVodeSetMaxOrd(cvode, HIGHEST_ORDER);
     flag = flag != 0 ? flag : CVodeSetMaxNumSteps(cvode, -1);
-    if (flag != 0 && made->complaint[0] == '\0') {
+    if (flag != 0 && integrator->complaint[0] == '\0') {
         return out_of_memory(err);
     }
     if (flag != 0) {
         return bf_error_set(err, flag == CV_MEM_FAIL ? BF_E_MEMORY : BF_E_SOLVER, "bf_bed_create",
-                            "CVODE cannot be set up: %s", made->complaint);
+                            "CVODE cannot be set up: %s", integrator->complaint);
     }
     return BF_OK;
 }
 
-bf_status bf__integrator_create(const bf__newton_kind *kind, const bf__layout *at, int with_sources,
-                                double relative_tolerance, const double *tolerance,
-                                bf__integrator **out, bf_error *err)
+bf_status bf__integrator_create(const bf__newton_kind *kind, const bf__layout *layout,
+                                int with_sources, double relative_tolerance,
+                                const double *tolerance, bf__integrator **out, bf_error *err)
 {
     *out = NULL;
-    bf__integrator *made = calloc(1, sizeof *made);
-    if (made == NULL) {
+    bf__integrator *integrator = calloc(1, sizeof *integrator);
+    if (integrator == NULL) {
         return out_of_memory(err);
     }
-    bf__newton *newton = &made->newton;
+    bf__newton *newton = &integrator->newton;
     newton->kind = kind;
-    newton->at = *at;
+    newton->layout = *layout;
     newton->with_sources = with_sources;
-    made->relative_tolerance = relative_tolerance;
+    integrator->relative_tolerance = relative_tolerance;
     bf_status status = BF_OK;
     if (SUNContext_Create(NULL, &newton->context) != 0) {
         status = out_of_memory(err);
         goto done;
     }
-    const size_t by_rows = bf__layout_length(at);
-    const size_t by_cells = bf__by_cell_length(at);
+    const size_t by_rows = bf__layout_length(layout);
+    const size_t by_cells = bf__by_cell_length(layout);
     /* Not by N_VClone(), which does not survive a clone that finds no memory. */
     if (kind->by_cell) {
         newton->state = N_VNew_Serial((sunindextype)by_cells, newton->context);
-        made->between = N_VNew_Serial((sunindextype)by_cells, newton->context);
+        integrator->between = N_VNew_Serial((sunindextype)by_cells, newton->context);
         newton->place = calloc(by_cells, sizeof *newton->place);
         newton->rows = calloc(by_rows, sizeof *newton->rows);
-        made->rate = calloc(by_rows, sizeof *made->rate);
+        integrator->rate = calloc(by_rows, sizeof *integrator->rate);
     } else {
         newton->state = bf__vector_create(by_rows, newton->context);
-        made->between = bf__vector_create(by_rows, newton->context);
+        integrator->between = bf__vector_create(by_rows, newton->context);
     }
-    made->absolute = calloc(by_rows, sizeof *made->absolute);
+    integrator->absolute = calloc(by_rows, sizeof *integrator->absolute);
     newton->cvode = CVodeCreate(CV_BDF, newton->context);
-    if (newton->state == NULL || made->between == NULL || made->absolute == NULL ||
+    if (newton->state == NULL || integrator->between == NULL || integrator->absolute == NULL ||
         newton->cvode == NULL ||
-        (kind->by_cell && (newton->place == NULL || newton->rows == NULL || made->rate == NULL))) {
+        (kind->by_cell &&
+         (newton->place == NULL || newton->rows == NULL || integrator->rate == NULL))) {
         status = out_of_memory(err);
         goto done;
     }
-    memcpy(made->absolute, tolerance, by_rows * sizeof *tolerance);
-    status = configure(made, err);
+    memcpy(integrator->absolute, tolerance, by_rows * sizeof *tolerance);
+    status = configure(integrator, err);
     if (status == BF_OK) {
-        *out = made;
-        made = NULL;
+        *out = integrator;
+        integrator = NULL;
     }
 done:
-    bf__integrator_free(made);
+    bf__integrator_free(integrator);
     return status;
 }
 
@@ -257,7 +258,7 @@ static int start(bf__integrator *integrator, const bf__column *column, const dou
     integrator->end_hardness = run->end_hardness_eq_per_m3;
     integrator->complaint[0] = '\0';
     if (newton->kind->by_cell) { /* the freeboard changes its place with the flow */
-        bf__by_cell_places(&newton->at, column->freeboard, newton->place);
+        bf__by_cell_places(&newton->layout, column->freeboard, newton->place);
         take_rows(newton, integrator->absolute, integrator->between);
         flag = CVodeSVtolerances(cvode, integrator->relative_tolerance, integrator->between);
     }
@@ -311,6 +312,6 @@ bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *colum
     run->hardness_last_eq_per_m3 = hardness_of(integrator, newton->state);
     (void)CVodeGetNumSteps(newton->cvode, &run->steps);
     memcpy(state, bf__newton_rows(newton, newton->state),
-           bf__layout_length(&newton->at) * sizeof *state);
+           bf__layout_length(&newton->layout) * sizeof *state);
     return BF_OK;
 }

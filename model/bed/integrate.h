@@ -9,7 +9,7 @@
 typedef struct bf__integrator bf__integrator;
 
 /* `tolerance` holds one absolute tolerance per state; it is copied. */
-BF_MUST_CHECK bf_status bf__integrator_create(const bf__newton_kind *kind, const bf__layout *at,
+BF_MUST_CHECK bf_status bf__integrator_create(const bf__newton_kind *kind, const bf__layout *layout,
                                               int with_sources, double relative_tolerance,
                                               const double *tolerance, bf__integrator **out,
                                               bf_error *err);

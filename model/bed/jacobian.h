@@ -16,7 +16,7 @@ typedef struct bf__jacobian {
     double *memory;
 } bf__jacobian;
 
-BF_MUST_CHECK bf_status bf__jacobian_create(const bf__layout *at, int with_sources,
+BF_MUST_CHECK bf_status bf__jacobian_create(const bf__layout *layout, int with_sources,
                                             bf__jacobian **out, bf_error *err);
 void bf__jacobian_free(bf__jacobian *jacobian);
 

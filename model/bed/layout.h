@@ -31,65 +31,65 @@ static inline size_t bf__layout_stride(size_t cells)
     return 8 * (lines | 1);
 }
 
-static inline size_t bf__layout_rows(const bf__layout *at)
+static inline size_t bf__layout_rows(const bf__layout *layout)
 {
-    return 1 + at->ions + at->shells * at->ions + at->locals;
+    return 1 + layout->ions + layout->shells * layout->ions + layout->locals;
 }
 
-static inline size_t bf__layout_normality(const bf__layout *at)
+static inline size_t bf__layout_normality(const bf__layout *layout)
 {
-    (void)at;
+    (void)layout;
     return 0;
 }
 
-static inline size_t bf__layout_pore(const bf__layout *at, size_t ion)
+static inline size_t bf__layout_pore(const bf__layout *layout, size_t ion)
 {
-    return (1 + ion) * at->stride;
+    return (1 + ion) * layout->stride;
 }
 
-static inline size_t bf__layout_shell(const bf__layout *at, size_t shell, size_t ion)
+static inline size_t bf__layout_shell(const bf__layout *layout, size_t shell, size_t ion)
 {
-    return (1 + at->ions + shell * at->ions + ion) * at->stride;
+    return (1 + layout->ions + shell * layout->ions + ion) * layout->stride;
 }
 
 /* The outermost shell of a class, where its beads meet the water. */
-static inline size_t bf__layout_surface(const bf__layout *at, size_t grade)
+static inline size_t bf__layout_surface(const bf__layout *layout, size_t grade)
 {
-    return (grade + 1) * (at->shells / at->classes) - 1;
+    return (grade + 1) * (layout->shells / layout->classes) - 1;
 }
 
 /* Whether shell m is the core of its class: nothing lies further inside. */
-static inline int bf__layout_is_core(const bf__layout *at, size_t m)
+static inline int bf__layout_is_core(const bf__layout *layout, size_t m)
 {
-    return m % (at->shells / at->classes) == 0;
+    return m % (layout->shells / layout->classes) == 0;
 }
 
 /* Whether shell m is the outermost of its class: no face lies between it and shell m + 1. */
-static inline int bf__layout_is_surface(const bf__layout *at, size_t m)
+static inline int bf__layout_is_surface(const bf__layout *layout, size_t m)
 {
-    return (m + 1) % (at->shells / at->classes) == 0;
+    return (m + 1) % (layout->shells / layout->classes) == 0;
 }
 
-static inline size_t bf__layout_local(const bf__layout *at, size_t local)
+static inline size_t bf__layout_local(const bf__layout *layout, size_t local)
 {
-    return (1 + at->ions + at->shells * at->ions + local) * at->stride;
+    return (1 + layout->ions + layout->shells * layout->ions + local) * layout->stride;
 }
 
 /* Freeboard: [0] is C, [1 + i] is ion i. */
-static inline size_t bf__layout_freeboard(const bf__layout *at)
+static inline size_t bf__layout_freeboard(const bf__layout *layout)
 {
-    return bf__layout_rows(at) * at->stride;
+    return bf__layout_rows(layout) * layout->stride;
 }
 
 /* Effluent integrals: [0] is C, [1 + i] is ion i. */
-static inline size_t bf__layout_effluent(const bf__layout *at)
+static inline size_t bf__layout_effluent(const bf__layout *layout)
 {
-    return bf__layout_freeboard(at) + 1 + at->ions;
+    return bf__layout_freeboard(layout) + 1 + layout->ions;
 }
 
-static inline size_t bf__layout_length(const bf__layout *at)
+static inline size_t bf__layout_length(const bf__layout *layout)
 {
-    return bf__layout_effluent(at) + 1 + at->ions;
+    return bf__layout_effluent(layout) + 1 + layout->ions;
 }
 
 #endif

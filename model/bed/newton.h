@@ -25,7 +25,7 @@ typedef struct bf__newton_kind {
 /* What a kind works with; every CVODE call-back gets it as user data. */
 struct bf__newton {
     const bf__newton_kind *kind;
-    bf__layout at;
+    bf__layout layout;
     int with_sources;
     SUNContext context;
     void *cvode;

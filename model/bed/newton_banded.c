@@ -12,8 +12,8 @@
 
 static int attach(bf__newton *newton)
 {
-    const sunindextype length = (sunindextype)bf__by_cell_length(&newton->at);
-    const sunindextype rows = (sunindextype)bf__layout_rows(&newton->at);
+    const sunindextype length = (sunindextype)bf__by_cell_length(&newton->layout);
+    const sunindextype rows = (sunindextype)bf__layout_rows(&newton->layout);
     newton->matrix = SUNBandMatrix(length, rows, 2 * rows, newton->context);
     newton->linear_solver = newton->matrix != NULL
                                 ? SUNLinSol_Band(newton->state, newton->matrix, newton->context)

@@ -61,15 +61,17 @@ typedef struct problem {
     double tolerance;
 } problem;
 
-static int make_matrix(block_newton *with, const problem *of, const double *at, long step)
+static int make_matrix(block_newton *iteration, const problem *system, const double *point,
+                       long step)
 {
-    with->gamma = of->gamma;
-    with->matrix_step = step;
-    with->convergence = 1.0;
-    int flag = bf__jacobian_evaluate(with->jacobian, with->newton->column, of->time_s, at);
+    iteration->gamma = system->gamma;
+    iteration->matrix_step = step;
+    iteration->convergence = 1.0;
+    int flag = bf__jacobian_evaluate(iteration->jacobian, iteration->newton->column, system->time_s,
+                                     point);
     return flag != 0 ? flag
-                     : bf__block_solver_factor(with->solver, with->newton->column, with->jacobian,
-                                               of->gamma);
+                     : bf__block_solver_factor(iteration->solver, iteration->newton->column,
+                                               iteration->jacobian, system->gamma);
 }
 
 BF__HOT static void add(size_t n, const double *restrict a, const double *restrict b,
@@ -81,15 +83,15 @@ BF__HOT static void add(size_t n, const double *restrict a, const double *restri
 }
 
 /* -G(e) */
-BF__HOT static void residual(size_t n, const problem *of, double *restrict to)
+BF__HOT static void residual(size_t n, const problem *system, double *restrict out)
 {
-    const double gamma = of->gamma;
-    const double weight = of->history_weight;
-    const double *restrict rate = of->rate;
-    const double *restrict history = of->history;
-    const double *restrict correction = of->correction;
+    const double gamma = system->gamma;
+    const double weight = system->history_weight;
+    const double *restrict rate = system->rate;
+    const double *restrict history = system->history;
+    const double *restrict correction = system->correction;
     for (size_t k = 0; k < n; k++) {
-        to[k] = gamma * rate[k] - (weight * history[k] + correction[k]);
+        out[k] = gamma * rate[k] - (weight * history[k] + correction[k]);
     }
 }
 
@@ -125,31 +127,31 @@ static int answer(int flag)
 }
 
 /* One attempt. @return 0; above 0 not converged or out of the domain; below 0 given up */
-static int iterate(block_newton *with, const problem *of)
+static int iterate(block_newton *iteration, const problem *system)
 {
-    const size_t n = bf__layout_length(&with->newton->at);
+    const size_t n = bf__layout_length(&iteration->newton->layout);
     double before = 0.0;
-    for (int iteration = 0; iteration < ITERATIONS; iteration++) {
-        const double *at = of->predicted;
-        if (iteration > 0) {
-            add(n, of->predicted, of->correction, of->state);
-            at = of->state;
+    for (int pass = 0; pass < ITERATIONS; pass++) {
+        const double *point = system->predicted;
+        if (pass > 0) {
+            add(n, system->predicted, system->correction, system->state);
+            point = system->state;
         }
-        int flag = bf__column_rate(with->newton->column, of->time_s, at, of->rate);
+        int flag = bf__column_rate(iteration->newton->column, system->time_s, point, system->rate);
         if (flag != 0) {
             return flag;
         }
-        residual(n, of, with->step);
-        bf__block_solver_solve(with->solver, with->step, with->step);
-        double size = advance(n, 2.0 / (1.0 + of->gamma / with->gamma), with->step, of->weight,
-                              of->correction);
-        if (iteration > 0) {
-            with->convergence = fmax(slowest_gain * with->convergence, size / before);
+        residual(n, system, iteration->step);
+        bf__block_solver_solve(iteration->solver, iteration->step, iteration->step);
+        double size = advance(n, 2.0 / (1.0 + system->gamma / iteration->gamma), iteration->step,
+                              system->weight, system->correction);
+        if (pass > 0) {
+            iteration->convergence = fmax(slowest_gain * iteration->convergence, size / before);
         }
-        if (size * fmin(1.0, with->convergence) <= of->tolerance) {
+        if (size * fmin(1.0, iteration->convergence) <= system->tolerance) {
             return 0;
         }
-        if (!(iteration == 0 || size <= divergence * before)) {
+        if (!(pass == 0 || size <= divergence * before)) {
             break;
         }
         before = size;
@@ -163,34 +165,35 @@ static int solve(SUNNonlinearSolver shell, N_Vector start, N_Vector correction, 
                  realtype tolerance, booleantype matrix_wanted, void *memory)
 {
     (void)start, (void)matrix_wanted, (void)memory;
-    block_newton *with = shell->content;
-    void *cvode = with->newton->cvode;
+    block_newton *iteration = shell->content;
+    void *cvode = iteration->newton->cvode;
     N_Vector predicted, state, rate, history;
     void *user;
-    problem of = {.weight = bf__vector_data(weight),
-                  .correction = bf__vector_data(correction),
-                  .tolerance = tolerance};
+    problem system = {.weight = bf__vector_data(weight),
+                      .correction = bf__vector_data(correction),
+                      .tolerance = tolerance};
     long step = 0;
-    int flag = CVodeGetNonlinearSystemData(cvode, &of.time_s, &predicted, &state, &rate, &of.gamma,
-                                           &of.history_weight, &history, &user);
+    int flag = CVodeGetNonlinearSystemData(cvode, &system.time_s, &predicted, &state, &rate,
+                                           &system.gamma, &system.history_weight, &history, &user);
     flag = flag != 0 ? flag : CVodeGetNumSteps(cvode, &step);
     if (flag != 0) {
         return flag;
     }
-    of.predicted = bf__vector_data(predicted);
-    of.state = bf__vector_data(state);
-    of.rate = bf__vector_data(rate);
-    of.history = bf__vector_data(history);
-    int is_new = step == 0 || step >= with->matrix_step + STEPS_BETWEEN_MATRICES ||
-                 fabs(of.gamma / with->gamma - 1.0) > gamma_change;
+    system.predicted = bf__vector_data(predicted);
+    system.state = bf__vector_data(state);
+    system.rate = bf__vector_data(rate);
+    system.history = bf__vector_data(history);
+    int is_new = step == 0 || step >= iteration->matrix_step + STEPS_BETWEEN_MATRICES ||
+                 fabs(system.gamma / iteration->gamma - 1.0) > gamma_change;
     for (;;) {
-        flag = is_new ? make_matrix(with, &of, of.predicted, step) : 0;
-        flag = flag != 0 ? flag : iterate(with, &of);
+        flag = is_new ? make_matrix(iteration, &system, system.predicted, step) : 0;
+        flag = flag != 0 ? flag : iterate(iteration, &system);
         if (flag <= 0 || is_new) {
             return answer(flag);
         }
         is_new = 1; /* once more from the start, with a matrix of this step */
-        memset(of.correction, 0, bf__layout_length(&with->newton->at) * sizeof *of.correction);
+        memset(system.correction, 0,
+               bf__layout_length(&iteration->newton->layout) * sizeof *system.correction);
     }
 }
 
@@ -211,39 +214,41 @@ static int own_system(SUNNonlinearSolver shell, SUNNonlinSolSysFn system)
 
 static int attach(bf__newton *newton)
 {
-    block_newton *made = calloc(1, sizeof *made);
-    newton->content = made;
-    if (made == NULL) {
+    block_newton *iteration = calloc(1, sizeof *iteration);
+    newton->content = iteration;
+    if (iteration == NULL) {
         return 1;
     }
-    made->newton = newton;
-    made->step = calloc(bf__layout_length(&newton->at), sizeof *made->step);
-    made->shell = SUNNonlinSolNewEmpty(newton->context);
-    if (made->step == NULL || made->shell == NULL ||
-        bf__jacobian_create(&newton->at, newton->with_sources, &made->jacobian, NULL) != BF_OK ||
-        bf__block_solver_create(&newton->at, newton->with_sources, &made->solver, NULL) != BF_OK) {
+    iteration->newton = newton;
+    iteration->step = calloc(bf__layout_length(&newton->layout), sizeof *iteration->step);
+    iteration->shell = SUNNonlinSolNewEmpty(newton->context);
+    if (iteration->step == NULL || iteration->shell == NULL ||
+        bf__jacobian_create(&newton->layout, newton->with_sources, &iteration->jacobian, NULL) !=
+            BF_OK ||
+        bf__block_solver_create(&newton->layout, newton->with_sources, &iteration->solver, NULL) !=
+            BF_OK) {
         return 1;
     }
-    made->shell->content = made;
-    made->shell->ops->gettype = root_finding;
-    made->shell->ops->setsysfn = own_system;
-    made->shell->ops->solve = solve;
-    int flag = CVodeSetNonlinearSolver(newton->cvode, made->shell);
+    iteration->shell->content = iteration;
+    iteration->shell->ops->gettype = root_finding;
+    iteration->shell->ops->setsysfn = own_system;
+    iteration->shell->ops->solve = solve;
+    int flag = CVodeSetNonlinearSolver(newton->cvode, iteration->shell);
     return flag != 0 ? flag : CVodeSetNonlinConvCoef(newton->cvode, newton_share);
 }
 
 static void detach(bf__newton *newton)
 {
-    block_newton *made = newton->content;
-    if (made != NULL) {
-        if (made->shell != NULL) {
-            made->shell->content = NULL; /* goes below */
-            SUNNonlinSolFreeEmpty(made->shell);
+    block_newton *iteration = newton->content;
+    if (iteration != NULL) {
+        if (iteration->shell != NULL) {
+            iteration->shell->content = NULL; /* goes below */
+            SUNNonlinSolFreeEmpty(iteration->shell);
         }
-        bf__jacobian_free(made->jacobian);
-        bf__block_solver_free(made->solver);
-        free(made->step);
-        free(made);
+        bf__jacobian_free(iteration->jacobian);
+        bf__block_solver_free(iteration->solver);
+        free(iteration->step);
+        free(iteration);
         newton->content = NULL;
     }
 }

@@ -10,25 +10,26 @@
 #include "base/hot.h"
 #include <string.h>
 
-size_t bf__column_work_size(const bf__layout *at)
+size_t bf__column_work_size(const bf__layout *layout)
 {
-    size_t exchange = at->ions * at->stride + bf__exchange_work_size(at);
-    size_t bead = (BF__BEAD_WORK_ROWS + at->ions) * at->stride;
-    size_t transport = at->stride;
+    size_t exchange = layout->ions * layout->stride + bf__exchange_work_size(layout);
+    size_t bead = (BF__BEAD_WORK_ROWS + layout->ions) * layout->stride;
+    size_t transport = layout->stride;
     size_t most = exchange > bead ? exchange : bead;
     return most > transport ? most : transport;
 }
 
 void bf__column_effluent(const bf__column *column, const double *state, double *effluent)
 {
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     if (column->freeboard == BF__FREEBOARD_BEHIND) {
-        memcpy(effluent, state + bf__layout_freeboard(at), (1 + at->ions) * sizeof *effluent);
+        memcpy(effluent, state + bf__layout_freeboard(layout),
+               (1 + layout->ions) * sizeof *effluent);
         return;
     }
-    effluent[0] = state[bf__layout_normality(at) + at->cells - 1];
-    for (size_t i = 0; i < at->ions; i++) {
-        effluent[1 + i] = state[bf__layout_pore(at, i) + at->cells - 1];
+    effluent[0] = state[bf__layout_normality(layout) + layout->cells - 1];
+    for (size_t i = 0; i < layout->ions; i++) {
+        effluent[1 + i] = state[bf__layout_pore(layout, i) + layout->cells - 1];
     }
 }
 
@@ -37,7 +38,7 @@ double bf__column_effluent_hardness(const bf__column *column, const double *stat
     double effluent[1 + BF__MAX_IONS];
     bf__column_effluent(column, state, effluent);
     double hardness = 0.0;
-    for (size_t i = 0; i < column->at.ions; i++) {
+    for (size_t i = 0; i < column->layout.ions; i++) {
         hardness += column->is_hardness[i] * effluent[1 + i];
     }
     return hardness;
@@ -47,42 +48,41 @@ double bf__column_effluent_hardness(const bf__column *column, const double *stat
 static double inlet_of(const bf__column *column, const double *state, size_t row)
 {
     if (column->freeboard == BF__FREEBOARD_BEFORE) {
-        return state[bf__layout_freeboard(&column->at) + row];
+        return state[bf__layout_freeboard(&column->layout) + row];
     }
     return row == 0 ? column->inlet_normality : column->inlet[row - 1];
 }
 
 static void add_transport(const bf__column *column, const double *state, double *rate)
 {
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     const bf__stream stream = {.advance_per_s = column->advance_per_s,
                                .spread_per_s = column->spread_per_s,
-                               .inlet_lever = column->inlet_lever};
-    for (size_t row = 0; row <= at->ions; row++) {
-        bf__transport_rate(&stream, at->cells, inlet_of(column, state, row),
-                           state + row * at->stride, column->work, rate + row * at->stride);
+                               .inlet_weight = column->inlet_weight};
+    for (size_t row = 0; row <= layout->ions; row++) {
+        bf__transport_rate(&stream, layout->cells, inlet_of(column, state, row),
+                           state + row * layout->stride, column->work, rate + row * layout->stride);
     }
 }
 
 static int add_exchange(const bf__column *column, const double *state, double *rate)
 {
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     double *exchange = column->work;
     const double per_pore = 1.0 / column->void_fraction;
     int outside = 0;
-    for (size_t grade = 0; grade < at->classes; grade++) {
-        const size_t shell = bf__layout_surface(at, grade);
-        const double per_shell =
-            1.0 / (column->shell_volume[shell] * column->total_capacity_eq_per_m3);
-        outside |= bf__exchange_rate(column, grade, state, exchange + at->ions * at->stride,
+    for (size_t grade = 0; grade < layout->classes; grade++) {
+        const size_t shell = bf__layout_surface(layout, grade);
+        const double per_shell = 1.0 / (column->shell_volume[shell] * column->capacity_eq_per_m3);
+        outside |= bf__exchange_rate(column, grade, state, exchange + layout->ions * layout->stride,
                                      exchange, NULL);
-        for (size_t i = 0; i < at->ions; i++) {
-            const double *restrict from = exchange + i * at->stride;
-            double *restrict pore = rate + bf__layout_pore(at, i);
-            double *restrict surface = rate + bf__layout_shell(at, shell, i);
-            for (size_t p = 0; p < at->cells; p++) {
-                pore[p] -= per_pore * from[p];
-                surface[p] = per_shell * from[p];
+        for (size_t i = 0; i < layout->ions; i++) {
+            const double *restrict input = exchange + i * layout->stride;
+            double *restrict pore = rate + bf__layout_pore(layout, i);
+            double *restrict surface = rate + bf__layout_shell(layout, shell, i);
+            for (size_t p = 0; p < layout->cells; p++) {
+                pore[p] -= per_pore * input[p];
+                surface[p] = per_shell * input[p];
             }
         }
     }
@@ -91,38 +91,39 @@ static int add_exchange(const bf__column *column, const double *state, double *r
 
 static void add_bead(const bf__column *column, const double *state, double *rate)
 {
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     double *flux = column->work;
-    for (size_t m = 0; m + 1 < at->shells; m++) {
-        if (bf__layout_is_surface(at, m)) {
+    for (size_t m = 0; m + 1 < layout->shells; m++) {
+        if (bf__layout_is_surface(layout, m)) {
             continue; /* the next shell belongs to other beads */
         }
-        bf__bead_flux(at->ions, at->cells, at->stride, column->diffusivity, column->charge,
-                      state + bf__layout_shell(at, m, 0), state + bf__layout_shell(at, m + 1, 0),
-                      flux + at->ions * at->stride, flux);
+        bf__bead_flux(layout->ions, layout->cells, layout->stride, column->diffusivity,
+                      column->charge, state + bf__layout_shell(layout, m, 0),
+                      state + bf__layout_shell(layout, m + 1, 0),
+                      flux + layout->ions * layout->stride, flux);
         const double w_in = column->face_weight[m] / column->shell_volume[m];
         const double w = column->face_weight[m] / column->shell_volume[m + 1];
-        for (size_t i = 0; i < at->ions; i++) {
-            const double *restrict from = flux + i * at->stride;
-            double *restrict inner = rate + bf__layout_shell(at, m, i);
-            double *restrict outer = rate + bf__layout_shell(at, m + 1, i);
-            const int outermost = bf__layout_is_surface(at, m + 1);
-            if (bf__layout_is_core(at, m)) {
-                for (size_t p = 0; p < at->cells; p++) {
-                    inner[p] = w_in * from[p];
+        for (size_t i = 0; i < layout->ions; i++) {
+            const double *restrict input = flux + i * layout->stride;
+            double *restrict inner = rate + bf__layout_shell(layout, m, i);
+            double *restrict outer = rate + bf__layout_shell(layout, m + 1, i);
+            const int outermost = bf__layout_is_surface(layout, m + 1);
+            if (bf__layout_is_core(layout, m)) {
+                for (size_t p = 0; p < layout->cells; p++) {
+                    inner[p] = w_in * input[p];
                 }
             } else {
-                for (size_t p = 0; p < at->cells; p++) {
-                    inner[p] += w_in * from[p];
+                for (size_t p = 0; p < layout->cells; p++) {
+                    inner[p] += w_in * input[p];
                 }
             }
             if (outermost) { /* already holds the exchange */
-                for (size_t p = 0; p < at->cells; p++) {
-                    outer[p] -= w * from[p];
+                for (size_t p = 0; p < layout->cells; p++) {
+                    outer[p] -= w * input[p];
                 }
             } else {
-                for (size_t p = 0; p < at->cells; p++) {
-                    outer[p] = -w * from[p];
+                for (size_t p = 0; p < layout->cells; p++) {
+                    outer[p] = -w * input[p];
                 }
             }
         }
@@ -131,21 +132,21 @@ static void add_bead(const bf__column *column, const double *state, double *rate
 
 static void add_vessel(const bf__column *column, const double *state, double *rate)
 {
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     double effluent[1 + BF__MAX_IONS];
     bf__column_effluent(column, state, effluent);
-    for (size_t row = 0; row <= at->ions; row++) {
+    for (size_t row = 0; row <= layout->ions; row++) {
         double enters = row == 0 ? column->inlet_normality : column->inlet[row - 1];
-        double leaves_bed = state[row * at->stride + at->cells - 1];
-        double holds = state[bf__layout_freeboard(at) + row];
+        double leaves_bed = state[row * layout->stride + layout->cells - 1];
+        double holds = state[bf__layout_freeboard(layout) + row];
         double change = 0.0;
         switch (column->freeboard) {
         case BF__FREEBOARD_NONE: break;
         case BF__FREEBOARD_BEFORE: change = column->flush_per_s * (enters - holds); break;
         case BF__FREEBOARD_BEHIND: change = column->flush_per_s * (leaves_bed - holds); break;
         }
-        rate[bf__layout_freeboard(at) + row] = change;
-        rate[bf__layout_effluent(at) + row] = column->sweep_per_s * effluent[row];
+        rate[bf__layout_freeboard(layout) + row] = change;
+        rate[bf__layout_effluent(layout) + row] = column->bed_volumes_per_s * effluent[row];
     }
 }
 

@@ -53,10 +53,10 @@ static inline void bf__blocks_invert(size_t order, size_t n, size_t stride, doub
             double *restrict factor = matrix + (i * order + k) * stride;
             for (size_t j = 0; j < order; j++) {
                 if (j != k) {
-                    double *restrict to = matrix + (i * order + j) * stride;
-                    const double *restrict from = matrix + (k * order + j) * stride;
+                    double *restrict out = matrix + (i * order + j) * stride;
+                    const double *restrict input = matrix + (k * order + j) * stride;
                     for (size_t p = 0; p < n; p++) {
-                        to[p] -= factor[p] * from[p];
+                        out[p] -= factor[p] * input[p];
                     }
                 }
             }
@@ -74,7 +74,7 @@ static inline void bf__blocks_multiply(size_t r, size_t t, size_t s, size_t n, s
 {
     for (size_t i = 0; i < r; i++) {
         for (size_t j = 0; j < s; j++) {
-            double *restrict to = c + (i * s + j) * stride;
+            double *restrict out = c + (i * s + j) * stride;
             const double *restrict a0 = a + i * t * stride;
             const double *restrict b0 = b + j * stride;
             /* The usual orders in one pass: every row is loaded and stored once. */
@@ -83,29 +83,29 @@ static inline void bf__blocks_multiply(size_t r, size_t t, size_t s, size_t n, s
                 const double *restrict b1 = b0 + s * stride;
                 if (accumulate) {
                     for (size_t p = 0; p < n; p++) {
-                        to[p] += weight * (a0[p] * b0[p] + a1[p] * b1[p]);
+                        out[p] += weight * (a0[p] * b0[p] + a1[p] * b1[p]);
                     }
                 } else {
                     for (size_t p = 0; p < n; p++) {
-                        to[p] = weight * (a0[p] * b0[p] + a1[p] * b1[p]);
+                        out[p] = weight * (a0[p] * b0[p] + a1[p] * b1[p]);
                     }
                 }
                 continue;
             }
             if (accumulate) {
                 for (size_t p = 0; p < n; p++) {
-                    to[p] += weight * (a0[p] * b0[p]);
+                    out[p] += weight * (a0[p] * b0[p]);
                 }
             } else {
                 for (size_t p = 0; p < n; p++) {
-                    to[p] = weight * (a0[p] * b0[p]);
+                    out[p] = weight * (a0[p] * b0[p]);
                 }
             }
             for (size_t done = 1; done < t; done++) {
                 const double *restrict left = a0 + done * stride;
                 const double *restrict right = b0 + done * s * stride;
                 for (size_t p = 0; p < n; p++) {
-                    to[p] += weight * (left[p] * right[p]);
+                    out[p] += weight * (left[p] * right[p]);
                 }
             }
         }

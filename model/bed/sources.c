@@ -12,24 +12,24 @@ typedef struct view {
 
 static bf_cells look(const bf__column *column, const double *state, view *rows)
 {
-    const bf__layout *at = &column->at;
-    for (size_t i = 0; i < at->ions; i++) {
-        rows->pore[i] = state + bf__layout_pore(at, i);
+    const bf__layout *layout = &column->layout;
+    for (size_t i = 0; i < layout->ions; i++) {
+        rows->pore[i] = state + bf__layout_pore(layout, i);
     }
-    for (size_t m = 0; m < at->shells; m++) {
-        for (size_t i = 0; i < at->ions; i++) {
-            rows->shell[m * at->ions + i] = state + bf__layout_shell(at, m, i);
+    for (size_t m = 0; m < layout->shells; m++) {
+        for (size_t i = 0; i < layout->ions; i++) {
+            rows->shell[m * layout->ions + i] = state + bf__layout_shell(layout, m, i);
         }
     }
-    for (size_t l = 0; l < at->locals; l++) {
-        rows->local[l] = state + bf__layout_local(at, l);
+    for (size_t l = 0; l < layout->locals; l++) {
+        rows->local[l] = state + bf__layout_local(layout, l);
     }
-    return (bf_cells){.count = at->cells,
-                      .ions = at->ions,
-                      .shells = at->shells,
+    return (bf_cells){.count = layout->cells,
+                      .ions = layout->ions,
+                      .shells = layout->shells,
                       .depth_m = column->depth_m,
                       .shell_share = column->shell_volume,
-                      .normality = state + bf__layout_normality(at),
+                      .normality = state + bf__layout_normality(layout),
                       .pore = rows->pore,
                       .shell = rows->shell,
                       .local = rows->local};
@@ -37,26 +37,26 @@ static bf_cells look(const bf__column *column, const double *state, view *rows)
 
 int bf__sources_rate(const bf__column *column, double time_s, const double *state, double *rate)
 {
-    const bf__layout *at = &column->at;
+    const bf__layout *layout = &column->layout;
     view seen;
     double *pore_rate[BF__MAX_IONS];
     double *shell_rate[BF__MAX_SHELLS * BF__MAX_IONS];
     double *local_rate[BF__MAX_LOCALS];
     bf_cells cells = look(column, state, &seen);
-    for (size_t i = 0; i < at->ions; i++) {
-        pore_rate[i] = rate + bf__layout_pore(at, i);
+    for (size_t i = 0; i < layout->ions; i++) {
+        pore_rate[i] = rate + bf__layout_pore(layout, i);
     }
-    for (size_t m = 0; m < at->shells; m++) {
-        for (size_t i = 0; i < at->ions; i++) {
-            shell_rate[m * at->ions + i] = rate + bf__layout_shell(at, m, i);
+    for (size_t m = 0; m < layout->shells; m++) {
+        for (size_t i = 0; i < layout->ions; i++) {
+            shell_rate[m * layout->ions + i] = rate + bf__layout_shell(layout, m, i);
         }
     }
-    for (size_t l = 0; l < at->locals; l++) {
-        local_rate[l] = rate + bf__layout_local(at, l);
-        memset(local_rate[l], 0, at->cells * sizeof(double));
+    for (size_t l = 0; l < layout->locals; l++) {
+        local_rate[l] = rate + bf__layout_local(layout, l);
+        memset(local_rate[l], 0, layout->cells * sizeof(double));
     }
     bf_rates rates = {
-        .normality = rate + bf__layout_normality(at), .pore = pore_rate, .shell = shell_rate};
+        .normality = rate + bf__layout_normality(layout), .pore = pore_rate, .shell = shell_rate};
     size_t first_local = 0;
     for (size_t s = 0; s < column->source_count; s++) {
         const bf_source *source = &column->sources[s];
@@ -74,9 +74,9 @@ int bf__sources_rate(const bf__column *column, double time_s, const double *stat
 int bf__sources_slope(const bf__column *column, double time_s, const double *state,
                       double *const *block)
 {
-    const bf__layout *at = &column->at;
-    const size_t e = at->ions;
-    const size_t f = e + at->locals;
+    const bf__layout *layout = &column->layout;
+    const size_t e = layout->ions;
+    const size_t f = e + layout->locals;
     view seen;
     double *own_block[(BF__MAX_IONS + BF__MAX_LOCALS) * (1 + BF__MAX_IONS + BF__MAX_LOCALS)];
     bf_cells cells = look(column, state, &seen);

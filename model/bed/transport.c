@@ -21,7 +21,7 @@
 #include "bed/transport.h"
 
 #include "base/hot.h"
-double bf__transport_inlet_lever(double advance_per_s, double spread_per_s)
+double bf__transport_inlet_weight(double advance_per_s, double spread_per_s)
 {
     return advance_per_s > 0.0 ? 2.0 * advance_per_s / (advance_per_s + 2.0 * spread_per_s) : 0.0;
 }
@@ -37,24 +37,24 @@ BF__HOT void bf__transport_rate(const bf__stream *stream, size_t n, double inlet
 {
     const double v = stream->advance_per_s;
     const double d = stream->spread_per_s;
-    const double *restrict from = c;
+    const double *restrict input = c;
     double *restrict flux = face; /* flux[k] leaves cell k */
-    double *restrict to = rate;
-    flux[0] =
-        v * (from[0] + half_slope(stream->inlet_lever * (from[0] - inlet), from[1] - from[0])) -
-        d * (from[1] - from[0]);
+    double *restrict out = rate;
+    flux[0] = v * (input[0] +
+                   half_slope(stream->inlet_weight * (input[0] - inlet), input[1] - input[0])) -
+              d * (input[1] - input[0]);
     for (size_t k = 1; k + 1 < n; k++) {
-        double a = from[k] - from[k - 1];
-        double b = from[k + 1] - from[k];
+        double a = input[k] - input[k - 1];
+        double b = input[k + 1] - input[k];
         double product = a * b;
         double sum = a + b;
         double half = product > 0.0 ? product / sum : 0.0;
-        flux[k] = v * (from[k] + half) - d * b;
+        flux[k] = v * (input[k] + half) - d * b;
     }
-    flux[n - 1] = v * from[n - 1];
-    to[0] = v * inlet - flux[0];
+    flux[n - 1] = v * input[n - 1];
+    out[0] = v * inlet - flux[0];
     for (size_t k = 1; k < n; k++) {
-        to[k] = flux[k - 1] - flux[k];
+        out[k] = flux[k - 1] - flux[k];
     }
 }
 
@@ -69,7 +69,7 @@ BF__HOT void bf__transport_slope_of(const bf__stream *stream, size_t n, double i
     double *restrict after = slope->after;
     /* First pass: slopes of the flux that leaves cell k, by c_(k-1), c_k, c_(k+1). */
     for (size_t k = 0; k < n; k++) {
-        double lever = k == 0 ? stream->inlet_lever : 1.0;
+        double lever = k == 0 ? stream->inlet_weight : 1.0;
         double a = k == 0 ? lever * (c[0] - inlet) : c[k] - c[k - 1];
         double b = k + 1 < n ? c[k + 1] - c[k] : 0.0;
         double by_a = 0.0;

@@ -8,11 +8,11 @@
 typedef struct bf__stream {
     double advance_per_s; /* u/(eps dz) */
     double spread_per_s;  /* D_L/dz2 */
-    double inlet_lever;   /* bf__transport_inlet_lever() */
+    double inlet_weight;  /* bf__transport_inlet_weight() */
 } bf__stream;
 
 /* theta = 2 v/(v + 2 d); 2 without dispersion, 0 at rest. */
-double bf__transport_inlet_lever(double advance_per_s, double spread_per_s);
+double bf__transport_inlet_weight(double advance_per_s, double spread_per_s);
 
 /* rate = dc/dt of the n cells; `face` is work for n doubles. */
 void bf__transport_rate(const bf__stream *stream, size_t n, double inlet, const double *c,

@@ -80,111 +80,111 @@ static N_Vector vector_clone(N_Vector vector)
 BF__HOT static void linear_sum(realtype a, N_Vector x, realtype b, N_Vector y, N_Vector z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
+    const double *input = bf__vector_data(x);
     const double *with = bf__vector_data(y);
-    double *to = bf__vector_data(z);
+    double *out = bf__vector_data(z);
     if (a == 1.0 && b == 1.0) { /* the predictor: nine calls in ten */
         for (size_t i = 0; i < n; i++) {
-            to[i] = from[i] + with[i];
+            out[i] = input[i] + with[i];
         }
         return;
     }
     for (size_t i = 0; i < n; i++) {
-        to[i] = a * from[i] + b * with[i];
+        out[i] = a * input[i] + b * with[i];
     }
 }
 
 static void set_constant(realtype c, N_Vector z)
 {
     const size_t n = content_of(z)->length;
-    double *to = bf__vector_data(z);
+    double *out = bf__vector_data(z);
     for (size_t i = 0; i < n; i++) {
-        to[i] = c;
+        out[i] = c;
     }
 }
 
 BF__HOT static void product(N_Vector x, N_Vector y, N_Vector z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
+    const double *input = bf__vector_data(x);
     const double *with = bf__vector_data(y);
-    double *to = bf__vector_data(z);
+    double *out = bf__vector_data(z);
     for (size_t i = 0; i < n; i++) {
-        to[i] = from[i] * with[i];
+        out[i] = input[i] * with[i];
     }
 }
 
 BF__HOT static void quotient(N_Vector x, N_Vector y, N_Vector z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
+    const double *input = bf__vector_data(x);
     const double *with = bf__vector_data(y);
-    double *to = bf__vector_data(z);
+    double *out = bf__vector_data(z);
     for (size_t i = 0; i < n; i++) {
-        to[i] = from[i] / with[i];
+        out[i] = input[i] / with[i];
     }
 }
 
 BF__HOT static void scale(realtype c, N_Vector x, N_Vector z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
-    double *to = bf__vector_data(z);
+    const double *input = bf__vector_data(x);
+    double *out = bf__vector_data(z);
     if (c == 1.0) {
-        if (to != from) {
-            memcpy(to, from, n * sizeof *to);
+        if (out != input) {
+            memcpy(out, input, n * sizeof *out);
         }
         return;
     }
     for (size_t i = 0; i < n; i++) {
-        to[i] = c * from[i];
+        out[i] = c * input[i];
     }
 }
 
 BF__HOT static void absolute(N_Vector x, N_Vector z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
-    double *to = bf__vector_data(z);
+    const double *input = bf__vector_data(x);
+    double *out = bf__vector_data(z);
     for (size_t i = 0; i < n; i++) {
-        to[i] = fabs(from[i]);
+        out[i] = fabs(input[i]);
     }
 }
 
 BF__HOT static void inverse(N_Vector x, N_Vector z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
-    double *to = bf__vector_data(z);
+    const double *input = bf__vector_data(x);
+    double *out = bf__vector_data(z);
     for (size_t i = 0; i < n; i++) {
-        to[i] = 1.0 / from[i];
+        out[i] = 1.0 / input[i];
     }
 }
 
 BF__HOT static void add_constant(N_Vector x, realtype b, N_Vector z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
-    double *to = bf__vector_data(z);
+    const double *input = bf__vector_data(x);
+    double *out = bf__vector_data(z);
     for (size_t i = 0; i < n; i++) {
-        to[i] = from[i] + b;
+        out[i] = input[i] + b;
     }
 }
 
 static realtype dot_product(N_Vector x, N_Vector y)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
+    const double *input = bf__vector_data(x);
     const double *with = bf__vector_data(y);
     double lane[4] = {0.0, 0.0, 0.0, 0.0};
     size_t i = 0;
     for (; i + 4 <= n; i += 4) {
         for (size_t l = 0; l < 4; l++) {
-            lane[l] += from[i + l] * with[i + l];
+            lane[l] += input[i + l] * with[i + l];
         }
     }
     for (; i < n; i++) {
-        lane[0] += from[i] * with[i];
+        lane[0] += input[i] * with[i];
     }
     return (lane[0] + lane[1]) + (lane[2] + lane[3]);
 }
@@ -192,10 +192,10 @@ static realtype dot_product(N_Vector x, N_Vector y)
 static realtype largest(N_Vector x)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
+    const double *input = bf__vector_data(x);
     double most = 0.0;
     for (size_t i = 0; i < n; i++) {
-        most = fmax(most, fabs(from[i]));
+        most = fmax(most, fabs(input[i]));
     }
     return most;
 }
@@ -203,10 +203,10 @@ static realtype largest(N_Vector x)
 static realtype smallest(N_Vector x)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
-    double least = from[0];
+    const double *input = bf__vector_data(x);
+    double least = input[0];
     for (size_t i = 1; i < n; i++) {
-        least = fmin(least, from[i]);
+        least = fmin(least, input[i]);
     }
     return least;
 }
@@ -214,18 +214,18 @@ static realtype smallest(N_Vector x)
 BF__HOT static realtype weighted_rms(N_Vector x, N_Vector w)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
+    const double *input = bf__vector_data(x);
     const double *weight = bf__vector_data(w);
     double lane[8] = {0.0};
     size_t i = 0;
     for (; i + 8 <= n; i += 8) {
         for (size_t l = 0; l < 8; l++) {
-            double term = from[i + l] * weight[i + l];
+            double term = input[i + l] * weight[i + l];
             lane[l] += term * term;
         }
     }
     for (; i < n; i++) {
-        double term = from[i] * weight[i];
+        double term = input[i] * weight[i];
         lane[0] += term * term;
     }
     double sum =
@@ -237,25 +237,25 @@ BF__HOT static realtype weighted_rms(N_Vector x, N_Vector w)
 BF__HOT static int linear_combination(int count, realtype *c, N_Vector *x, N_Vector z)
 {
     const size_t n = content_of(z)->length;
-    double *to = bf__vector_data(z);
+    double *out = bf__vector_data(z);
     const double *first = bf__vector_data(x[0]);
     const double weight = c[0];
-    if (first == to) {
+    if (first == out) {
         if (weight != 1.0) {
             for (size_t i = 0; i < n; i++) {
-                to[i] *= weight;
+                out[i] *= weight;
             }
         }
     } else {
         for (size_t i = 0; i < n; i++) {
-            to[i] = weight * first[i];
+            out[i] = weight * first[i];
         }
     }
     for (int k = 1; k < count; k++) {
-        const double *from = bf__vector_data(x[k]);
-        const double by = c[k];
+        const double *input = bf__vector_data(x[k]);
+        const double factor = c[k];
         for (size_t i = 0; i < n; i++) {
-            to[i] += by * from[i];
+            out[i] += factor * input[i];
         }
     }
     return 0;
@@ -265,13 +265,13 @@ BF__HOT static int linear_combination(int count, realtype *c, N_Vector *x, N_Vec
 BF__HOT static int scale_add_multi(int count, realtype *a, N_Vector x, N_Vector *y, N_Vector *z)
 {
     const size_t n = content_of(x)->length;
-    const double *from = bf__vector_data(x);
+    const double *input = bf__vector_data(x);
     for (int k = 0; k < count; k++) {
         const double *with = bf__vector_data(y[k]);
-        double *to = bf__vector_data(z[k]);
-        const double by = a[k];
+        double *out = bf__vector_data(z[k]);
+        const double factor = a[k];
         for (size_t i = 0; i < n; i++) {
-            to[i] = by * from[i] + with[i];
+            out[i] = factor * input[i] + with[i];
         }
     }
     return 0;
@@ -279,11 +279,11 @@ BF__HOT static int scale_add_multi(int count, realtype *a, N_Vector x, N_Vector 
 
 N_Vector bf__vector_create(size_t length, SUNContext context)
 {
-    N_Vector made = N_VNewEmpty(context);
-    if (made == NULL) {
+    N_Vector vector = N_VNewEmpty(context);
+    if (vector == NULL) {
         return NULL;
     }
-    N_Vector_Ops ops = made->ops;
+    N_Vector_Ops ops = vector->ops;
     ops->nvgetvectorid = vector_id;
     ops->nvclone = vector_clone;
     ops->nvdestroy = vector_destroy;
@@ -304,14 +304,14 @@ N_Vector bf__vector_create(size_t length, SUNContext context)
     ops->nvlinearcombination = linear_combination;
     ops->nvscaleaddmulti = scale_add_multi;
     vector_content *content = calloc(1, sizeof *content);
-    made->content = content;
+    vector->content = content;
     if (content != NULL) {
         content->length = length;
         content->data = calloc(length, sizeof *content->data);
     }
     if (content == NULL || content->data == NULL) {
-        vector_destroy(made);
+        vector_destroy(vector);
         return NULL;
     }
-    return made;
+    return vector;
 }

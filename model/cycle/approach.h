@@ -13,7 +13,7 @@ typedef struct bf__approach {
 } bf__approach;
 
 bf__approach bf__approach_start(double tolerance);
-void bf__approach_follow(bf__approach *to, double value);
+void bf__approach_follow(bf__approach *approach, double value);
 
 /* Run a cycle, whatever it is made of, until capacity and leakage stand still. */
 typedef bf_status bf__run_cycle(void *context, bf_cycle_result *out, bf_error *err);

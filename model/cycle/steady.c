@@ -64,13 +64,14 @@ bf__approach bf__approach_start(double tolerance)
                           .error = (double)INFINITY};
 }
 
-void bf__approach_follow(bf__approach *to, double value)
+void bf__approach_follow(bf__approach *approach, double value)
 {
-    double change = (value - to->last) / fmax(fabs(value), 1e-300);
-    to->error =
-        isnan(to->change) ? (double)INFINITY : still_to_come(to->change, change, to->tolerance);
-    to->change = isnan(to->last) ? (double)NAN : change;
-    to->last = value;
+    double change = (value - approach->last) / fmax(fabs(value), 1e-300);
+    approach->error = isnan(approach->change)
+                          ? (double)INFINITY
+                          : still_to_come(approach->change, change, approach->tolerance);
+    approach->change = isnan(approach->last) ? (double)NAN : change;
+    approach->last = value;
 }
 
 bf_status bf__steady_repeat(const bf_steady_spec *spec, bf__run_cycle *run, void *context,
@@ -106,13 +107,13 @@ typedef struct one_bed {
 
 static bf_status run_one(void *context, bf_cycle_result *out, bf_error *err)
 {
-    const one_bed *of = context;
-    return bf_cycle_run(of->recipe, of->site, of->bed, out, err);
+    const one_bed *one = context;
+    return bf_cycle_run(one->recipe, one->site, one->bed, out, err);
 }
 
 bf_status bf_steady_run(const bf_recipe *recipe, const bf_site *site, const bf_steady_spec *spec,
                         bf_bed *bed, bf_steady_result *out, bf_error *err)
 {
-    one_bed of = {.recipe = recipe, .site = site, .bed = bed};
-    return bf__steady_repeat(spec, run_one, &of, out, err);
+    one_bed one = {.recipe = recipe, .site = site, .bed = bed};
+    return bf__steady_repeat(spec, run_one, &one, out, err);
 }

@@ -110,11 +110,11 @@ bf_status bf__step_needs_water(const bf_step *step, const bf_site *site, bf_step
 
 static void pass_on(void *context, const bf_moment *moment)
 {
-    const bf__relay *from = context;
+    const bf__relay *relay = context;
     bf_moment shifted = *moment;
-    shifted.time_s += from->earlier_s;
-    shifted.bed_volumes += from->earlier_bed_volumes;
-    from->step->observe(from->step->observer, from->step, &shifted);
+    shifted.time_s += relay->earlier_s;
+    shifted.bed_volumes += relay->earlier_bed_volumes;
+    relay->step->observe(relay->step->observer, relay->step, &shifted);
 }
 
 bf_flow bf__step_flow(const bf_step *step, double duration_s, bf__relay *relay)

@@ -21,20 +21,20 @@ struct bf_trace {
 
 bf_status bf_trace_create(size_t cells, bf_trace **out, bf_error *err)
 {
-    bf_trace *made = calloc(1, sizeof *made);
+    bf_trace *trace = calloc(1, sizeof *trace);
     *out = NULL;
-    if (made == NULL) {
+    if (trace == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_trace_create", "no memory for a trace");
     }
-    made->cells = cells;
+    trace->cells = cells;
     for (size_t s = 0; s < BF_RECIPE_STEPS; s++) {
-        made->step[s].profile = calloc(2 * BF_CATION_COUNT * cells, sizeof(double));
-        if (made->step[s].profile == NULL) {
-            bf_trace_free(made);
+        trace->step[s].profile = calloc(2 * BF_CATION_COUNT * cells, sizeof(double));
+        if (trace->step[s].profile == NULL) {
+            bf_trace_free(trace);
             return bf_error_set(err, BF_E_MEMORY, "bf_trace_create", "no memory for a trace");
         }
     }
-    *out = made;
+    *out = trace;
     return BF_OK;
 }
 
@@ -53,18 +53,18 @@ static void keep_moment(void *observer, const bf_step *step, const bf_moment *mo
 {
     (void)step;
     bf_trace *trace = observer;
-    step_trace *to = &trace->step[trace->ended];
-    if (to->count == to->room) {
-        size_t room = to->room == 0 ? 256 : 2 * to->room;
-        bf_trace_point *grown = realloc(to->points, room * sizeof *grown);
+    step_trace *record = &trace->step[trace->ended];
+    if (record->count == record->room) {
+        size_t room = record->room == 0 ? 256 : 2 * record->room;
+        bf_trace_point *grown = realloc(record->points, room * sizeof *grown);
         if (grown == NULL) {
             trace->lost = 1;
             return;
         }
-        to->points = grown;
-        to->room = room;
+        record->points = grown;
+        record->room = room;
     }
-    bf_trace_point *point = &to->points[to->count++];
+    bf_trace_point *point = &record->points[record->count++];
     point->time_s = moment->time_s;
     point->bed_volumes = moment->bed_volumes;
     point->hardness_eq_per_m3 = moment->hardness_eq_per_m3;
@@ -125,35 +125,36 @@ const bf_trace_point *bf_trace_points(const bf_trace *trace, size_t step, size_t
 
 bf_trace_point bf_trace_at(const bf_trace *trace, size_t step, double bed_volumes)
 {
-    const step_trace *from = &trace->step[step];
+    const step_trace *record = &trace->step[step];
     size_t low = 0;
-    size_t high = from->count - 1;
-    if (bed_volumes <= from->points[low].bed_volumes) {
-        return from->points[low];
+    size_t high = record->count - 1;
+    if (bed_volumes <= record->points[low].bed_volumes) {
+        return record->points[low];
     }
-    if (bed_volumes >= from->points[high].bed_volumes) {
-        return from->points[high];
+    if (bed_volumes >= record->points[high].bed_volumes) {
+        return record->points[high];
     }
     while (high - low > 1) {
         size_t middle = low + (high - low) / 2;
-        if (from->points[middle].bed_volumes <= bed_volumes) {
+        if (record->points[middle].bed_volumes <= bed_volumes) {
             low = middle;
         } else {
             high = middle;
         }
     }
-    const bf_trace_point *a = &from->points[low];
-    const bf_trace_point *b = &from->points[high];
+    const bf_trace_point *a = &record->points[low];
+    const bf_trace_point *b = &record->points[high];
     double share = (bed_volumes - a->bed_volumes) / (b->bed_volumes - a->bed_volumes);
-    bf_trace_point at = *a;
-    at.time_s += share * (b->time_s - a->time_s);
-    at.bed_volumes = bed_volumes;
-    at.hardness_eq_per_m3 += share * (b->hardness_eq_per_m3 - a->hardness_eq_per_m3);
-    at.normality_eq_per_m3 += share * (b->normality_eq_per_m3 - a->normality_eq_per_m3);
+    bf_trace_point between = *a;
+    between.time_s += share * (b->time_s - a->time_s);
+    between.bed_volumes = bed_volumes;
+    between.hardness_eq_per_m3 += share * (b->hardness_eq_per_m3 - a->hardness_eq_per_m3);
+    between.normality_eq_per_m3 += share * (b->normality_eq_per_m3 - a->normality_eq_per_m3);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        at.effluent_eq_per_m3[i] += share * (b->effluent_eq_per_m3[i] - a->effluent_eq_per_m3[i]);
+        between.effluent_eq_per_m3[i] +=
+            share * (b->effluent_eq_per_m3[i] - a->effluent_eq_per_m3[i]);
     }
-    return at;
+    return between;
 }
 
 const double *bf_trace_resin_fraction(const bf_trace *trace, size_t step, bf_ion ion)

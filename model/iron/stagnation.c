@@ -42,11 +42,11 @@ static void read_water(const bf_bed *bed, const double *state, size_t k, double 
                        double *divalent)
 {
     const bf__column *column = bf__bed_column(bed);
-    *normality = state[bf__layout_normality(&column->at) + k];
+    *normality = state[bf__layout_normality(&column->layout) + k];
     *divalent = 0.0;
-    for (size_t i = 0; i < column->at.ions; i++) {
+    for (size_t i = 0; i < column->layout.ions; i++) {
         if (column->charge[i] > 1.5) {
-            *divalent += fmax(state[bf__layout_pore(&column->at, i) + k], 0.0);
+            *divalent += fmax(state[bf__layout_pore(&column->layout, i) + k], 0.0);
         }
     }
 }

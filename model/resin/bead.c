@@ -134,11 +134,11 @@ typedef struct face {
 } face;
 
 static void find_face(size_t count, size_t n, size_t stride, const double *diffusivity,
-                      const double *charge, const double *inner, const double *outer, face at)
+                      const double *charge, const double *inner, const double *outer, face place)
 {
-    double *restrict pull = at.pull;
-    double *restrict mobility = at.per_mobility; /* until the last line */
-    double *restrict rest = at.rest_mean;
+    double *restrict pull = place.pull;
+    double *restrict mobility = place.per_mobility; /* until the last line */
+    double *restrict rest = place.rest_mean;
     const double sodium = diffusivity[count];
     for (size_t p = 0; p < n; p++) {
         pull[p] = 0.0;
@@ -168,18 +168,18 @@ BF__HOT void bf__bead_flux(size_t count, size_t n, size_t stride, const double *
                            const double *charge, const double *inner, const double *outer,
                            double *work, double *flux)
 {
-    face at = {.pull = work, .per_mobility = work + stride, .rest_mean = work + 2 * stride};
-    find_face(count, n, stride, diffusivity, charge, inner, outer, at);
-    const double *restrict pull = at.pull;
+    face place = {.pull = work, .per_mobility = work + stride, .rest_mean = work + 2 * stride};
+    find_face(count, n, stride, diffusivity, charge, inner, outer, place);
+    const double *restrict pull = place.pull;
     for (size_t i = 0; i < count; i++) {
         const double *restrict in = inner + i * stride;
         const double *restrict out = outer + i * stride;
-        double *restrict to = flux + i * stride;
+        double *restrict result = flux + i * stride;
         const double own = diffusivity[i];
         const double valence = charge[i];
         for (size_t p = 0; p < n; p++) {
             double mean = positive(0.5 * (in[p] + out[p]));
-            to[p] = own * (out[p] - in[p] + valence * mean * pull[p]);
+            result[p] = own * (out[p] - in[p] + valence * mean * pull[p]);
         }
     }
 }
@@ -188,11 +188,11 @@ BF__HOT void bf__bead_flux_slope(size_t count, size_t n, size_t stride, const do
                                  const double *charge, const double *inner, const double *outer,
                                  double *work, double *by_inner, double *by_outer)
 {
-    face at = {.pull = work, .per_mobility = work + stride, .rest_mean = work + 2 * stride};
-    find_face(count, n, stride, diffusivity, charge, inner, outer, at);
-    const double *restrict pull = at.pull;
-    const double *restrict per_mobility = at.per_mobility;
-    const double *restrict rest = at.rest_mean;
+    face place = {.pull = work, .per_mobility = work + stride, .rest_mean = work + 2 * stride};
+    find_face(count, n, stride, diffusivity, charge, inner, outer, place);
+    const double *restrict pull = place.pull;
+    const double *restrict per_mobility = place.per_mobility;
+    const double *restrict rest = place.rest_mean;
     const double sodium = diffusivity[count];
     const double sodium_drift = charge[count] * sodium;
     for (size_t i = 0; i < count; i++) {

@@ -118,43 +118,44 @@ bf_status bf_selectivity_create(const bf_selectivity_spec *spec, bf_selectivity 
     if (status != BF_OK) {
         return status;
     }
-    bf_selectivity *made = calloc(1, sizeof *made);
-    if (made == NULL) {
+    bf_selectivity *selectivity = calloc(1, sizeof *selectivity);
+    if (selectivity == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_selectivity_create", "no memory");
     }
     size_t count = spec->ions.count;
-    made->law = spec->law;
-    made->ions = spec->ions;
-    made->potassium = count;
+    selectivity->law = spec->law;
+    selectivity->ions = spec->ions;
+    selectivity->potassium = count;
     for (size_t i = 0; i < count; i++) {
         bf_ion ion = spec->ions.ion[i];
         int divalent = bf_ion_get(ion)->charge == 2;
         double constant = spec->constant[ion];
         switch (spec->law) {
-        case BF_EQUILIBRIUM_MASS_ACTION: made->second_order += divalent ? 1 : 0; break;
+        case BF_EQUILIBRIUM_MASS_ACTION: selectivity->second_order += divalent ? 1 : 0; break;
         case BF_EQUILIBRIUM_MASS_ACTION_IDEAL:
-            made->second_order += divalent ? 1 : 0;
-            made->weight[i] =
-                divalent ? 1.0 / (constant * spec->total_capacity_eq_per_m3) : 1.0 / constant;
+            selectivity->second_order += divalent ? 1 : 0;
+            selectivity->weight[i] =
+                divalent ? 1.0 / (constant * spec->capacity_eq_per_m3) : 1.0 / constant;
             break;
-        case BF_EQUILIBRIUM_SEPARATION_FACTOR: made->weight[i] = 1.0 / constant; break;
-        case BF_EQUILIBRIUM_LINEAR: made->weight[i] = 1.0 / constant; break;
+        case BF_EQUILIBRIUM_SEPARATION_FACTOR: selectivity->weight[i] = 1.0 / constant; break;
+        case BF_EQUILIBRIUM_LINEAR: selectivity->weight[i] = 1.0 / constant; break;
         }
     }
     if (spec->law == BF_EQUILIBRIUM_MASS_ACTION) {
-        made->potassium = bf_ion_set_index(&spec->ions, BF_ION_K);
+        selectivity->potassium = bf_ion_set_index(&spec->ions, BF_ION_K);
         status = bf__strength_table_create(&spec->ions, spec->constant, BF_SALT_NACL,
-                                           spec->temperature_K, &made->sodium_table, err);
-        if (status == BF_OK && made->potassium < count) {
-            status = bf__strength_table_create(&spec->ions, spec->constant, BF_SALT_KCL,
-                                               spec->temperature_K, &made->potassium_table, err);
+                                           spec->temperature_K, &selectivity->sodium_table, err);
+        if (status == BF_OK && selectivity->potassium < count) {
+            status =
+                bf__strength_table_create(&spec->ions, spec->constant, BF_SALT_KCL,
+                                          spec->temperature_K, &selectivity->potassium_table, err);
         }
     }
     if (status == BF_OK) {
-        *out = made;
-        made = NULL;
+        *out = selectivity;
+        selectivity = NULL;
     }
-    bf_selectivity_free(made);
+    bf_selectivity_free(selectivity);
     return status;
 }
 
@@ -188,7 +189,7 @@ typedef struct weights {
 
 /* One ion's weight along NaCl, blended with that along KCl by the K share of the pore water. */
 static void find_weight(const bf_selectivity *sel, size_t i, size_t n, size_t stride,
-                        const double *normality, const double *pore, bf__strength_place at,
+                        const double *normality, const double *pore, bf__strength_place place,
                         int with_slopes, weights out, double *scratch)
 {
     double *restrict value = out.value + i * stride;
@@ -196,13 +197,13 @@ static void find_weight(const bf_selectivity *sel, size_t i, size_t n, size_t st
     double *restrict by_potassium = out.by_potassium + i * stride;
     double *restrict other = scratch;
     double *restrict other_slope = scratch + stride;
-    bf__strength_read(sel->sodium_table, i, n, at, value, with_slopes ? by_normality : NULL);
+    bf__strength_read(sel->sodium_table, i, n, place, value, with_slopes ? by_normality : NULL);
     if (sel->potassium == sel->ions.count || pore == NULL) {
         memset(by_potassium, 0, n * sizeof *by_potassium);
         return;
     }
     const double *restrict potassium = pore + sel->potassium * stride;
-    bf__strength_read(sel->potassium_table, i, n, at, other, with_slopes ? other_slope : NULL);
+    bf__strength_read(sel->potassium_table, i, n, place, other, with_slopes ? other_slope : NULL);
     if (with_slopes) {
         for (size_t p = 0; p < n; p++) {
             double share = potassium[p] / normality[p];
@@ -222,18 +223,18 @@ static void find_weights(const bf_selectivity *sel, size_t n, size_t stride,
                          const double *normality, const double *pore, int with_slopes, weights out,
                          double *scratch)
 {
-    bf__strength_place at = {.interval = scratch + 2 * stride,
-                             .inside = scratch + 3 * stride,
-                             .by_normality = with_slopes ? scratch + 4 * stride : NULL};
+    bf__strength_place place = {.interval = scratch + 2 * stride,
+                                .inside = scratch + 3 * stride,
+                                .by_normality = with_slopes ? scratch + 4 * stride : NULL};
     if (sel->sodium_table != NULL) {
-        bf__strength_locate(n, normality, at);
+        bf__strength_locate(n, normality, place);
     }
     for (size_t i = 0; i < sel->ions.count; i++) {
         double *restrict value = out.value + i * stride;
         double *restrict by_normality = out.by_normality + i * stride;
         double *restrict by_potassium = out.by_potassium + i * stride;
         if (sel->sodium_table != NULL) {
-            find_weight(sel, i, n, stride, normality, pore, at, with_slopes, out, scratch);
+            find_weight(sel, i, n, stride, normality, pore, place, with_slopes, out, scratch);
         } else {
             for (size_t p = 0; p < n; p++) {
                 value[p] = sel->weight[i];
@@ -318,20 +319,20 @@ static int divide(size_t count, size_t second, size_t n, size_t stride, const do
 
 /* dv_i/du_k at [(i * count + k) * stride]. */
 static void divide_by_u(size_t count, size_t second, size_t n, size_t stride, const double *u,
-                        const double *w, partition at, double *slope)
+                        const double *w, partition place, double *slope)
 {
-    const double *restrict q = at.q;
-    const double *restrict per_root = at.per_root;
+    const double *restrict q = place.q;
+    const double *restrict per_root = place.per_root;
     for (size_t i = 0; i < count; i++) {
         const double *restrict ui = u + i * stride;
         const double *restrict wi = w + i * stride;
         for (size_t k = 0; k < count; k++) {
             const double *restrict wk = w + k * stride;
-            double *restrict to = slope + (i * count + k) * stride;
+            double *restrict out = slope + (i * count + k) * stride;
             for (size_t p = 0; p < n; p++) {
                 double dq = k < second ? (1.0 - wk[p] * q[p]) * q[p] * per_root[p]
                                        : (1.0 - wk[p]) * q[p] * per_root[p];
-                to[p] = i < second ? 2.0 * wi[p] * ui[p] * q[p] * dq : wi[p] * ui[p] * dq;
+                out[p] = i < second ? 2.0 * wi[p] * ui[p] * q[p] * dq : wi[p] * ui[p] * dq;
             }
         }
         double *restrict own = slope + (i * count + i) * stride;
@@ -343,11 +344,11 @@ static void divide_by_u(size_t count, size_t second, size_t n, size_t stride, co
 
 /* dv_i/ds along a parameter s on which the weights depend with slope w': one slope an ion. */
 static void divide_by_weight(size_t count, size_t second, size_t n, size_t stride, const double *u,
-                             const double *w, const double *w_slope, partition at, double *dq,
+                             const double *w, const double *w_slope, partition place, double *dq,
                              double *slope)
 {
-    const double *restrict q = at.q;
-    const double *restrict per_root = at.per_root;
+    const double *restrict q = place.q;
+    const double *restrict per_root = place.per_root;
     for (size_t p = 0; p < n; p++) {
         dq[p] = 0.0;
     }
@@ -362,10 +363,10 @@ static void divide_by_weight(size_t count, size_t second, size_t n, size_t strid
         const double *restrict ui = u + i * stride;
         const double *restrict wi = w + i * stride;
         const double *restrict dwi = w_slope + i * stride;
-        double *restrict to = slope + i * stride;
+        double *restrict out = slope + i * stride;
         for (size_t p = 0; p < n; p++) {
-            to[p] = i < second ? ui[p] * q[p] * (dwi[p] * q[p] + 2.0 * wi[p] * dq[p])
-                               : ui[p] * (dwi[p] * q[p] + wi[p] * dq[p]);
+            out[p] = i < second ? ui[p] * q[p] * (dwi[p] * q[p] + 2.0 * wi[p] * dq[p])
+                                : ui[p] * (dwi[p] * q[p] + wi[p] * dq[p]);
         }
     }
 }
@@ -405,15 +406,16 @@ BF__HOT int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t st
                  .by_normality = work + count * stride,
                  .by_potassium = work + 2 * count * stride};
     double *rows = work + WORK_ROWS_PER_ION * count * stride;
-    partition at = {.q = rows, .per_root = rows + stride};
+    partition place = {.q = rows, .per_root = rows + stride};
     find_weights(sel, n, stride, normality, pore, slope != NULL, w, rows + 3 * stride);
-    int outside = divide(count, sel->second_order, n, stride, fraction, w.value, at, water);
+    int outside = divide(count, sel->second_order, n, stride, fraction, w.value, place, water);
     if (slope != NULL) {
-        divide_by_u(count, sel->second_order, n, stride, fraction, w.value, at, slope->by_fraction);
-        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_normality, at,
-                         rows + 2 * stride, slope->by_normality);
-        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_potassium, at,
-                         rows + 2 * stride, slope->by_potassium);
+        divide_by_u(count, sel->second_order, n, stride, fraction, w.value, place,
+                    slope->by_fraction);
+        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_normality,
+                         place, rows + 2 * stride, slope->by_normality);
+        divide_by_weight(count, sel->second_order, n, stride, fraction, w.value, w.by_potassium,
+                         place, rows + 2 * stride, slope->by_potassium);
         for (size_t i = 0; i < count; i++) { /* c* = C x */
             for (size_t p = 0; p < n; p++) {
                 slope->by_normality[i * stride + p] =
@@ -463,7 +465,7 @@ BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t st
                  .by_potassium = work + 2 * count * stride};
     double *x = work + 3 * count * stride;
     double *rows = work + WORK_ROWS_PER_ION * count * stride;
-    partition at = {.q = rows, .per_root = rows + stride};
+    partition place = {.q = rows, .per_root = rows + stride};
     find_weights(sel, n, stride, normality, pore, slope != NULL, w, rows + 3 * stride);
     int outside = 0;
     for (size_t i = 0; i < count; i++) { /* invert the weights, slopes with them */
@@ -478,12 +480,12 @@ BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t st
             outside |= !(normality[p] > 0.0);
         }
     }
-    outside |= divide(count, sel->second_order, n, stride, x, w.value, at, fraction);
+    outside |= divide(count, sel->second_order, n, stride, x, w.value, place, fraction);
     if (slope == NULL) {
         return outside;
     }
-    divide_by_u(count, sel->second_order, n, stride, x, w.value, at, slope->by_fraction);
-    divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_normality, at,
+    divide_by_u(count, sel->second_order, n, stride, x, w.value, place, slope->by_fraction);
+    divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_normality, place,
                      rows + 2 * stride, slope->by_normality);
     for (size_t i = 0; i < count; i++) { /* x = c/C */
         double *restrict by_normality = slope->by_normality + i * stride;
@@ -497,7 +499,7 @@ BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t st
         }
     }
     if (sel->potassium < count) {
-        divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_potassium, at,
+        divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_potassium, place,
                          rows + 2 * stride, w.by_normality);
         for (size_t i = 0; i < count; i++) {
             double *restrict row = slope->by_fraction + (i * count + sel->potassium) * stride;

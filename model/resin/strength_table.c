@@ -102,9 +102,9 @@ static bf_status rises_close_by(const along *of, double s, double step, double t
     const int one_sided = s < 2.0 * h || side < 0.0;
     double weight[5][BF_CATION_COUNT];
     for (int k = 0; k < 5; k++) {
-        const double at = one_sided ? s + side * k * h : s + (k - 2) * h;
+        const double place = one_sided ? s + side * k * h : s + (k - 2) * h;
         bf_status status =
-            weights_at(of->ions, of->constant, of->salt, at, of->temperature_K, weight[k], err);
+            weights_at(of->ions, of->constant, of->salt, place, of->temperature_K, weight[k], err);
         if (status != BF_OK) {
             return status;
         }
@@ -197,20 +197,20 @@ bf_status bf__strength_table_create(const bf_ion_set *ions, const double *consta
     if (status != BF_OK) {
         return status;
     }
-    bf__strength_table *made = malloc(sizeof *made);
-    if (made == NULL) {
+    bf__strength_table *table = malloc(sizeof *table);
+    if (table == NULL) {
         return bf_error_set(err, BF_E_MEMORY, "bf_selectivity_create", "no memory");
     }
     const along law = {ions, constant, salt, temperature_K};
-    status = tabulate(&law, step_of_tables(), reach, made, err);
+    status = tabulate(&law, step_of_tables(), reach, table, err);
     for (size_t i = 0; i < ions->count && status == BF_OK; i++) {
-        go_on_straight(reach, made->cubics[i]);
+        go_on_straight(reach, table->cubics[i]);
     }
     if (status == BF_OK) {
-        *out = made;
-        made = NULL;
+        *out = table;
+        table = NULL;
     }
-    bf__strength_table_free(made);
+    bf__strength_table_free(table);
     return status;
 }
 
@@ -219,12 +219,12 @@ void bf__strength_table_free(bf__strength_table *table)
     free(table);
 }
 
-BF__HOT void bf__strength_locate(size_t n, const double *normality, bf__strength_place at)
+BF__HOT void bf__strength_locate(size_t n, const double *normality, bf__strength_place place)
 {
     const double inverse_step = 1.0 / step_of_tables();
     const double top = (double)(INTERVALS - 1);
-    double *restrict interval = at.interval;
-    double *restrict inside = at.inside;
+    double *restrict interval = place.interval;
+    double *restrict inside = place.inside;
     for (size_t p = 0; p < n; p++) {
         double c =
             normality[p] > least_normality_eq_per_m3 ? normality[p] : least_normality_eq_per_m3;
@@ -232,23 +232,23 @@ BF__HOT void bf__strength_locate(size_t n, const double *normality, bf__strength
         interval[p] = position < top ? (double)(int)position : top;
         inside[p] = position - interval[p];
     }
-    if (at.by_normality == NULL) {
+    if (place.by_normality == NULL) {
         return;
     }
     const double rise = 0.5 * inverse_step * inverse_step; /* dt/dC = rise/t */
-    double *restrict by_normality = at.by_normality;
+    double *restrict by_normality = place.by_normality;
     for (size_t p = 0; p < n; p++) {
         by_normality[p] = rise / (interval[p] + inside[p]);
     }
 }
 
 BF__HOT void bf__strength_read(const bf__strength_table *table, size_t i, size_t n,
-                               bf__strength_place at, double *restrict value,
+                               bf__strength_place place, double *restrict value,
                                double *restrict slope)
 {
     const table_cubic *cubics = table->cubics[i];
-    const double *restrict interval = at.interval;
-    const double *restrict inside = at.inside;
+    const double *restrict interval = place.interval;
+    const double *restrict inside = place.inside;
     for (size_t p = 0; p < n; p++) {
         const table_cubic *cubic = &cubics[(size_t)interval[p]];
         double t = inside[p];
@@ -257,6 +257,7 @@ BF__HOT void bf__strength_read(const bf__strength_table *table, size_t i, size_t
     for (size_t p = 0; slope != NULL && p < n; p++) {
         const table_cubic *cubic = &cubics[(size_t)interval[p]];
         double t = inside[p];
-        slope[p] = (cubic->c1 + t * (2.0 * cubic->c2 + t * 3.0 * cubic->c3)) * at.by_normality[p];
+        slope[p] =
+            (cubic->c1 + t * (2.0 * cubic->c2 + t * 3.0 * cubic->c3)) * place.by_normality[p];
     }
 }

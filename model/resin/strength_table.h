@@ -23,10 +23,10 @@ typedef struct bf__strength_place {
     double *by_normality;
 } bf__strength_place;
 
-void bf__strength_locate(size_t n, const double *normality, bf__strength_place at);
+void bf__strength_locate(size_t n, const double *normality, bf__strength_place place);
 
 /* The value of ion i of the set at each point, and its slope by C where `slope` is not NULL. */
-void bf__strength_read(const bf__strength_table *table, size_t i, size_t n, bf__strength_place at,
-                       double *value, double *slope);
+void bf__strength_read(const bf__strength_table *table, size_t i, size_t n,
+                       bf__strength_place place, double *value, double *slope);
 
 #endif

@@ -150,7 +150,7 @@ static inline void choose_sources(column_case *made, int sources)
         made->sources[column->source_count++] = turnover;
     }
     for (size_t s = 0; s < column->source_count; s++) {
-        column->at.locals += made->sources[s].local_count;
+        column->layout.locals += made->sources[s].local_count;
     }
     column->sources = made->sources;
 }
@@ -212,7 +212,7 @@ static inline void draw_row(unsigned long long *seed, size_t n, double before, d
 static inline void draw_state(unsigned long long *seed, column_case *made)
 {
     bf__column *column = &made->column;
-    const bf__layout *at = &column->at;
+    const bf__layout *at = &column->layout;
     const size_t e = at->ions;
     double scale = exp(log(5.0) + log(500.0) * support_uniform(seed)); /* 5 .. 2500 eq/m3 */
     double *freeboard = made->state + bf__layout_freeboard(at);
@@ -254,7 +254,7 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
 {
     memset(made, 0, sizeof *made);
     bf__column *column = &made->column;
-    bf__layout *at = &column->at;
+    bf__layout *at = &column->layout;
     const bf_resin resin = bf_resin_gel_8();
     made->selectivity = selectivity;
     made->ions = choice->ions;
@@ -296,8 +296,8 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
     const double u = 1e-3 * (0.5 + 5.0 * support_uniform(seed));
     column->advance_per_s = u / (column->void_fraction * cell_m);
     column->spread_per_s = 1e-5 * support_uniform(seed) / (cell_m * cell_m);
-    column->inlet_lever = bf__transport_inlet_lever(column->advance_per_s, column->spread_per_s);
-    column->sweep_per_s = u / 0.8;
+    column->inlet_weight = bf__transport_inlet_weight(column->advance_per_s, column->spread_per_s);
+    column->bed_volumes_per_s = u / 0.8;
     column->freeboard = choice->freeboard;
     column->flush_per_s = u / 0.37;
     for (size_t i = 0; i < at->ions; i++) {
@@ -351,7 +351,7 @@ static inline size_t column_unknowns(const bf__layout *at, size_t *place)
  * concentration to its neighbour's. */
 static inline double column_scale(const column_case *at, size_t place)
 {
-    const bf__layout *layout = &at->column.at;
+    const bf__layout *layout = &at->column.layout;
     double value = fabs(at->state[place]);
     if (place < bf__layout_shell(layout, 0, 0) ||
         (place >= bf__layout_freeboard(layout) && place < bf__layout_effluent(layout))) {

@@ -35,8 +35,8 @@ static prepared prepare(const column_case *at, double time_s, double gamma)
     bf_error err = {0};
     prepared made = {0};
     int with_sources = at->column.source_count > 0;
-    assert_ok(bf__jacobian_create(&at->column.at, with_sources, &made.jacobian, &err));
-    assert_ok(bf__block_solver_create(&at->column.at, with_sources, &made.solver, &err));
+    assert_ok(bf__jacobian_create(&at->column.layout, with_sources, &made.jacobian, &err));
+    assert_ok(bf__block_solver_create(&at->column.layout, with_sources, &made.solver, &err));
     ck_assert_int_eq(bf__jacobian_evaluate(made.jacobian, &at->column, time_s, at->state), 0);
     ck_assert_int_eq(bf__block_solver_factor(made.solver, &at->column, made.jacobian, gamma), 0);
     return made;
@@ -60,7 +60,7 @@ static double *draw_side(const column_case *at, unsigned long long *seed)
 {
     double *b = numbers(at->length);
     for (size_t k = 0; k < at->length; k++) {
-        double scale = k < bf__layout_effluent(&at->column.at) ? fabs(at->state[k]) : 1.0;
+        double scale = k < bf__layout_effluent(&at->column.layout) ? fabs(at->state[k]) : 1.0;
         b[k] = scale * (2.0 * support_uniform(seed) - 1.0);
     }
     return b;
@@ -78,7 +78,7 @@ static double along(const column_case *at, double time_s, double gamma, const do
 {
     double furthest = 0.0;
     for (size_t k = 0; k < n; k++) {
-        if (place[k] < bf__layout_effluent(&at->column.at)) {
+        if (place[k] < bf__layout_effluent(&at->column.layout)) {
             furthest = fmax(furthest, fabs(x[place[k]]) / column_scale(at, place[k]));
         }
     }
@@ -112,7 +112,7 @@ static miss miss_of(const column_case *at, double time_s, double gamma, const do
 {
     size_t *place = calloc(at->length, sizeof *place);
     ck_assert_ptr_nonnull(place);
-    size_t n = column_unknowns(&at->column.at, place);
+    size_t n = column_unknowns(&at->column.layout, place);
     double *residual = numbers(at->length);
     double *size = numbers(at->length);
     double *slope = numbers(at->length);
@@ -285,7 +285,7 @@ START_TEST(solutions_agree_with_a_dense_solver)
 
         size_t *place = calloc(at.length, sizeof *place);
         ck_assert_ptr_nonnull(place);
-        size_t n = column_unknowns(&at.column.at, place);
+        size_t n = column_unknowns(&at.column.layout, place);
         double *dense = numbers(n * n);
         (void)miss_of(&at, 0.0, gamma, b, x, dense);
         gsl_matrix *matrix = gsl_matrix_alloc(n, n);
@@ -417,7 +417,7 @@ START_TEST(no_step_changes_nothing)
     bf__block_solver_solve(ready.solver, b, x);
     size_t *place = calloc(at.length, sizeof *place);
     ck_assert_ptr_nonnull(place);
-    size_t n = column_unknowns(&at.column.at, place);
+    size_t n = column_unknowns(&at.column.layout, place);
     for (size_t k = 0; k < n; k++) {
         ck_assert(x[place[k]] == b[place[k]]);
     }
@@ -445,7 +445,7 @@ START_TEST(a_vanished_pivot_is_told)
     column_case_create(&choice, selectivity, &seed, &at);
     at.column.advance_per_s = 0.125;
     at.column.spread_per_s = 0.0;
-    at.column.inlet_lever = 2.0;
+    at.column.inlet_weight = 2.0;
     for (size_t k = 0; k < choice.cells; k++) {
         at.state[k] = at.column.inlet_normality;
     }
@@ -481,7 +481,7 @@ START_TEST(a_state_outside_the_domain_is_told)
     column_case at;
     column_case_create(&choice, selectivity, &seed, &at);
     bf__jacobian *jacobian = NULL;
-    assert_ok(bf__jacobian_create(&at.column.at, 1, &jacobian, &err));
+    assert_ok(bf__jacobian_create(&at.column.layout, 1, &jacobian, &err));
     ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &at.column, 0.0, at.state), 0);
     int answer = -1;
     at.sources[0].slope = refuse;

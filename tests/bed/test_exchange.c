@@ -36,7 +36,7 @@ typedef struct cell {
 
 static cell gather(const column_case *at, size_t k)
 {
-    const bf__layout *layout = &at->column.at;
+    const bf__layout *layout = &at->column.layout;
     cell seen = {.normality = at->state[k]};
     for (size_t i = 0; i < layout->ions; i++) {
         seen.pore[i] = at->state[bf__layout_pore(layout, i) + k];
@@ -49,7 +49,7 @@ static cell gather(const column_case *at, size_t k)
 static void expected_rate(const column_case *at, const cell *here, double *rate)
 {
     const bf__column *column = &at->column;
-    const size_t e = column->at.ions;
+    const size_t e = column->layout.ions;
     double other[BF__MAX_IONS];
     double x_na = 1.0;
     double y_na = 1.0;
@@ -90,7 +90,7 @@ typedef struct exchange_result {
 static int evaluate(const column_case *at, const double *state, int with_slopes,
                     exchange_result *out)
 {
-    double *work = calloc(bf__exchange_work_size(&at->column.at), sizeof *work);
+    double *work = calloc(bf__exchange_work_size(&at->column.layout), sizeof *work);
     ck_assert_ptr_nonnull(work);
     bf__exchange_slope slope = {out->by_pore, out->by_fraction, out->by_normality};
     int flag =
@@ -127,9 +127,9 @@ START_TEST(rates_are_those_of_the_law)
                                            choice.rate_law == BF_RATE_REACTION
                                        ? 2000.0
                                        : here.normality);
-                    double got = out.rate[i * at.column.at.stride + k];
+                    double got = out.rate[i * at.column.layout.stride + k];
                     assert_near_abs(got, expected[i], 1e-14 * size);
-                    ck_assert(with_slopes.rate[i * at.column.at.stride + k] == got);
+                    ck_assert(with_slopes.rate[i * at.column.layout.stride + k] == got);
                 }
             }
             column_case_free(&at);
@@ -153,7 +153,7 @@ START_TEST(equilibrium_exchanges_nothing)
             bf_selectivity *selectivity = column_equilibrium(choice.ions, choice.equilibrium);
             column_case at;
             column_case_create(&choice, selectivity, &seed, &at);
-            const bf__layout *layout = &at.column.at;
+            const bf__layout *layout = &at.column.layout;
             for (size_t k = 0; k < choice.cells; k++) {
                 cell here = gather(&at, k);
                 double y[BF__MAX_IONS];
@@ -195,7 +195,7 @@ START_TEST(slopes_are_those_of_the_rate)
             bf_selectivity *selectivity = column_equilibrium(choice.ions, choice.equilibrium);
             column_case at;
             column_case_create(&choice, selectivity, &seed, &at);
-            const bf__layout *layout = &at.column.at;
+            const bf__layout *layout = &at.column.layout;
             const size_t e = layout->ions;
             const size_t stride = layout->stride;
             static exchange_result slopes;
@@ -272,8 +272,8 @@ START_TEST(rates_by_hand)
         column_case_create(&choice, selectivity, &seed, &at);
         at.column.transfer_per_s[0][0] = rows[r].h;
         at.state[2] = 50.0;
-        at.state[bf__layout_pore(&at.column.at, 0) + 2] = 20.0;
-        at.state[bf__layout_shell(&at.column.at, 0, 0) + 2] = 0.3;
+        at.state[bf__layout_pore(&at.column.layout, 0) + 2] = 20.0;
+        at.state[bf__layout_shell(&at.column.layout, 0, 0) + 2] = 0.3;
         static exchange_result out;
         ck_assert_int_eq(evaluate(&at, at.state, 0, &out), 0);
         assert_near(out.rate[2], rows[r].rate, 5e-6); /* six digits above */
@@ -344,18 +344,18 @@ START_TEST(the_rates_of_a_column_add_up)
                 ck_assert_int_eq(bf__column_rate(column, 0.0, at.state, rate), 0);
                 /* Freeboard over bed volume: u/L over u/H. */
                 double ratio =
-                    f == BF__FREEBOARD_NONE ? 0.0 : column->sweep_per_s / column->flush_per_s;
+                    f == BF__FREEBOARD_NONE ? 0.0 : column->bed_volumes_per_s / column->flush_per_s;
                 double grows[1 + BF__MAX_IONS];
                 bf__balance_held(column, ratio, rate, grows); /* linear, so it holds for rates */
                 for (size_t q = 0; q <= choice.ions; q++) {
                     double enters = q == 0 ? column->inlet_normality : column->inlet[q - 1];
-                    double leaves = rate[bf__layout_effluent(&column->at) + q];
-                    double size = column->sweep_per_s * enters;
+                    double leaves = rate[bf__layout_effluent(&column->layout) + q];
+                    double size = column->bed_volumes_per_s * enters;
                     for (size_t k = 0; q > 0 && k < choice.cells; k++) {
                         size = fmax(size, column->transfer_per_s[0][q - 1] * at.state[k]);
                         size = fmax(size, column->transfer_per_s[0][q - 1] * 2000.0);
                     }
-                    double off = column->sweep_per_s * enters - leaves - grows[q];
+                    double off = column->bed_volumes_per_s * enters - leaves - grows[q];
                     worst = fmax(worst, fabs(off) / size);
                     assert_near_abs(off, 0.0, 1e-14 * size);
                 }
@@ -385,7 +385,7 @@ START_TEST(freeboard_and_effluent_follow_the_flow)
         column_case at;
         column_case_create(&choice, selectivity, &seed, &at);
         const bf__column *column = &at.column;
-        const bf__layout *layout = &column->at;
+        const bf__layout *layout = &column->layout;
         double *rate = calloc(at.length, sizeof *rate);
         ck_assert_ptr_nonnull(rate);
         ck_assert_int_eq(bf__column_rate(column, 0.0, at.state, rate), 0);
@@ -403,7 +403,7 @@ START_TEST(freeboard_and_effluent_follow_the_flow)
                         f == BF__FREEBOARD_NONE ? 0.0
                                                 : column->flush_per_s * (source - freeboard[q]),
                         1e-15);
-            assert_near(integral[q], column->sweep_per_s * effluent[q], 1e-15);
+            assert_near(integral[q], column->bed_volumes_per_s * effluent[q], 1e-15);
         }
         /* Ca and Mg are hardness. */
         assert_near(bf__column_effluent_hardness(column, at.state), effluent[1] + effluent[2],

@@ -136,8 +136,8 @@ START_TEST(the_right_hand_side_and_its_matrix_allocate_nothing)
                 column_case_create(&choice, law == BF_RATE_REACTION ? factors : tables, &seed, &at);
                 bf__jacobian *jacobian = NULL;
                 bf__block_solver *solver = NULL;
-                assert_ok(bf__jacobian_create(&at.column.at, sources > 0, &jacobian, &err));
-                assert_ok(bf__block_solver_create(&at.column.at, sources > 0, &solver, &err));
+                assert_ok(bf__jacobian_create(&at.column.layout, sources > 0, &jacobian, &err));
+                assert_ok(bf__block_solver_create(&at.column.layout, sources > 0, &solver, &err));
                 double *rate = calloc(at.length, sizeof *rate);
                 ck_assert_ptr_nonnull(rate);
 

@@ -19,7 +19,7 @@ static bf__stream stream_of(double advance, double spread)
 {
     bf__stream stream = {.advance_per_s = advance,
                          .spread_per_s = spread,
-                         .inlet_lever = bf__transport_inlet_lever(advance, spread)};
+                         .inlet_weight = bf__transport_inlet_weight(advance, spread)};
     return stream;
 }
 
@@ -31,11 +31,11 @@ static void rate_of(const bf__stream *stream, size_t n, double inlet, const doub
 
 START_TEST(inlet_lever_has_its_limits)
 {
-    ck_assert(bf__transport_inlet_lever(0.0, 0.3) == 0.0); /* at rest the inlet is not felt */
-    ck_assert(bf__transport_inlet_lever(0.0, 0.0) == 0.0);
-    ck_assert(bf__transport_inlet_lever(0.7, 0.0) == 2.0); /* half a cell from face to middle */
+    ck_assert(bf__transport_inlet_weight(0.0, 0.3) == 0.0); /* at rest the inlet is not felt */
+    ck_assert(bf__transport_inlet_weight(0.0, 0.0) == 0.0);
+    ck_assert(bf__transport_inlet_weight(0.7, 0.0) == 2.0); /* half a cell from face to middle */
     /* 2 v/(v + 2 d) at v = 0.7, d = 0.4. */
-    assert_near(bf__transport_inlet_lever(0.7, 0.4), 1.4 / 1.5, 1e-15);
+    assert_near(bf__transport_inlet_weight(0.7, 0.4), 1.4 / 1.5, 1e-15);
 }
 END_TEST
 
