@@ -108,8 +108,8 @@ void bf__bed_change_sites(bf_bed *bed, double before_eq_per_m3)
     const bf__column *column = bf__bed_column(bed);
     const bf__layout *layout = &column->layout;
     double *state = bf__bed_state(bed);
-    const double lost = before_eq_per_m3 - column->capacity_eq_per_m3;
-    const double still = before_eq_per_m3 / column->capacity_eq_per_m3;
+    const double lost = before_eq_per_m3 - column->total_capacity_eq_per_m3;
+    const double still = before_eq_per_m3 / column->total_capacity_eq_per_m3;
     for (size_t k = 0; k < layout->cells; k++) {
         for (size_t i = 0; i < layout->ions; i++) {
             if (lost > 0.0) {

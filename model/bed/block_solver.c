@@ -374,7 +374,7 @@ BF__HOT int bf__block_solver_factor(bf__block_solver *solver, const bf__column *
     for (size_t grade = 0; grade < layout->classes; grade++) {
         const bf__exchange_slope *input = &jacobian->exchange[grade];
         solver->per_shell[grade] = 1.0 / (column->shell_volume[bf__layout_surface(layout, grade)] *
-                                          column->capacity_eq_per_m3);
+                                          column->total_capacity_eq_per_m3);
         memcpy(solver->s_pore + grade * block, input->by_pore, block * sizeof(double));
         memcpy(solver->s_fraction + grade * block, input->by_fraction, block * sizeof(double));
         memcpy(solver->s_normality + grade * e * layout->stride, input->by_normality,

@@ -97,7 +97,7 @@ static int linear_driving_force(const bf__column *column, const double *state, d
     int outside = bf__selectivity_resin(column->selectivity, layout->cells, stride, state, pore,
                                         inner, target, slope ? &equilibrium : NULL);
     for (size_t i = 0; i < count; i++) {
-        const double k = column->capacity_eq_per_m3 * column->transfer_per_s[0][i];
+        const double k = column->total_capacity_eq_per_m3 * column->transfer_per_s[0][i];
         for (size_t p = 0; p < layout->cells; p++) {
             rate[i * stride + p] = k * (target[i * stride + p] - bead[i * stride + p]);
         }

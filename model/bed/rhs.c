@@ -73,7 +73,8 @@ static int add_exchange(const bf__column *column, const double *state, double *r
     int outside = 0;
     for (size_t grade = 0; grade < layout->classes; grade++) {
         const size_t shell = bf__layout_surface(layout, grade);
-        const double per_shell = 1.0 / (column->shell_volume[shell] * column->capacity_eq_per_m3);
+        const double per_shell =
+            1.0 / (column->shell_volume[shell] * column->total_capacity_eq_per_m3);
         outside |= bf__exchange_rate(column, grade, state, exchange + layout->ions * layout->stride,
                                      exchange, NULL);
         for (size_t i = 0; i < layout->ions; i++) {

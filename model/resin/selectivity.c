@@ -135,7 +135,7 @@ bf_status bf_selectivity_create(const bf_selectivity_spec *spec, bf_selectivity 
         case BF_EQUILIBRIUM_MASS_ACTION_IDEAL:
             selectivity->second_order += divalent ? 1 : 0;
             selectivity->weight[i] =
-                divalent ? 1.0 / (constant * spec->capacity_eq_per_m3) : 1.0 / constant;
+                divalent ? 1.0 / (constant * spec->total_capacity_eq_per_m3) : 1.0 / constant;
             break;
         case BF_EQUILIBRIUM_SEPARATION_FACTOR: selectivity->weight[i] = 1.0 / constant; break;
         case BF_EQUILIBRIUM_LINEAR: selectivity->weight[i] = 1.0 / constant; break;

@@ -934,7 +934,7 @@ START_TEST(impossible_equilibria_are_refused)
     spec.law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL;
     const double capacities[] = {0.0, -2000.0, NAN};
     for (size_t i = 0; i < COUNT(capacities); i++) {
-        spec.capacity_eq_per_m3 = capacities[i];
+        spec.total_capacity_eq_per_m3 = capacities[i];
         refuse(&spec, "capacity");
     }
 }
