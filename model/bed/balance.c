@@ -27,7 +27,7 @@ void bf__balance_held(const bf__column *column, double freeboard_ratio, const do
     const double *freeboard = state + bf__layout_freeboard(layout);
     for (size_t row = 0; row <= layout->ions; row++) {
         held[row] = column->void_fraction * per_cell *
-                        sum_row(state + row * layout->stride, layout->cells) +
+                        sum_row(state + bf__layout_row(layout, row), layout->cells) +
                     freeboard_ratio * freeboard[row];
     }
     for (size_t i = 0; i < layout->ions; i++) {

@@ -282,7 +282,7 @@ void bf_bed_mix(bf_bed *bed, double share)
 {
     const bf__layout *layout = &bed->column.layout;
     for (size_t row = 0; row < layout->shells * layout->ions; row++) {
-        double *y = bed->state + bf__layout_shell(layout, 0, 0) + row * layout->stride;
+        double *y = bed->state + bf__layout_shell(layout, 0, 0) + bf__layout_row(layout, row);
         double mean = 0.0;
         for (size_t k = 0; k < layout->cells; k++) {
             mean += y[k];
@@ -337,8 +337,8 @@ bf_status bf_bed_resample(bf_bed *out, const bf_bed *input, bf_error *err)
                             "the two beds differ in shells, ions or local states");
     }
     for (size_t row = 0; row < bf__layout_rows(x); row++) {
-        resample_row(y->cells, input->state + row * y->stride, x->cells,
-                     out->state + row * x->stride);
+        resample_row(y->cells, input->state + bf__layout_row(y, row), x->cells,
+                     out->state + bf__layout_row(x, row));
     }
     memcpy(out->state + bf__layout_freeboard(x), input->state + bf__layout_freeboard(y),
            2 * (1 + x->ions) * sizeof(double));
@@ -353,7 +353,7 @@ double bf_bed_distance(const bf_bed *a, const bf_bed *b)
     const bf__layout *layout = &a->column.layout;
     double sum = 0.0;
     for (size_t row = 0; row < layout->shells * layout->ions; row++) {
-        size_t start = bf__layout_shell(layout, 0, 0) + row * layout->stride;
+        size_t start = bf__layout_shell(layout, 0, 0) + bf__layout_row(layout, row);
         double volume = a->column.shell_volume[row / layout->ions];
         for (size_t k = 0; k < layout->cells; k++) {
             sum += volume * fabs(a->state[start + k] - b->state[start + k]);
@@ -464,7 +464,8 @@ static void turn(const bf__layout *layout, int over, const double *input, double
     memcpy(out, input, bf__layout_length(layout) * sizeof *out);
     for (size_t row = 0; over && row < bf__layout_rows(layout); row++) {
         for (size_t k = 0; k < layout->cells; k++) {
-            out[row * layout->stride + k] = input[row * layout->stride + layout->cells - 1 - k];
+            out[bf__layout_row(layout, row) + k] =
+                input[bf__layout_row(layout, row) + layout->cells - 1 - k];
         }
     }
 }
@@ -567,12 +568,13 @@ bf_holding bf_bed_holding(const bf_bed *bed)
     const double cells = (double)layout->cells;
     for (size_t k = 0; k < layout->cells; k++) {
         for (size_t q = 0; q <= layout->ions; q++) {
-            pore[q] += bed->state[q * layout->stride + k] / cells;
+            pore[q] += bed->state[bf__layout_row(layout, q) + k] / cells;
         }
         for (size_t row = 0; row < layout->shells * layout->ions; row++) {
             resin[1 + row % layout->ions] +=
                 column->shell_volume[row / layout->ions] *
-                bed->state[bf__layout_shell(layout, 0, 0) + row * layout->stride + k] / cells;
+                bed->state[bf__layout_shell(layout, 0, 0) + bf__layout_row(layout, row) + k] /
+                cells;
         }
     }
     bf_holding holding;
@@ -590,12 +592,12 @@ void bf_bed_profile(const bf_bed *bed, bf_ion ion, double *resin_fraction, doubl
         double resin[1 + BF__MAX_IONS] = {1.0};
         double per_ion[BF_ION_COUNT];
         for (size_t q = 0; q <= layout->ions; q++) {
-            pore[q] = bed->state[q * layout->stride + k];
+            pore[q] = bed->state[bf__layout_row(layout, q) + k];
         }
         for (size_t row = 0; row < layout->shells * layout->ions; row++) {
             resin[1 + row % layout->ions] +=
                 column->shell_volume[row / layout->ions] *
-                bed->state[bf__layout_shell(layout, 0, 0) + row * layout->stride + k];
+                bed->state[bf__layout_shell(layout, 0, 0) + bf__layout_row(layout, row) + k];
         }
         if (resin_fraction != NULL) {
             spread_out(column, resin, per_ion);

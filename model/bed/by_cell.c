@@ -23,7 +23,7 @@ void bf__by_cell_places(const bf__layout *layout, bf__freeboard freeboard, size_
     }
     for (size_t k = 0; k < layout->cells; k++) {
         for (size_t row = 0; row < bf__layout_rows(layout); row++) {
-            *next++ = row * layout->stride + k;
+            *next++ = bf__layout_row(layout, row) + k;
         }
     }
     if (freeboard != BF__FREEBOARD_BEFORE) {

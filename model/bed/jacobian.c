@@ -101,7 +101,7 @@ BF__HOT int bf__jacobian_evaluate(bf__jacobian *jacobian, const bf__column *colu
         double inlet = column->freeboard == BF__FREEBOARD_BEFORE ? freeboard[q]
                        : q == 0                                  ? column->inlet_normality
                                                                  : column->inlet[q - 1];
-        bf__transport_slope_of(&stream, layout->cells, inlet, state + q * layout->stride,
+        bf__transport_slope_of(&stream, layout->cells, inlet, state + bf__layout_row(layout, q),
                                &jacobian->transport[q]);
     }
     double *rate = column->work; /* of no interest here */

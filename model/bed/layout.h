@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Where every unknown stands in the state vector: the one place that knows index arithmetic.
+/* Where every unknown stands in the state vector: the one place that knows the order of its rows.
+ * Others count only within a block of rows that they got from here, `stride` from row to row.
  *
  * The state is a stack of rows, each holding one quantity for all cells in order of FLOW (the bed
  * is turned over in memory when the flow turns, so that nothing below this file knows two
@@ -34,6 +35,12 @@ static inline size_t bf__layout_stride(size_t cells)
 static inline size_t bf__layout_rows(const bf__layout *layout)
 {
     return 1 + layout->ions + layout->shells * layout->ions + layout->locals;
+}
+
+/* A row of the stack, counted from C. */
+static inline size_t bf__layout_row(const bf__layout *layout, size_t row)
+{
+    return row * layout->stride;
 }
 
 static inline size_t bf__layout_normality(const bf__layout *layout)

@@ -61,7 +61,8 @@ static void add_transport(const bf__column *column, const double *state, double 
                                .inlet_weight = column->inlet_weight};
     for (size_t row = 0; row <= layout->ions; row++) {
         bf__transport_rate(&stream, layout->cells, inlet_of(column, state, row),
-                           state + row * layout->stride, column->work, rate + row * layout->stride);
+                           state + bf__layout_row(layout, row), column->work,
+                           rate + bf__layout_row(layout, row));
     }
 }
 
@@ -138,7 +139,7 @@ static void add_vessel(const bf__column *column, const double *state, double *ra
     bf__column_effluent(column, state, effluent);
     for (size_t row = 0; row <= layout->ions; row++) {
         double enters = row == 0 ? column->inlet_normality : column->inlet[row - 1];
-        double leaves_bed = state[row * layout->stride + layout->cells - 1];
+        double leaves_bed = state[bf__layout_row(layout, row) + layout->cells - 1];
         double holds = state[bf__layout_freeboard(layout) + row];
         double change = 0.0;
         switch (column->freeboard) {
