@@ -130,7 +130,7 @@ START_TEST(without_iron_it_is_the_plain_cycle)
         ck_assert(cycles[k].service_bed_volumes == result.throughput_bed_volumes);
         ck_assert(cycles[k].salt_kg_per_m3 == result.salt_kg_per_m3);
         ck_assert(cycles[k].water_bed_volumes == result.water_bed_volumes);
-        ck_assert(cycles[k].capacity_eq_per_m3 == 2000.0);
+        ck_assert(cycles[k].total_capacity_eq_per_m3 == 2000.0);
         ck_assert(cycles[k].bound_kg_per_m3 == 0.0 && cycles[k].pressure_ratio == 1.0);
         /* after cycles 2 and 4, and after the last */
         ck_assert(isnan(cycles[k].potential_eq_per_m3) == (k % 2 == 0 && k != 4));
@@ -250,8 +250,8 @@ START_TEST(cleaning_keeps_half_of_what_is_lost)
         most = fmax(most, cycles[k].cleaned_kg_per_m3);
         times += cycles[k].cleaned_kg_per_m3 > 0.0;
     }
-    const double loss = 2000.0 - left.capacity_eq_per_m3;
-    const double kept = 2000.0 - cleaned.capacity_eq_per_m3;
+    const double loss = 2000.0 - left.total_capacity_eq_per_m3;
+    const double kept = 2000.0 - cleaned.total_capacity_eq_per_m3;
     printf("uncleaned, %.0f d: retention %.2f %% (target 3 to 20), bound %.3f g/L (top %.3f), "
            "loss %.2f %% of sites, %.1f years to 20 %% at that pace (target 2 to 8)\n",
            left.day, 100.0 * left.retention, left.bound_kg_per_m3, left.bound_top_kg_per_m3,
@@ -307,7 +307,7 @@ START_TEST(bound_iron_costs_capacity)
         potential[b] = cycles[4].potential_eq_per_m3;
         if (b == 1) {
             const double sites = 2000.0 - 1e3 * cycles[4].bound_kg_per_m3 / 55.845;
-            assert_near(cycles[4].capacity_eq_per_m3, sites, 1e-9);
+            assert_near(cycles[4].total_capacity_eq_per_m3, sites, 1e-9);
         }
     }
     printf("to 1 gpg: %.1f eq/m3 new, %.1f with 8 g/L of bound iron\n", potential[0], potential[1]);

@@ -86,7 +86,7 @@ static inline void numbers_of_end(const bf_fouling_end *end, double numbers[END_
     const double all[END_NUMBERS] = {end->day,
                                      end->potential_new_eq_per_m3,
                                      end->potential_eq_per_m3,
-                                     end->capacity_eq_per_m3,
+                                     end->total_capacity_eq_per_m3,
                                      end->bound_kg_per_m3,
                                      end->hardness_eq_per_m3,
                                      end->iron_g_per_m3,

@@ -280,7 +280,7 @@ START_TEST(every_constant_tells_resins_apart)
     bf_resin other = one;
     other.name = "another name";
     ck_assert(bf_resin_is_same(&one, &other));
-    double *const fields[] = {&other.capacity_eq_per_m3,
+    double *const fields[] = {&other.total_capacity_eq_per_m3,
                               &other.void_fraction,
                               &other.bead_diameter_m,
                               &other.uniformity_coefficient,

@@ -131,7 +131,7 @@ START_TEST(a_series_is_read_between_its_cycles)
     /* Every quantity reads something of its own. */
     bf_campaign_cycle all;
     double *field[BF_CAMPAIGN_QUANTITIES] = {[BF_CAMPAIGN_POTENTIAL] = &all.potential_eq_per_m3,
-                                             [BF_CAMPAIGN_CAPACITY] = &all.capacity_eq_per_m3,
+                                             [BF_CAMPAIGN_CAPACITY] = &all.total_capacity_eq_per_m3,
                                              [BF_CAMPAIGN_HARDNESS] = &all.hardness_mean_eq_per_m3,
                                              [BF_CAMPAIGN_IRON] = &all.iron_mean_g_per_m3,
                                              [BF_CAMPAIGN_MANGANESE] = &all.manganese_mean_g_per_m3,

@@ -166,7 +166,7 @@ START_TEST(each_change_is_what_it_says)
     const bf_fouling_end year = end_of(spec);
     ck_assert_int_eq(acid->spec.cleaning.agent, BF_CLEANER_HYDROCHLORIC);
     assert_near(acid->spec.cleaning.dose_kg_per_m3,
-                bf_cleaning_acid_kg_per_m3(BF_CLEANER_HYDROCHLORIC, year.capacity_eq_per_m3,
+                bf_cleaning_acid_kg_per_m3(BF_CLEANER_HYDROCHLORIC, year.total_capacity_eq_per_m3,
                                            year.bound_kg_per_m3),
                 1e-12);
     ck_assert_double_gt(acid->spec.cleaning.dose_kg_per_m3, 70.0); /* 2 eq/L take 73 g/L */

@@ -43,8 +43,8 @@ START_TEST(records_lie_within_product_data)
 {
     bf_resin eight = bf_resin_gel_8();
     bf_resin ten = bf_resin_gel_10();
-    ck_assert(eight.capacity_eq_per_m3 >= 1900.0 && eight.capacity_eq_per_m3 <= 2050.0);
-    ck_assert(ten.capacity_eq_per_m3 >= 2100.0 && ten.capacity_eq_per_m3 <= 2400.0);
+    ck_assert(eight.total_capacity_eq_per_m3 >= 1900.0 && eight.total_capacity_eq_per_m3 <= 2050.0);
+    ck_assert(ten.total_capacity_eq_per_m3 >= 2100.0 && ten.total_capacity_eq_per_m3 <= 2400.0);
     ck_assert(eight.bead_density_kg_per_m3 == 1280.0);
     ck_assert(ten.bead_density_kg_per_m3 >= 1290.0 && ten.bead_density_kg_per_m3 <= 1310.0);
     ck_assert(eight.bead_diameter_m >= 0.55e-3 && eight.bead_diameter_m <= 0.65e-3);

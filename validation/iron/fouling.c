@@ -201,7 +201,7 @@ static double years_to_a_fifth(const bf_campaign_cycle *cycles, int of_potential
     double day = 0.0;
     for (size_t k = 0; k < TEN_YEARS && !(now <= 0.8 * first); k++) {
         const double found =
-            of_potential ? cycles[k].potential_eq_per_m3 : cycles[k].capacity_eq_per_m3;
+            of_potential ? cycles[k].potential_eq_per_m3 : cycles[k].total_capacity_eq_per_m3;
         if (!isnan(found)) {
             first = isnan(first) ? found : first;
             now = found;
@@ -244,7 +244,7 @@ static bf_status years(int variant, outcome *out, bf_error *err)
     }
     (void)snprintf(out->note, sizeof out->note,
                    "after ten years %.4g g/L of bound iron and %.4g %% of the sites lost%s",
-                   end->bound_kg_per_m3, 100.0 * (1.0 - end->capacity_eq_per_m3 / 2000.0),
+                   end->bound_kg_per_m3, 100.0 * (1.0 - end->total_capacity_eq_per_m3 / 2000.0),
                    within ? "" : ": less than a fifth; years at the pace of ten");
     return BF_OK;
 }
@@ -292,8 +292,8 @@ static bf_status cleaned(int variant, outcome *out, bf_error *err)
     }
     if (variant == 0) {
         trial_add(out, "sites lost over those without cleaning", "<= 0.5", "-",
-                  (2000.0 - kept[FIVE_YEARS - 1].capacity_eq_per_m3) /
-                      (2000.0 - left[FIVE_YEARS - 1].capacity_eq_per_m3));
+                  (2000.0 - kept[FIVE_YEARS - 1].total_capacity_eq_per_m3) /
+                      (2000.0 - left[FIVE_YEARS - 1].total_capacity_eq_per_m3));
         trial_add(out, "hardness to 1 gpg lost over that", "<= 0.5", "-",
                   (kept[first].potential_eq_per_m3 - kept[last].potential_eq_per_m3) /
                       (left[first].potential_eq_per_m3 - left[last].potential_eq_per_m3));
