@@ -28,7 +28,7 @@ bf_selectivity_spec rig_pair(bf_equilibrium_law law, bf_ion ion, double constant
 {
     bf_selectivity_spec spec = {.law = law,
                                 .ions = {.count = 1, .ion = {ion}},
-                                .capacity_eq_per_m3 = 2000.0,
+                                .total_capacity_eq_per_m3 = 2000.0,
                                 .temperature_K = 293.15};
     spec.constant[ion] = constant;
     return spec;

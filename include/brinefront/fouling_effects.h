@@ -25,12 +25,12 @@ typedef struct bf_fouling_run {
 /** The end of a campaign, in the figures that are compared. */
 typedef struct bf_fouling_end {
     bf_campaign_state state;
-    double day;                     /**< of the last cycle */
-    double potential_new_eq_per_m3; /**< hardness to the end point, the first in the series: of
+    double day;                      /**< of the last cycle */
+    double potential_new_eq_per_m3;  /**< hardness to the end point, the first in the series: of
                                          the sixth cycle, where the campaign has so many */
-    double potential_eq_per_m3;     /**< the last in the series; 0 where the bed was spent; NAN
+    double potential_eq_per_m3;      /**< the last in the series; 0 where the bed was spent; NAN
                                          where there is none */
-    double capacity_eq_per_m3;      /**< total, of the resin */
+    double total_capacity_eq_per_m3; /**< total, of the resin */
     double bound_kg_per_m3;
     double hardness_eq_per_m3; /**< mean in the service water of the last cycle */
     double iron_g_per_m3;      /**< the same */

@@ -21,7 +21,7 @@ static void set_count(const bf__reader *r, bf__key_id id, size_t *field)
 /* What the file states in place of the record's. keys.def has a key of each for every cation. */
 static void set_resin(const bf__reader *r, bf_resin *resin)
 {
-    set(r, BF__KEY_CAPACITY, &resin->capacity_eq_per_m3);
+    set(r, BF__KEY_CAPACITY, &resin->total_capacity_eq_per_m3);
     set(r, BF__KEY_VOID, &resin->void_fraction);
     set(r, BF__KEY_BEAD_DIAMETER, &resin->bead_diameter_m);
     set(r, BF__KEY_UNIFORMITY, &resin->uniformity_coefficient);

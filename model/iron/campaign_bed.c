@@ -60,8 +60,8 @@ int bf__campaign_respecify(bf_campaign *c)
     bf_bed_spec *bed = &c->bed_spec;
     const double oxidised =
         bf_resin_volume_capacity(iron, c->now.moisture, new->bead_density_kg_per_m3);
-    bed->resin.capacity_eq_per_m3 =
-        bf_iron_capacity_eq_per_m3(iron, new->capacity_eq_per_m3, oxidised, bound);
+    bed->resin.total_capacity_eq_per_m3 =
+        bf_iron_capacity_eq_per_m3(iron, new->total_capacity_eq_per_m3, oxidised, bound);
     /* The coat alone, as water: no film before it, diffusivity 1. */
     bed->coat_m = c->spec.bed.coat_m + 1.0 / bf_iron_film_m_per_s(iron, (double)INFINITY, 1.0,
                                                                   new->bead_diameter_m,
@@ -71,7 +71,7 @@ int bf__campaign_respecify(bf_campaign *c)
         bed->resin.diffusivity_25C_m2_per_s[i] = slower * new->diffusivity_25C_m2_per_s[i];
     }
     c->site.resin = bed->resin;
-    return bed->resin.capacity_eq_per_m3 >= BF_CAMPAIGN_LEAST_SITES; /* as bf_resin_check() */
+    return bed->resin.total_capacity_eq_per_m3 >= BF_CAMPAIGN_LEAST_SITES; /* as bf_resin_check() */
 }
 
 /* The state of the bed moves into another. */
@@ -85,7 +85,7 @@ static bf_status move(bf_campaign *c, bf__iron_bed *next, bf_error *err)
 
 bf_status bf__campaign_renew(bf_campaign *c, bf_error *err)
 {
-    const double before = c->bed_spec.resin.capacity_eq_per_m3;
+    const double before = c->bed_spec.resin.total_capacity_eq_per_m3;
     bf__iron_bed *next = NULL;
     if (!bf__campaign_respecify(c)) {
         c->now.spent = 1;

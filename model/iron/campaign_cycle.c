@@ -66,7 +66,7 @@ static void report(const bf_campaign *c, const bf__service *s, bf_campaign_cycle
     out->suspended_mean_g_per_m3 = g_per_mol * s->suspended / s->bed_volumes;
     out->manganese_mean_g_per_m3 =
         bf_ion_get(BF_ION_MN)->molar_mass_g_per_mol * s->manganese / s->bed_volumes;
-    out->iron_heel_eq_per_m3 = c->bed_spec.resin.capacity_eq_per_m3 *
+    out->iron_heel_eq_per_m3 = c->bed_spec.resin.total_capacity_eq_per_m3 *
                                bf_bed_holding(c->iron_bed->bed).resin_fraction[BF_ION_FE];
     out->loose_kg_per_m3 = bf__iron_kg_per_mol() * c->now.iron.loose;
     out->bound_kg_per_m3 = bf__iron_kg_per_mol() * c->now.iron.bound;
@@ -76,7 +76,7 @@ static void report(const bf_campaign *c, const bf__service *s, bf_campaign_cycle
                                              c->now.iron.at_start + c->now.dissolved_mol_per_m3) /
                                                 c->now.iron.in
                                           : (double)NAN;
-    out->capacity_eq_per_m3 = c->bed_spec.resin.capacity_eq_per_m3;
+    out->total_capacity_eq_per_m3 = c->bed_spec.resin.total_capacity_eq_per_m3;
     out->moisture = c->now.moisture;
     out->alkalinity_low_eq_per_m3 = c->with_iron ? s->alkalinity_low : (double)NAN;
     out->skip_error_kg_per_m3 = bf__iron_kg_per_mol() * c->now.skip_error_mol_per_m3;

@@ -46,7 +46,7 @@ struct bf_iron_source {
     bf_ion_set ions;
     size_t iron; /* its place in the set */
     int is_divalent[BF_CATION_COUNT];
-    double cell_m, cells, void_fraction, capacity_eq_per_m3, bead_diameter_m;
+    double cell_m, cells, void_fraction, total_capacity_eq_per_m3, bead_diameter_m;
     double oxygen_in, suspended_in, alkalinity_in;
     double free_rate;    /* K1 */
     double surface_rate; /* K2 */
@@ -99,7 +99,7 @@ static void pass_cell(const bf_iron_source *s, double dissolved, double on_resin
     const double catalysis = 1.0 + s->kg_per_mol * bound / s->spec.catalysis_kg_per_m3;
     b->free_share = 0.5 * s->void_fraction * (s->free_rate + s->surface_rate * loose) * dissolved;
     b->aged_share = 0.5 * s->spec.ageing_factor * s->free_rate * b->donnan * b->donnan * catalysis *
-                    s->capacity_eq_per_m3 * on_resin;
+                    s->total_capacity_eq_per_m3 * on_resin;
     const double kappa = BF_OXYGEN_PER_IRON * (b->free_share + b->aged_share);
     b->oxygen /= 1.0 + kappa * s->cell_s;
     b->in_water = b->free_share * b->oxygen;
@@ -220,7 +220,7 @@ static void fill(bf_iron_source *source, const bf_iron_spec *spec, const bf_iron
     source->cells = (double)bed->cells;
     source->cell_m = bed->depth_m / source->cells;
     source->void_fraction = bed->resin.void_fraction;
-    source->capacity_eq_per_m3 = bed->resin.capacity_eq_per_m3;
+    source->total_capacity_eq_per_m3 = bed->resin.total_capacity_eq_per_m3;
     source->bead_diameter_m = bed->resin.bead_diameter_m;
     source->kg_per_mol = 1e-3 * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
     source->oxygen_in = water->oxygen_mol_per_m3;

@@ -79,13 +79,13 @@ static demand iron_of(const bf_bed *bed, const double *state, size_t k)
     const bf__column *column = bf__bed_column(bed);
     const size_t i = bf_ion_set_index(column->ions, BF_ION_FE);
     demand iron = {0};
-    if (i < column->at.ions) {
-        for (size_t m = 0; m < column->at.shells; m++) {
-            iron.aged += column->capacity_eq_per_m3 * column->shell_volume[m] *
-                         fmax(state[bf__layout_shell(&column->at, m, i) + k], 0.0);
+    if (i < column->layout.ions) {
+        for (size_t m = 0; m < column->layout.shells; m++) {
+            iron.aged += column->total_capacity_eq_per_m3 * column->shell_volume[m] *
+                         fmax(state[bf__layout_shell(&column->layout, m, i) + k], 0.0);
         }
         iron.dissolved =
-            column->void_fraction * fmax(state[bf__layout_pore(&column->at, i) + k], 0.0);
+            column->void_fraction * fmax(state[bf__layout_pore(&column->layout, i) + k], 0.0);
     }
     return iron;
 }

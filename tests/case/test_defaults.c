@@ -42,7 +42,7 @@ START_TEST(hardness_and_resin_volume_are_enough)
     /* What lifts the bed by 45 %: Richardson and Zaki's law read the other way. */
     bf_fluid water;
     assert_ok(bf_fluid_of_water(293.15, &water, &err));
-    assert_near(bf_bed_expansion(&water, step[BACKWASH].velocity_m_per_s, 0.6e-3, 1280.0, 0.38),
+    assert_near(bf_bed_depth_ratio(&water, step[BACKWASH].velocity_m_per_s, 0.6e-3, 1280.0, 0.38),
                 1.45, 1e-9);
     assert_near(step[BACKWASH].bed_volumes, step[BACKWASH].velocity_m_per_s * 600 / 0.76, EXACT);
     ck_assert_double_eq(step[BACKWASH].mix_share, 0.0);

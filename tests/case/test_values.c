@@ -53,8 +53,8 @@ static const reading readings[] = {
     {"bed.freeboard", "35 %", BED(freeboard_m), 0.35 * DEPTH},
     {"bed.freeboard", "0", BED(freeboard_m), 0.0},
 
-    {"resin.capacity", "43.7 kgr/ft3", RESIN(capacity_eq_per_m3), 43.7 * KGR_PER_FT3},
-    {"resin.capacity", "1.93 eq/L", RESIN(capacity_eq_per_m3), 1930.0},
+    {"resin.capacity", "43.7 kgr/ft3", RESIN(total_capacity_eq_per_m3), 43.7 * KGR_PER_FT3},
+    {"resin.capacity", "1.93 eq/L", RESIN(total_capacity_eq_per_m3), 1930.0},
     {"resin.void", "41 %", RESIN(void_fraction), 0.41},
     {"resin.bead_diameter", "0.43 mm", RESIN(bead_diameter_m), 0.43e-3},
     {"resin.uniformity_coefficient", "1.57", RESIN(uniformity_coefficient), 1.57},
@@ -241,7 +241,7 @@ START_TEST(counts_and_words_reach_their_fields)
     ck_assert_int_eq(c.rating.bed.shell_law, BF_SHELLS_EQUAL);
     ck_assert_uint_eq(c.rating.steady.most_cycles, 57);
     ck_assert_str_eq(c.rating.bed.resin.name, "gel_10");
-    ck_assert_double_eq(c.rating.bed.resin.capacity_eq_per_m3, 2200.0);
+    ck_assert_double_eq(c.rating.bed.resin.total_capacity_eq_per_m3, 2200.0);
     ck_assert_double_eq(c.rating.bed.resin.void_fraction, 0.41);
     const bf_step *step = c.rating.recipe.step;
     ck_assert_int_eq(step[BRINE].salt, BF_SALT_KCL);
@@ -372,7 +372,7 @@ START_TEST(both_unit_systems_make_one_case)
     ck_assert(alike(a->depth_m, b->depth_m));
     ck_assert(alike(a->freeboard_m, b->freeboard_m));
     ck_assert(alike(a->temperature_K, b->temperature_K));
-    ck_assert(alike(a->resin.capacity_eq_per_m3, b->resin.capacity_eq_per_m3));
+    ck_assert(alike(a->resin.total_capacity_eq_per_m3, b->resin.total_capacity_eq_per_m3));
     ck_assert(alike(a->resin.bead_density_kg_per_m3, b->resin.bead_density_kg_per_m3));
 
     ck_assert_uint_eq(us.rating.recipe.count, 6);

@@ -44,7 +44,7 @@ static bf_status share_of_total(int variant, outcome *out, bf_error *err)
         double dose_kg_per_m3 = against_dose(&data, row, point, sizeof point);
         TRY(source_rate(data.case_text, &dose_kg_per_m3, 1, &at, err));
         source_add(out, &data, row, "share_of_total_percent", point, "% of total",
-                   100.0 * source_capacity(&at) / rating.bed.resin.capacity_eq_per_m3);
+                   100.0 * source_capacity(&at) / rating.bed.resin.total_capacity_eq_per_m3);
     }
 done:
     return status;

@@ -30,8 +30,8 @@ static double pressure(const bed_in_water *bed)
 static double lifting(const bed_in_water *bed, double ratio)
 {
     const bf_resin *resin = &bed->rating.bed.resin;
-    return bf_expanding_velocity_m_per_s(&bed->water, ratio, resin->bead_diameter_m,
-                                         resin->bead_density_kg_per_m3, resin->void_fraction);
+    return bf_lifting_velocity_m_per_s(&bed->water, ratio, resin->bead_diameter_m,
+                                       resin->bead_density_kg_per_m3, resin->void_fraction);
 }
 
 /* variant 0: pressure drop over that at 20 C; 1: velocity for an expansion of

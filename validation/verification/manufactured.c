@@ -140,7 +140,7 @@ static int force(void *context, double time_s, const bf_cells *cells, const bf_r
                 rates->shell[m * IONS + i][j] += y_swing[m][i] * wave.rate * wave.resin;
             }
             rates->shell[(SHELLS - 1) * IONS + i][j] -=
-                SHELLS * exchange[i] / spec->resin.capacity_eq_per_m3;
+                SHELLS * exchange[i] / spec->resin.total_capacity_eq_per_m3;
         }
         for (size_t m = 0; m + 1 < SHELLS; m++) {
             double flux[IONS];
@@ -170,7 +170,7 @@ static bf_status run_forced(bf_direction way, size_t cells, double tolerance, pr
         .law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
         .ions = {.count = IONS, .ion = {ions[0], ions[1], ions[2]}},
         .constant = {[BF_ION_CA] = 2.6, [BF_ION_MG] = 1.7, [BF_ION_K] = 1.46},
-        .capacity_eq_per_m3 = 2000.0};
+        .total_capacity_eq_per_m3 = 2000.0};
     made forced = {.spec = rig_bed_spec(BF_RATE_FILM_AND_BEAD, cells, SHELLS), .way = way};
     bf_bed_spec *spec = &forced.spec;
     bf_source source = {.name = "manufactured", .context = &forced, .rate = force};

@@ -19,7 +19,7 @@ static bf_selectivity_spec mixture(void)
         .law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
         .ions = {.count = 4, .ion = {BF_ION_CA, BF_ION_MG, BF_ION_SR, BF_ION_K}},
         .constant = {[BF_ION_CA] = 2.6, [BF_ION_MG] = 1.7, [BF_ION_SR] = 3.1, [BF_ION_K] = 1.46},
-        .capacity_eq_per_m3 = 2000.0,
+        .total_capacity_eq_per_m3 = 2000.0,
         .temperature_K = 293.15};
     return law;
 }

@@ -26,7 +26,7 @@ static bf_selectivity_spec example(double capacity)
 {
     bf_selectivity_spec law = {.law = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                                .ions = {.count = 2, .ion = {BF_ION_CA, BF_ION_K}},
-                               .capacity_eq_per_m3 = capacity,
+                               .total_capacity_eq_per_m3 = capacity,
                                .temperature_K = 298.15};
     law.constant[BF_ION_CA] = pow(10.0, 0.8) / (2.0 * 1e-3 * capacity_eq_per_m3);
     law.constant[BF_ION_K] = pow(10.0, 0.7);
@@ -208,9 +208,9 @@ static bf_status disperse(size_t cells, int tracer, bf_ion ion, double *exit, bf
     const double velocity = 0.002 / 720.0;
     spec.depth_m = 0.08;
     spec.dispersion_m2_per_s = 0.002 * velocity;
-    spec.resin.capacity_eq_per_m3 = stronger * capacity_eq_per_m3 * spec.resin.void_fraction;
+    spec.resin.total_capacity_eq_per_m3 = stronger * capacity_eq_per_m3 * spec.resin.void_fraction;
     spec.relative_tolerance = 1e-6;
-    bf_selectivity_spec law = example(spec.resin.capacity_eq_per_m3);
+    bf_selectivity_spec law = example(spec.resin.total_capacity_eq_per_m3);
     bf_flow flow = rig_flow(velocity * spec.resin.void_fraction, 1.0);
     double water[BF_ION_COUNT] = {[BF_ION_NA] = 1.0 * stronger, [BF_ION_K] = 0.2 * stronger};
     flow.inlet_eq_per_m3[BF_ION_CA] = normality_eq_per_m3 * stronger;
@@ -312,9 +312,10 @@ static bf_status shocks(int variant, outcome *out, bf_error *err)
         passing seen = {.na = 1.0, .at_na_s = (double)NAN, .at_ca_s = (double)NAN};
         bf_bed_spec spec = rig_bed_spec(BF_RATE_EQUILIBRIUM, cells[g], 1);
         spec.depth_m = 0.08;
-        spec.resin.capacity_eq_per_m3 = stronger * capacity_eq_per_m3 * spec.resin.void_fraction;
+        spec.resin.total_capacity_eq_per_m3 =
+            stronger * capacity_eq_per_m3 * spec.resin.void_fraction;
         spec.relative_tolerance = 1e-6;
-        bf_selectivity_spec law = example(spec.resin.capacity_eq_per_m3);
+        bf_selectivity_spec law = example(spec.resin.total_capacity_eq_per_m3);
         const double water[BF_ION_COUNT] = {
             [BF_ION_NA] = 1.0 * stronger, [BF_ION_K] = 0.2 * stronger};
         double resin[BF_ION_COUNT] = {0};

@@ -26,7 +26,7 @@ static double bound_of(const bf__limit_case *bed, bf__limit_kind kind)
     switch (kind) {
     case BF__LIMIT_RATING: return bed->rating_eq_per_m3;
     case BF__LIMIT_NEED: return bf__campaign_need_eq_per_m3(spec, 0.0);
-    case BF__LIMIT_SITES: return sites_left * spec->bed.resin.capacity_eq_per_m3;
+    case BF__LIMIT_SITES: return sites_left * spec->bed.resin.total_capacity_eq_per_m3;
     case BF__LIMIT_HARD_AT_END:
     case BF__LIMIT_HARD_MEAN: return spec->recipe.step[0].end_hardness_eq_per_m3;
     case BF__LIMIT_IRON: return bf__campaign_brings(spec, BF_ION_FE) ? iron_mg_per_L : none;
@@ -52,7 +52,7 @@ static double excess_of(const bf__limit_case *bed, const bf__limit *limit,
             return (double)NAN;
         }
         return cycle->potential_outcome == BF_LEAKS_FROM_THE_START ? 1.0 : -1.0;
-    case BF__LIMIT_SITES: return limit->bound - cycle->capacity_eq_per_m3;
+    case BF__LIMIT_SITES: return limit->bound - cycle->total_capacity_eq_per_m3;
     case BF__LIMIT_HARD_AT_END: return cycle->hardness_last_eq_per_m3 - limit->bound;
     case BF__LIMIT_HARD_MEAN: return cycle->hardness_mean_eq_per_m3 - limit->bound;
     case BF__LIMIT_IRON: return cycle->iron_mean_g_per_m3 - limit->bound;

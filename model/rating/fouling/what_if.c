@@ -144,7 +144,8 @@ static int reductive_cleaning(const facts *bed, bf_what_if *out)
 static int acid_cleaning(const facts *bed, bf_what_if *out)
 {
     return clean(out, BF_CLEANER_HYDROCHLORIC, bed->acid_every_days,
-                 bf_cleaning_acid_kg_per_m3(BF_CLEANER_HYDROCHLORIC, bed->bound.capacity_eq_per_m3,
+                 bf_cleaning_acid_kg_per_m3(BF_CLEANER_HYDROCHLORIC,
+                                            bed->bound.total_capacity_eq_per_m3,
                                             bed->bound.bound_kg_per_m3));
 }
 

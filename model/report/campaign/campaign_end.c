@@ -35,7 +35,7 @@ static void fill(const bf_fouling_end *end, double values[COLUMNS])
         const double row[COLUMNS] = {end->day,
                                      end->potential_new_eq_per_m3,
                                      end->potential_eq_per_m3,
-                                     end->capacity_eq_per_m3,
+                                     end->total_capacity_eq_per_m3,
                                      end->bound_kg_per_m3,
                                      end->hardness_eq_per_m3,
                                      end->iron_g_per_m3,

@@ -18,9 +18,11 @@ bf_status bf_report_check_json(const bf_check_report *report, FILE *out, bf_erro
         bf__json_text(value, "key", key.path);
         bf__json_text(value, "text", stated->text);
         bf__json_set(value, "filled_in", json_boolean(stated->is_default));
-        (void)bf_case_value_show(&report->input->rating.bed, stated, BF_UNITS_SI, text, sizeof text);
+        (void)bf_case_value_show(&report->input->rating.bed, stated, BF_UNITS_SI, text,
+                                 sizeof text);
         bf__json_text(value, "SI", text);
-        (void)bf_case_value_show(&report->input->rating.bed, stated, BF_UNITS_US, text, sizeof text);
+        (void)bf_case_value_show(&report->input->rating.bed, stated, BF_UNITS_US, text,
+                                 sizeof text);
         bf__json_text(value, "US", text);
         bf__json_text(value, "source", stated->is_default ? key.source : "");
         bf__json_append(values, value);

@@ -98,7 +98,7 @@ bf_status bf_report_cycle_json(const bf_cycle_report *report, FILE *out, bf_erro
         bf__json_number(step, "volume_BV", result->bed_volumes);
         bf__json_number(step, "water_BV", result->water_bed_volumes);
         bf__json_number(step, "salt_g_per_L", result->salt_kg_per_m3);
-        bf__json_number(step, "bed_expansion", result->bed_expansion);
+        bf__json_number(step, "bed_expansion", result->depth_ratio);
         bf__json_set(step, "in_meq_per_L_bed", bf__json_cations(result->passage.in_eq_per_m3));
         bf__json_set(step, "out_meq_per_L_bed", bf__json_cations(result->passage.out_eq_per_m3));
         bf__json_set(step, "stored_meq_per_L_bed",

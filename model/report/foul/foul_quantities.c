@@ -58,7 +58,7 @@ bf__span bf__foul_value(const bf_foul_report *report, const bf__foul_quantity *q
                               first != NULL ? 1.0 / first->potential_eq_per_m3 : (double)NAN);
     case BF__FOUL_SITES_OF_NEW:
         return bf__span_times(bf__foul_row_span(report, BF_CAMPAIGN_CAPACITY, day),
-                              1.0 / report->spec->bed.resin.capacity_eq_per_m3);
+                              1.0 / report->spec->bed.resin.total_capacity_eq_per_m3);
     case BF__FOUL_PRESSURE_DROP:
         return bf__span_times(bf__foul_row_span(report, BF_CAMPAIGN_PRESSURE, day),
                               bf__campaign_clean_drop_Pa(report->spec, day));

@@ -118,8 +118,8 @@ static void print_bed(const bf_bed_spec *bed, bf_unit_system units, const char *
                   bf__figure_digits(BF__QUANTITY_LENGTH, units, bed->depth_m, 3).text,
                   bf__figure_digits(BF__QUANTITY_LENGTH, units, bed->freeboard_m, 3).text);
     (void)fprintf(out, "%sresin: %s, %.3g eq/L of bed, void %.3g, beads of %.3g mm", prefix,
-                  bed->resin.name, 1e-3 * bed->resin.capacity_eq_per_m3, bed->resin.void_fraction,
-                  1e3 * bed->resin.bead_diameter_m);
+                  bed->resin.name, 1e-3 * bed->resin.total_capacity_eq_per_m3,
+                  bed->resin.void_fraction, 1e3 * bed->resin.bead_diameter_m);
     if (bed->resin.uniformity_coefficient > 1.0) {
         (void)fprintf(out, " in the mean, uniformity coefficient %.3g in %zu classes",
                       bed->resin.uniformity_coefficient, bed->bead_classes);

@@ -171,7 +171,8 @@ bf_status lanes_rate(const bf_rating_spec *spec, const lanes *group, double dose
     cycle_sum now = {(double)NAN, (double)NAN};
     /* Nine tenths of all that the resin holds is more than any dose here leaves
    * free. */
-    double longest = 0.9 * spec->bed.resin.capacity_eq_per_m3 / spec->water.hardness_eq_per_m3;
+    double longest =
+        0.9 * spec->bed.resin.total_capacity_eq_per_m3 / spec->water.hardness_eq_per_m3;
     memset(path, 0, sizeof path);
     TRY(bf_rating_selectivity(spec, &selectivity, err));
     for (size_t i = 0; i < group->count; i++) {

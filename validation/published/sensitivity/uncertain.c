@@ -104,7 +104,7 @@ void uncertain_set(uncertain_bed *bed, size_t which, double position)
 {
     bf_resin *resin = &bed->rating.bed.resin;
     switch (which) {
-    case CAPACITY: resin->capacity_eq_per_m3 = even(1900.0, 2050.0, position); break;
+    case CAPACITY: resin->total_capacity_eq_per_m3 = even(1900.0, 2050.0, position); break;
     case K_CA: resin->selectivity[BF_ION_CA] *= even_factor(1.3, position); break;
     case K_MG: resin->selectivity[BF_ION_MG] *= even_factor(1.3, position); break;
     case K_BRINE: bed->brine_selectivity = even_factor(1.5, position); break;
@@ -185,7 +185,8 @@ static bf_status equilibrium(const uncertain_bed *bed, double factor, bf_selecti
         exp(-bed->heat_J_per_mol / gas_constant_J_per_mol_K * (1.0 / kelvin - 1.0 / 298.15));
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                 .ions = bf_ion_set_of(waters, 1),
-                                .capacity_eq_per_m3 = bed->rating.bed.resin.capacity_eq_per_m3,
+                                .total_capacity_eq_per_m3 =
+                                    bed->rating.bed.resin.total_capacity_eq_per_m3,
                                 .temperature_K = kelvin};
     memcpy(spec.constant, bed->rating.bed.resin.selectivity, sizeof spec.constant);
     if (bed->constant_coefficients) {
