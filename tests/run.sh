@@ -63,10 +63,11 @@ if [ "$fuzz_s" -gt 0 ]; then
     sh "$top/tests/fuzz/run.sh" "$fuzz_s"
 fi
 
-# Seconds of CPU that the children of this shell have used.
-children_s() {
+# Seconds of CPU that the children of this shell have used, into $children_s. Not by $(...): a subshell
+# counts its own children, which are none.
+count_children_s() {
     times >"$folder/times"
-    sed -n '2s/[ms]/ /gp' "$folder/times" | awk '{ printf "%d", 60 * $1 + $2 + 60 * $3 + $4 }'
+    children_s=$(sed -n '2s/[ms]/ /gp' "$folder/times" | awk '{ printf "%d", 60 * $1 + $2 + 60 * $3 + $4 }')
 }
 
 if [ -n "$full" ]; then
@@ -81,10 +82,15 @@ else
     export BF_SEED="$seed"
     echo "long tests are sampled: --seed $seed"
 fi
-children_s >/dev/null # makes its file
-before_s=$(children_s)
+count_children_s
+before_s=$children_s
 ctest --test-dir "$folder" --output-on-failure --no-tests=error -j "$(nproc)"
-spent_s=$(($(children_s) - before_s))
+count_children_s
+spent_s=$((children_s - before_s))
+if [ "$spent_s" -le 0 ]; then
+    echo "tests/run.sh: the CPU time of the tests cannot be told" >&2
+    exit 1
+fi
 printf 'the tests took %d min %02d s of CPU' $((spent_s / 60)) $((spent_s % 60))
 if [ -z "$budget_s" ]; then
     echo
