@@ -10,9 +10,9 @@ if [ "$looked" -eq 0 ]; then
     exit 1
 fi
 if [ "${2:-}" = --fix ]; then
-    find model include tests validation -name '*.[ch]' -exec clang-format -style=file -i {} +
+    find model include tests validation -name '*.[ch]' -exec clang-format-14 -style=file -i {} +
 else
     find model include tests validation -name '*.[ch]' -exec \
-        clang-format -style=file --dry-run -Werror {} +
+        clang-format-14 -style=file --dry-run -Werror {} +
 fi
 echo "$looked files looked at"
