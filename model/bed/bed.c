@@ -120,6 +120,30 @@ bf_status bf__bed_solve_by(bf_bed *bed, const bf__newton_kind *kind, bf_error *e
     return status;
 }
 
+/* Layout and memory of a bed, whose selectivity is set. @return zero where memory is short */
+static int allocate(bf_bed *bed, const bf_bed_spec *spec)
+{
+    bf__column *column = &bed->column;
+    bf__layout *layout = &column->layout;
+    layout->cells = spec->cells;
+    layout->stride = bf__layout_stride(spec->cells);
+    layout->ions = column->ions->count;
+    bed->beads = bf__beads_of(spec);
+    layout->classes = bed->beads.classes;
+    layout->shells = bed->beads.shells;
+    for (size_t s = 0; s < spec->source_count; s++) {
+        layout->locals += spec->sources[s].local_count;
+    }
+    const size_t length = bf__layout_length(layout);
+    bed->state = calloc(length, sizeof(double));
+    bed->trial = calloc(length, sizeof(double));
+    bed->depth_m = calloc(2 * spec->cells, sizeof(double));
+    bed->sources = calloc(spec->source_count + 1, sizeof *bed->sources);
+    column->work = calloc(bf__column_work_size(layout), sizeof(double));
+    return bed->state != NULL && bed->trial != NULL && bed->depth_m != NULL &&
+           bed->sources != NULL && column->work != NULL;
+}
+
 bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivity, bf_bed **out,
                         bf_error *err)
 {
@@ -141,24 +165,7 @@ bf_status bf_bed_create(const bf_bed_spec *spec, const bf_selectivity *selectivi
     bf__column *column = &bed->column;
     column->selectivity = selectivity;
     column->ions = bf__selectivity_ions(selectivity);
-    bf__layout *layout = &column->layout;
-    layout->cells = spec->cells;
-    layout->stride = bf__layout_stride(spec->cells);
-    layout->ions = column->ions->count;
-    bed->beads = bf__beads_of(spec);
-    layout->classes = bed->beads.classes;
-    layout->shells = bed->beads.shells;
-    for (size_t s = 0; s < spec->source_count; s++) {
-        layout->locals += spec->sources[s].local_count;
-    }
-    const size_t length = bf__layout_length(layout);
-    bed->state = calloc(length, sizeof(double));
-    bed->trial = calloc(length, sizeof(double));
-    bed->depth_m = calloc(2 * spec->cells, sizeof(double));
-    bed->sources = calloc(spec->source_count + 1, sizeof *bed->sources);
-    column->work = calloc(bf__column_work_size(layout), sizeof(double));
-    if (bed->state == NULL || bed->trial == NULL || bed->depth_m == NULL || bed->sources == NULL ||
-        column->work == NULL) {
+    if (!allocate(bed, spec)) {
         goto no_memory;
     }
     for (size_t s = 0; s < spec->source_count; s++) {

@@ -166,47 +166,60 @@ static int factor_tracer(bf__block_solver *solver, const bf__transport_slope *t)
     return sound == 0.0;
 }
 
+/* I - gamma times the slopes of a shell by itself: its own diagonal blocks. */
+static void fill_shell(const bf__block_solver *solver, const bf__jacobian *jacobian, size_t m,
+                       size_t grade, double *diagonal)
+{
+    const bf__layout *layout = &solver->layout;
+    const size_t e = layout->ions;
+    const size_t block = e * e * layout->stride;
+    const double gamma = solver->gamma;
+    const double *by_inner = jacobian->face_by_inner + m * block; /* P_m */
+    const int has_inner_face = !bf__layout_is_core(layout, m);
+    const int has_outer_face = !bf__layout_is_surface(layout, m);
+    const double *s_fraction = solver->s_fraction + grade * block;
+    const double own = gamma / solver->shell_volume[m];
+    for (size_t i = 0; i < e; i++) {
+        for (size_t j = 0; j < e; j++) {
+            size_t row = (i * e + j) * layout->stride;
+            double *restrict out = diagonal + row;
+            const double unit = i == j ? 1.0 : 0.0;
+            for (size_t p = 0; p < layout->cells; p++) {
+                out[p] = unit;
+            }
+            if (has_outer_face) {
+                for (size_t p = 0; p < layout->cells; p++) {
+                    out[p] -= own * by_inner[row + p];
+                }
+            } else {
+                const double weight = gamma * solver->per_shell[grade];
+                for (size_t p = 0; p < layout->cells; p++) {
+                    out[p] -= weight * s_fraction[row + p];
+                }
+            }
+            if (has_inner_face) {
+                const double *by_outer = jacobian->face_by_outer + (m - 1) * block + row;
+                for (size_t p = 0; p < layout->cells; p++) {
+                    out[p] += own * by_outer[p]; /* R_(m-1) */
+                }
+            }
+        }
+    }
+}
+
 static void factor_shells(bf__block_solver *solver, const bf__jacobian *jacobian)
 {
     const bf__layout *layout = &solver->layout;
     const size_t e = layout->ions;
-    const size_t ee = e * e;
-    const size_t block = ee * layout->stride;
+    const size_t block = e * e * layout->stride;
     const double gamma = solver->gamma;
     size_t grade = 0;
     for (size_t m = 0; m < layout->shells; m++) {
         double *diagonal = solver->shell_inverse + m * block;
-        const double *by_inner = jacobian->face_by_inner + m * block; /* P_m */
         const int has_inner_face = !bf__layout_is_core(layout, m);
         const int has_outer_face = !bf__layout_is_surface(layout, m);
-        const double *s_fraction = solver->s_fraction + grade * block;
         const double own = gamma / solver->shell_volume[m];
-        for (size_t i = 0; i < e; i++) {
-            for (size_t j = 0; j < e; j++) {
-                size_t row = (i * e + j) * layout->stride;
-                double *restrict out = diagonal + row;
-                const double unit = i == j ? 1.0 : 0.0;
-                for (size_t p = 0; p < layout->cells; p++) {
-                    out[p] = unit;
-                }
-                if (has_outer_face) {
-                    for (size_t p = 0; p < layout->cells; p++) {
-                        out[p] -= own * by_inner[row + p];
-                    }
-                } else {
-                    const double weight = gamma * solver->per_shell[grade];
-                    for (size_t p = 0; p < layout->cells; p++) {
-                        out[p] -= weight * s_fraction[row + p];
-                    }
-                }
-                if (has_inner_face) {
-                    const double *by_outer = jacobian->face_by_outer + (m - 1) * block + row;
-                    for (size_t p = 0; p < layout->cells; p++) {
-                        out[p] += own * by_outer[p]; /* R_(m-1) */
-                    }
-                }
-            }
-        }
+        fill_shell(solver, jacobian, m, grade, diagonal);
         if (has_inner_face) {
             double *lower = solver->shell_lower + m * block;
             bf__blocks_multiply(e, e, e, layout->cells, layout->stride, own,

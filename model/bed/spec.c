@@ -67,7 +67,7 @@ static int has_uniform_bead(bf_rate_law law)
     return law != BF_RATE_FILM_AND_BEAD && law != BF_RATE_BEAD;
 }
 
-bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
+static bf_status check_ranges(const bf_bed_spec *spec, bf_error *err)
 {
     const struct {
         double value, low, high;
@@ -91,6 +91,11 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
             return status;
         }
     }
+    return BF_OK;
+}
+
+static bf_status check_rates(const bf_bed_spec *spec, bf_error *err)
+{
     if (!isnan(spec->film_m_per_s) && !(spec->film_m_per_s > 0.0 && isfinite(spec->film_m_per_s))) {
         return bf_error_set(err, BF_E_RANGE, "bed",
                             "film coefficient is %g m/s; it must be above zero, or NAN for the "
@@ -117,6 +122,12 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
                                 bf_ion_get((bf_ion)i)->name, k);
         }
     }
+    return BF_OK;
+}
+
+/* Rate law and solver, and what the law asks of the beads. */
+static bf_status check_laws(const bf_bed_spec *spec, bf_error *err)
+{
     if (spec->rate_law < BF_RATE_FILM_AND_BEAD || spec->rate_law > BF_RATE_EQUILIBRIUM) {
         return bf_error_set(err, BF_E_RANGE, "bed", "no rate law has the number %d",
                             (int)spec->rate_law);
@@ -144,6 +155,11 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
                             "all",
                             spec->shells, classes, BF__MAX_SHELLS);
     }
+    return BF_OK;
+}
+
+static bf_status check_sources(const bf_bed_spec *spec, bf_error *err)
+{
     size_t locals = 0;
     for (size_t s = 0; s < spec->source_count; s++) {
         const bf_source *source = &spec->sources[s];
@@ -158,7 +174,22 @@ bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
         return bf_error_set(err, BF_E_RANGE, "bed", "%zu local states; there is room for %d",
                             locals, BF__MAX_LOCALS);
     }
-    return bf_resin_check(&spec->resin, err);
+    return BF_OK;
+}
+
+bf_status bf_bed_spec_check(const bf_bed_spec *spec, bf_error *err)
+{
+    bf_status status = check_ranges(spec, err);
+    if (status == BF_OK) {
+        status = check_rates(spec, err);
+    }
+    if (status == BF_OK) {
+        status = check_laws(spec, err);
+    }
+    if (status == BF_OK) {
+        status = check_sources(spec, err);
+    }
+    return status == BF_OK ? bf_resin_check(&spec->resin, err) : status;
 }
 
 double bf_bed_area_m2(const bf_bed_spec *spec)

@@ -380,6 +380,27 @@ size_t bf__selectivity_work_size(size_t ion_count, size_t stride)
     return (WORK_ROWS_PER_ION * ion_count + WORK_ROWS) * stride;
 }
 
+/* c*_i = w_i x_i with constant weights. */
+static void water_by_linear(const bf_selectivity *sel, size_t n, size_t stride,
+                            const double *fraction, double *water,
+                            const bf__equilibrium_slope *slope)
+{
+    size_t count = sel->ions.count;
+    for (size_t i = 0; i < count; i++) {
+        for (size_t p = 0; p < n; p++) {
+            water[i * stride + p] = sel->weight[i] * fraction[i * stride + p];
+            if (slope != NULL) {
+                for (size_t k = 0; k < count; k++) {
+                    slope->by_fraction[(i * count + k) * stride + p] =
+                        i == k ? sel->weight[i] : 0.0;
+                }
+                slope->by_normality[i * stride + p] = 0.0;
+                slope->by_potassium[i * stride + p] = 0.0;
+            }
+        }
+    }
+}
+
 BF__HOT int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t stride,
                                   const double *normality, const double *pore,
                                   const double *fraction, double *work, double *water,
@@ -387,19 +408,7 @@ BF__HOT int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t st
 {
     size_t count = sel->ions.count;
     if (sel->law == BF_EQUILIBRIUM_LINEAR) {
-        for (size_t i = 0; i < count; i++) {
-            for (size_t p = 0; p < n; p++) {
-                water[i * stride + p] = sel->weight[i] * fraction[i * stride + p];
-                if (slope != NULL) {
-                    for (size_t k = 0; k < count; k++) {
-                        slope->by_fraction[(i * count + k) * stride + p] =
-                            i == k ? sel->weight[i] : 0.0;
-                    }
-                    slope->by_normality[i * stride + p] = 0.0;
-                    slope->by_potassium[i * stride + p] = 0.0;
-                }
-            }
-        }
+        water_by_linear(sel, n, stride, fraction, water, slope);
         return 0;
     }
     weights w = {.value = work,

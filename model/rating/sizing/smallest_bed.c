@@ -37,7 +37,7 @@ typedef struct room {
 
 static double circle_m2(double diameter_m)
 {
-    return 0.25 * acos(-1.0) * diameter_m * diameter_m;
+    return 0.25 * BF_PI * diameter_m * diameter_m;
 }
 
 /* What a vessel does not state is NAN: fmin(), fmax() and comparisons pass over it. */

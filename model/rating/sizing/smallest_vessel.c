@@ -6,6 +6,7 @@
  *
  *     area * deepest bed that can be lifted (tank.c) < interval * hardness/total capacity
  */
+#include "brinefront/convert.h"
 #include "brinefront/sizing.h"
 #include "rating/tank/tank_fill.h"
 
@@ -48,7 +49,7 @@ bf_status bf_smallest_vessel(const bf_rating_spec *rating, const bf_tank_spec *t
         bf_tank_spec vessel = *tank;
         vessel.diameter_m = tried.diameter_m;
         vessel.height_m = tried.height_m;
-        const double area_m2 = 0.25 * acos(-1.0) * tried.diameter_m * tried.diameter_m;
+        const double area_m2 = 0.25 * BF_PI * tried.diameter_m * tried.diameter_m;
         if (area_m2 * bf__tank_deepest_lifted_m(&vessel) >= least_m3) {
             status = bf_smallest_bed(rating, &vessel, dose_kg_per_m3, interval_m3, flow_m3_per_s,
                                      spec, out, err);

@@ -113,9 +113,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     const bf_check_report *report = context;
     /* the notes stand at the foot */
     const bf_page page = bf_page_of_case(report->input, NULL, BF_UNITS_US);
-    if (report->input->title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->input->title);
-    }
+    bf__page_title(&page, out);
     print_values(report->input, out);
     (void)fprintf(out, "\nSteps of a cycle\n");
     bf__setting_print(&page, BF_UNITS_US, "  ", out);

@@ -113,9 +113,7 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
 {
     const bf_cycle_report *report = context;
     (void)err;
-    if (report->page.title[0] != '\0') {
-        (void)fprintf(out, "%s\n\n", report->page.title);
-    }
+    bf__page_title(&report->page, out);
     print_head(report, out);
     print_steps(report, out);
     if (report->study->cycle_count > 1) {
