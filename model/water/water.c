@@ -12,7 +12,7 @@
  *   TDS over conductivity: J. D. Hem, USGS Water-Supply Paper 2254 (1985), gives 0.55 to 0.75 for
  *     natural waters, from memory; 0.65 between them is common practice, no source.
  *   Residue of bicarbonate: 2 HCO3 -> CO3 + CO2 + H2O leaves 60.008 of 122.032 g (arithmetic).
- *   Ca:Mg of 2 by equivalents, sodium of 2 eq/m3, 20 C and pH 7.5 where nothing is said, 2 %
+ *   Ca:Mg of 2 by equivalents, sodium of 2 eq/m3, 20 C and pH 7.5 by default, 2 %
  * between statements of one thing: common practice, no source. Imbalance: more than 5 % deserves a
  * second look, more than 10 % is refused: common practice, no source (laboratories hold themselves
  * to 2-5 %). Not modelled: silica and organic matter in TDS; carbonate and hydroxide apart from
