@@ -275,7 +275,10 @@ static void check_item(bf__reader *r, const item *stated, bf_step step)
                               "volume says how long the step lasts: leave out volume or time");
     }
     if (step.type->role == BF_ROLE_HOLD && step.duration_s == 0.0) {
-        find_step(r, stated, "a hold needs a time: {step: hold, time: 15 min}");
+        char missing[120];
+        (void)snprintf(missing, sizeof missing, "a %s needs a time: {step: %s, time: 15 min}",
+                       step.type->name, step.type->word);
+        find_step(r, stated, missing);
     }
     bf_error err = {0};
     if (step.type->role == BF_ROLE_REFILL) {

@@ -417,14 +417,18 @@ static bf_status balance_charges(const completion *c)
 /* Ions that no rule fills in are absent unless stated. */
 static void note_absent_ions(const completion *c)
 {
-    static const bf_ion minor[] = {BF_ION_K,  BF_ION_FE,  BF_ION_MN, BF_ION_SR,
-                                   BF_ION_BA, BF_ION_NH4, BF_ION_NO3};
-    char list[120] = "";
+    static const bf_ion ruled[] = {BF_ION_NA, BF_ION_CA,   BF_ION_MG, BF_ION_H,
+                                   BF_ION_CL, BF_ION_HCO3, BF_ION_SO4};
+    char list[240] = "";
     size_t used = 0;
-    for (size_t i = 0; i < sizeof minor / sizeof *minor; i++) {
-        if (!is_stated(c->given->ion_eq_per_m3[minor[i]])) {
+    for (size_t i = 0; i < BF_ION_COUNT; i++) {
+        int is_ruled = is_stated(c->given->ion_eq_per_m3[i]);
+        for (size_t r = 0; r < sizeof ruled / sizeof *ruled; r++) {
+            is_ruled |= ruled[r] == (bf_ion)i;
+        }
+        if (!is_ruled) {
             used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", used == 0 ? "" : ", ",
-                                     bf_ion_get(minor[i])->name);
+                                     bf_ion_get((bf_ion)i)->name);
         }
     }
     if (used > 0) {
