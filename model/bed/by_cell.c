@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A state in rows, one a quantity, and the same in cells, one after the other, for banded solvers. */
 #include "bed/by_cell.h"
 
 size_t bf__by_cell_length(const bf__layout *layout)

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The line of progress on a terminal: what runs, how far it is, the time left. */
 #include "progress.h"
 
 #include "signals.h"

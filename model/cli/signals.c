@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* SIGINT and SIGTERM ask a computation to stop; nothing else happens in the handler. */
 #include "signals.h"
 
 #include <signal.h>

@@ -44,6 +44,7 @@ double bf_iron_capacity_eq_per_m3(const bf_iron_spec *spec, double new_eq_per_m3
                                   double bound_kg_per_m3)
 {
     const double iron_kg_per_mol = 1e-3 * bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
+    /* a numerical choice: a bed without any sites has no solution */
     const double floor = 0.1 * new_eq_per_m3;
     double left =
         new_eq_per_m3 * oxidised - spec->sites_eq_per_mol * bound_kg_per_m3 / iron_kg_per_mol;

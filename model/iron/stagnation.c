@@ -58,8 +58,9 @@ static rates rates_of(const bf__stagnation *how, const bf_bed *bed, const double
     double divalent;
     read_water(bed, state, k, &normality, &divalent);
     const double pressure = bf_oxygen_pressure_Pa(oxygen, how->temperature_K, 0.0);
-    const double water = bf_iron_oxidation_per_s(how->spec, how->temperature_K, how->pH, pressure) *
-                         bf_iron_strength_factor(fmax(1e-3 * normality, 0.01));
+    const double water =
+        bf_iron_oxidation_per_s(how->spec, how->temperature_K, how->pH, pressure) *
+        bf_iron_strength_factor(fmax(1e-3 * normality, 0.01)); /* the law begins there */
     const double donnan =
         bf_iron_donnan_square(how->spec, fmax(normality - divalent, 0.0), divalent);
     const double loose = deposits->loose[k] / mol_per_kg() / bf__bed_column(bed)->void_fraction;

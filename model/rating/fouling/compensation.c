@@ -120,6 +120,7 @@ static bf_status narrow(const study *s, double start, bf_compensation_point *low
         }
         const double share =
             (low->capacity_loss - s->allowed_loss) / (low->capacity_loss - high->capacity_loss);
+        /* a chord that is all but an end gains nothing: a tenth at least, a numerical choice */
         const double chord = low->addition_eq_per_g + fmin(fmax(share, 0.1), 0.9) * wide;
         bf_compensation_point tried[2] = {
             {.addition_eq_per_g = 0.5 * (low->addition_eq_per_g + chord)},
@@ -157,6 +158,7 @@ static int falls(const study *s, const bf_compensation *c)
 
 static void list_additions(const study *s, bf_compensation *c)
 {
+    /* additions that the trade uses, 2 to 5 (sources: docs/iron.md), and beyond */
     const double gpg_per_mg_per_L[] = {2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0};
     const size_t round = sizeof gpg_per_mg_per_L / sizeof *gpg_per_mg_per_L;
     c->count = 1;

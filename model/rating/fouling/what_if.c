@@ -27,6 +27,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* The highest usual dose of product sheets; brine acidified as cleaners are, a filter's effluent and
+ * a sealed supply: examples of what could be changed, common practice, no source. */
 static const double most_dose_kg_per_m3 = 15.0 * BF_KG_PER_M3_PER_LB_PER_FT3;
 static const double acid_brine_pH = 5.0;
 static const double filtered_iron_g_per_m3 = 0.1;

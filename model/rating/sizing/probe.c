@@ -29,6 +29,7 @@ bf_status bf__probe_create(bf__try *rate, void *context, bf_watch watch, bf__pro
     probe->rate = rate;
     probe->context = context;
     probe->part.whole = watch;
+    /* numerical choices: two and a half times what a rating itself may be off by, 2e-4 */
     probe->short_by = 5e-4;
     probe->close = 5e-4;
     probe->slope = 1.0;

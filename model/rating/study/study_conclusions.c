@@ -47,7 +47,7 @@ static bf_status conclude_dose(const bf_tank_study_spec *spec, const bf_tank_stu
 
 static void caution(const bf_tank_study_spec *spec, const bf_tank_study *study, bf_notes *notes)
 {
-    const double worth_a_word = 0.01;
+    const double worth_a_word = 0.01; /* of the salt: common practice, no source */
     const double average = spec->tank->average_m3_per_s;
     const double service = spec->rating->recipe.step[0].velocity_m_per_s * study->sheet.area_m2;
     const bf_tank_dose *worst = &study->dose[study->most];
