@@ -45,13 +45,13 @@ done:
 bf_status table_base(effect *out, bf_error *err)
 {
     static effect base;
-    static int known;
+    static int facts;
     uncertain_bed plain;
     bf_status status = BF_OK;
-    if (!known) {
+    if (!facts) {
         TRY(uncertain_bed_of("resin_bulletin", &plain, err));
         TRY(absolute(&plain, &base, err));
-        known = 1;
+        facts = 1;
     }
     *out = base;
 done:
