@@ -52,6 +52,7 @@ typedef enum bf_band_quantity {
     BF_BAND_QUANTITIES
 } bf_band_quantity;
 
+/** Fewest and most samples of a band; numerical choice. */
 enum { BF_BAND_LEAST_SAMPLES = 16, BF_BAND_MOST_SAMPLES = 65536 };
 
 typedef struct bf_band_spec {

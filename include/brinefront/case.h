@@ -45,8 +45,8 @@ typedef struct bf_case_tank {
     size_t samples;           /**< of a band */
     double blend_eq_per_m3;   /**< hardness wanted of the blend; NAN: none */
     int beds;                 /**< 1, or 2 in turn */
-    bf_uneven_flow uneven;    /**< even where nothing is stated */
-    bf_stagnation stagnation; /**< NAN where none are stated */
+    bf_uneven_flow uneven;    /**< default: even */
+    bf_stagnation stagnation; /**< default: NAN, none */
 } bf_case_tank;
 
 /** Some 34 KB, which a thread's stack may not have room for: keep it on the heap, and hand it on by
@@ -85,7 +85,7 @@ typedef struct bf_case_key {
     const char *section;   /**< "water", "campaign.cleaning"; "" for what stands in none */
     const char *path;      /**< whole: "water.hardness" */
     const char *kind;      /**< what it takes, in words: "length: m, mm, ft or in" */
-    char default_text[64]; /**< "" where nothing is filled in */
+    char default_text[64]; /**< ""; the key has no default */
     char least[128];       /**< accepted range as text; for a choice `least` lists the words */
     char most[64];
     const char *help;

@@ -39,6 +39,7 @@ typedef struct bf_compared_point {
     bf_compared_value quantity[BF_COMPARED_COUNT];
 } bf_compared_point;
 
+/** The most beds side by side. */
 enum { BF_COMPARED_BEDS = 8 };
 
 typedef struct bf_comparison_spec {

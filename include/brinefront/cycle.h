@@ -172,6 +172,7 @@ struct bf_step {
     void *observer;
 };
 
+/** The most steps of a recipe. */
 enum { BF_RECIPE_STEPS = 24 };
 
 /** The steps of one cycle in order, service first. */
@@ -192,7 +193,7 @@ BF_API bf_ion_set bf_recipe_ions(const bf_recipe *recipe,
                                  const double water_eq_per_m3[BF_ION_COUNT]);
 
 /** Set the dose of every brine step (and of the refill): the total is shared as the steps share it
- * now, equally where nothing is set. */
+ * now; default: equally. */
 BF_API void bf_recipe_set_dose(bf_recipe *recipe, double dose_kg_per_m3);
 
 /** Total salt of a cycle per m3 of bed, and the equivalents in it. */

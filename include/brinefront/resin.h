@@ -23,8 +23,8 @@ typedef enum bf_shell_law {
 /** Most classes that a spread of bead sizes may be cut into, and most shells of all of them. */
 enum { BF_BEAD_CLASSES = 5, BF_BEAD_SHELLS = 48 };
 
-/** Selectivity of iron and of manganese over that of magnesium, where nobody states another: resin
- *  affinity tables (from memory). */
+/** Selectivity of iron and of manganese over that of magnesium, by default: resin affinity tables
+ *  (from memory). */
 #define BF_IRON_OVER_MAGNESIUM 1.02
 #define BF_MANGANESE_OVER_MAGNESIUM 0.95
 

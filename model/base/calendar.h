@@ -6,7 +6,8 @@
 #include <math.h>
 
 /* Two years. Seasons come back after 365 days, so that a date names the same day of each; amounts
- * a year and lengths in years are of Julian years, as the unit "year" is. */
+ * a year and lengths in years are of Julian years of 365.25 days by definition, as the unit "year"
+ * is. */
 #define BF__SEASON_YEAR_DAYS 365.0
 #define BF__DAYS_PER_YEAR 365.25
 #define BF__DAYS_PER_MONTH (BF__DAYS_PER_YEAR / 12.0)

@@ -31,6 +31,6 @@ int bf__nearest_distance(const char *a, size_t a_length, const char *b, size_t b
 
 int bf__nearest_limit(size_t word_length)
 {
-    int half = 3 * (int)word_length / 2;
+    int half = 3 * (int)word_length / 2; /* 3 a letter: half of the word, or two letters */
     return half < 6 ? half : 6;
 }

@@ -5,7 +5,7 @@
 
 #include <stddef.h>
 
-enum { BF__NEAREST_WORD_MAX = 80 };
+enum { BF__NEAREST_WORD_MAX = 80 }; /* numerical choice: longer than every key and unit */
 
 /* Edit distance: 1 for another case of a letter, 3 for a letter changed, left out or put in.
  * Words longer than BF__NEAREST_WORD_MAX are far from everything. */

@@ -58,6 +58,7 @@ static int open_beside(const char *target, char *name, size_t room)
 {
     int file = -1;
     errno = EEXIST;
+    /* Numerical choice: names enough, since a name is taken only where a write was cut off. */
     for (int k = 0; k < 1000 && file < 0 && errno == EEXIST; k++) {
         (void)snprintf(name, room, "%s.%ld-%d", target, (long)getpid(), k);
         file = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);

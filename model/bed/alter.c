@@ -7,7 +7,7 @@
  *     fewer sites     eps dc_i = (Q0 - Q) y_i, eps dC = Q0 - Q, y_i as it was
  *     more sites      y_i = y_i Q0/Q
  *
- * Q capacity eq/m3 of bed, y fraction on the resin, C normality and c ions of the pore water, eps
+ * x what is moved, eq/m3 of bed; Q capacity eq/m3 of bed, Q0 that before, y fraction on the resin, C normality and c ions of the pore water, eps
  * void. Na is the rest of each, so that it need not be said.
  */
 #include "bed/alter.h"

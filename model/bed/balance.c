@@ -5,7 +5,9 @@
  *     held_C = mean over cells  eps C                                 + (V_f/V) C_f
  *
  * In - out - stored of each ion and of C is zero but for rounding and Newton's residual, because
- * the fluxes cancel between cells and BDF keeps linear invariants. v_m is the share of shell m in
+ * the fluxes cancel between cells and BDF keeps linear invariants. c_i ions and C normality
+ * of the pore water, eq/m3, c_f and C_f of the freeboard; eps void; Q capacity eq/m3 of bed; y
+ * fraction on the resin; V_f/V freeboard over bed. v_m is the share of shell m in
  * the bead.
  */
 #include "bed/balance.h"

@@ -18,7 +18,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Laws that mean "at once" are given this many times the rate they must outrun. */
+/* Laws that mean "at once" are given this many times the rate they must outrun. Numerical choice:
+ * what is left of the resistance is a ten-thousandth. */
 static const double unhindered = 1e4;
 
 struct bf_bed {
@@ -37,7 +38,9 @@ struct bf_bed {
 
 /* Absolute tolerances by kind of state. Pore-water hardness has its own (leakage is thousands of
  * times smaller than the brine in the same cell); a resin fraction off by 1e-6 moves the water it
- * stands in by less than that; the effluent integrals follow from the rest and are not controlled.
+ * stands in by less than that; monovalent ions and the normality have a thousand
+ * times the hardness; the effluent integrals follow from the rest and are not controlled. Numerical
+ * choices: docs/decisions/grid.md measures what they leave.
  */
 static void set_tolerances(const bf_bed_spec *spec, const bf_ion_set *ions,
                            const bf__layout *layout, double *tolerance)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A state in rows, one a quantity, and the same in cells, one after the other, for banded solvers. */
+/* Turns the state over from a row a quantity to a block a cell, and back; by_cell.h draws it. */
 #include "bed/by_cell.h"
 
 size_t bf__by_cell_length(const bf__layout *layout)

@@ -7,6 +7,11 @@
  *     dC/dt as dc/dt without S: exchange is equivalent for equivalent
  *     freeboard  dC_f/dt = u/H (C_in - C_f)
  *     effluent integral  dI/dt = u/L c_out,  eq per m3 of bed
+ *
+ * eps void, c_i ions and C normality of the pore water eq/m3, u superficial velocity m/s, z depth m,
+ * L bed depth m, D_L dispersion m2/s, S_i exchange eq per m3 of bed and second (exchange.c), Q
+ * capacity eq/m3 of bed, v_m share of shell m in the bead, y_m fraction in it, h_i 1/s; H height of
+ * the freeboard m.
  */
 #ifndef BF_BED_COLUMN_H
 #define BF_BED_COLUMN_H

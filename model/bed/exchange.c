@@ -7,10 +7,14 @@
  *
  * S eq per m3 of bed and second, c and C eq/m3 of pore water, y equivalent fraction at the bead
  * surface (of the uniform bead for the last two), x = c/C. Of several classes of bead sizes each
- * has its own surface and its own h; the last two laws know one class only. Assumes the normality
- * at the surface is that of the pore water (about +0.5 % in capacity). Source: film: any
- * mass-transfer text; linear driving force: Glueckauf, Trans. Faraday Soc. 51 (1955) 1540;
- * reaction: Thomas, J. Am. Chem. Soc. 66 (1944) 1664.
+ * has its own surface and its own h; the last two laws know one class only. Q capacity eq/m3 of
+ * bed, c* and y* in equilibrium with the other side, k 1/s, alpha separation factor; k_f film
+ * coefficient m/s, eps void, d bead diameter m.
+ *
+ * Assumes the normality at the surface is that of the pore water (about +0.5 % in capacity).
+ *
+ * Source: film: any mass-transfer text; linear driving force: Glueckauf, Trans. Faraday Soc. 51
+ * (1955) 1540; reaction: Thomas, J. Am. Chem. Soc. 66 (1944) 1664.
  */
 #include "bed/exchange.h"
 

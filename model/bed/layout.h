@@ -24,7 +24,7 @@ typedef struct bf__layout {
     size_t locals;  /* L */
 } bf__layout;
 
-/* A multiple of a cache line, and odd in lines, so that rows do not fall on each other's feet in
+/* A multiple of a cache line of 8 doubles, and odd in lines, so that rows do not fall on each other's feet in
  * the cache. */
 static inline size_t bf__layout_stride(size_t cells)
 {

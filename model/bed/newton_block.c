@@ -28,7 +28,7 @@
 
 /* Steps between two matrices, at the most. Measured on cases/bulletin_500.yaml; 20, which suits
  * slower slopes, needs about a third more steps. */
-enum { STEPS_BETWEEN_MATRICES = 3, ITERATIONS = 4 };
+enum { STEPS_BETWEEN_MATRICES = 3, ITERATIONS = 4 }; /* 4: numerical choice, then a new matrix */
 
 /* A larger relative change of gamma asks for a new matrix; CVODE's own choice (from memory). */
 static const double gamma_change = 0.3;

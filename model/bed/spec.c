@@ -29,6 +29,9 @@ bf__beads bf__beads_of(const bf_bed_spec *spec)
     return beads;
 }
 
+/* Size: 10 in across, 30 in deep, freeboard half of the depth; 20 C: common practice, no source
+ * (Davis 2010, table 8-3: freeboards of 50 to 100 %). Grid and tolerances: numerical choices,
+ * measured in docs/decisions/grid.md, shells.md and bead-sizes.md. */
 bf_bed_spec bf_bed_spec_default(void)
 {
     bf_bed_spec spec = {
@@ -67,6 +70,8 @@ static int has_uniform_bead(bf_rate_law law)
     return law != BF_RATE_FILM_AND_BEAD && law != BF_RATE_BEAD;
 }
 
+/* Common practice, no source: wider than any vessel of the trade, and water that is no ice nor hot.
+ * Dispersion: 10 either way of a law whose data scatter by 2. Grid and tolerances: numerical choice. */
 static bf_status check_ranges(const bf_bed_spec *spec, bf_error *err)
 {
     const struct {

@@ -150,6 +150,7 @@ static void check_pace(bf__reader *r, bf_campaign_spec *spec)
     const double bed_volumes = bf_campaign_bed_volumes(spec);
     const double running_days =
         bed_volumes * spec->bed.depth_m / spec->recipe.step[0].velocity_m_per_s / BF_IRON_S_PER_DAY;
+    /* 1e-9: numerical choice, a quotient that is whole but for rounding is whole. */
     const double cycles = floor(r->out->campaign.duration_days / days + 1e-9);
     spec->cycles = (size_t)fmax(fmin(cycles, most_cycles), 1.0);
     if (running_days > days) {

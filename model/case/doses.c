@@ -54,6 +54,7 @@ static bf_status apply_unit(dose_list *list, const char *unit, size_t length, bf
         if (bf__dose_read(whole, list->bed_m3, dose, &inner) != BF_OK) {
             return bf_error_set(err, BF_E_INPUT, "doses", "dose \"%s\": %s", whole, inner.message);
         }
+        /* Common practice, no source: beyond any dose of the trade. */
         if (!(*dose >= 1.0 && *dose <= 1000.0)) {
             return bf_error_set(err, BF_E_INPUT, "doses",
                                 "dose \"%s\" is out of range; accepted are 1 to 1000 g/L", whole);

@@ -81,7 +81,7 @@ bf__key_id bf__geometry_height_key(const bf__reader *r)
     return is_own_size(r) ? BF__KEY_TANK_SIZE : BF__KEY_TANK_HEIGHT;
 }
 
-/* All three are stated: they must agree. */
+/* All three are stated: they must agree to 2 %, common practice, no source. */
 static void check_volume(bf__reader *r, double diameter_m, double depth_m, double volume_m3)
 {
     const double product_m3 = 0.25 * BF_PI * diameter_m * diameter_m * depth_m;
@@ -130,6 +130,7 @@ static void find_missing(bf__reader *r)
     }
 }
 
+/* The range of diameter and depth in keys.def. */
 static int is_a_size(double length_m)
 {
     return length_m >= 0.01 && length_m <= 10.0;
@@ -139,7 +140,7 @@ static int is_a_size(double length_m)
 static void make_up_bed(bf__reader *r, double *diameter_m, double *depth_m)
 {
     r->bed_is_made_up = 1;
-    *diameter_m = 0.26;
+    *diameter_m = 0.26; /* as bf_bed_spec_default() */
     *depth_m = practice_depth_m;
 }
 

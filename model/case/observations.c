@@ -32,7 +32,7 @@ static const struct {
     const char *name;
     bf_dimension dimension; /* and as it is counted for the whole bed */
     bf_dimension of_bed;
-    double least, most; /* SI; what a softening bed can show */
+    double least, most; /* SI; what a softening bed can show: common practice, no source */
     const char *accepted;
     const char *example; /* of a unit */
 } column_kinds[COLUMN_KINDS] = {

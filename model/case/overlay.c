@@ -24,7 +24,7 @@ enum { DOSE, CAPACITY, KINDS };
 static const struct {
     const char *name;
     bf_dimension dimension, of_bed;
-    double least, most; /* SI */
+    double least, most; /* SI: the ranges of doses.c and of observations.c, above zero */
     const char *accepted, *example;
 } kinds[KINDS] = {
     [DOSE] = {"dose", BF_DIMENSION_MASS_PER_VOLUME, BF_DIMENSION_MASS, 1.0, 1000.0, "1 to 1000 g/L",

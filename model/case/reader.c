@@ -102,6 +102,7 @@ static bf_status read_strength(const bf__reader *r, const bf_quantity *q, double
     double temperature_K = bf__reader_value(r, BF__KEY_TEMPERATURE);
     bf_salt salt = bf__reader_chosen(r, BF__KEY_SALT, "KCl") ? BF_SALT_KCL : BF_SALT_NACL;
     double saturated;
+    /* 20 C: the default of water.temperature, where that was refused. */
     bf_status status =
         bf_brine_saturation(salt, isnan(temperature_K) ? 293.15 : temperature_K, &saturated, err);
     *out = status == BF_OK ? 0.01 * q->value * saturated : (double)NAN;

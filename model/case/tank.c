@@ -61,6 +61,7 @@ static void find_rating_alone(bf__reader *r)
     }
 }
 
+/* Numerical choice: a value on its limit may miss it by a rounding. */
 static int is_more(double value, double limit)
 {
     return value > limit * (1.0 + 1e-9) + 1e-12;

@@ -20,6 +20,9 @@
 
 #include <math.h>
 
+/* Numerical choice: below what the constants leave open, above the noise of the time integration;
+ * leakage, which is less sharp, 25 times looser. The accepted ranges are wide,
+ * common practice, no source. */
 bf_steady_spec bf_steady_spec_default(void)
 {
     return (bf_steady_spec){

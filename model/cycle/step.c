@@ -60,6 +60,7 @@ bf_status bf__step_check_blocking(const bf_step *step, bf_error *err)
 
 bf_status bf__step_check_volume(const bf_step *step, bf_error *err)
 {
+    /* Common practice, no source: beyond any service. */
     if (!(step->bed_volumes > 0.0 && step->bed_volumes <= 1e4)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "volume of the %s step is %g bed volumes; accepted are volumes above 0 "
@@ -76,6 +77,7 @@ bf_status bf__step_check_volume(const bf_step *step, bf_error *err)
 
 bf_status bf__step_check_dose(const bf_step *step, bf_error *err)
 {
+    /* Common practice, no source: beyond any dose of the trade. */
     if (!(step->dose_kg_per_m3 > 0.0 && step->dose_kg_per_m3 <= 2000.0)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "salt dose is %g kg per m3 of resin; accepted are doses above 0 up to "

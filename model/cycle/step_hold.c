@@ -4,6 +4,7 @@
 
 static bf_status check_hold(const bf_step *step, bf_error *err)
 {
+    /* Common practice, no source: four months. */
     if (!(step->duration_s > 0.0 && step->duration_s <= 1e7)) {
         return bf_error_set(err, BF_E_RANGE, step->type->name,
                             "the bed stands for %g s; accepted are times above 0 up to 1e7 s",

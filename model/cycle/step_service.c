@@ -68,6 +68,7 @@ static bf_status run_service(const bf_step *step, const bf_site *site, bf_bed *b
     }
     bf_passage whole = counted;
     double left = longest - counted.bed_volumes;
+    /* 1e-9: numerical choice, a rest that is only rounding is none. */
     if (!isnan(step->stop_hardness_eq_per_m3) && counted.reached_end_hardness && left > 1e-9) {
         relay.earlier_s = counted.duration_s;
         relay.earlier_bed_volumes = counted.bed_volumes;

@@ -12,11 +12,14 @@
  * with the liquid: above 1 mol/L of chloride Fe(III) is held in solution by chloride complexes, so
  * that it is not taken up again. H+ that a deposit takes leaves the water with its charge.
  *
- * w mass fraction, rho density kg/m3, M g/mol; n mol of Fe per m3 of bed; S deposit mol/m3 of bed, eps void, c_H of the cell's water eq/m3, k 1/s rate of dissolution.
- * Assumed: k is that of a reductant at full strength (90 % in half an hour; no measurement at
+ * w mass fraction, rho density kg/m3, M g/mol; n mol of Fe per m3 of bed; S deposit mol/m3 of bed;
+ * eps void; c_H of the cell's water eq/m3; k 1/s rate of dissolution, t time of a slice.
+ *
+ * Assumes: k is that of a reductant at full strength (90 % in half an hour; no measurement at
  * hand); density 998 + 490 w kg/m3 (from memory, 10 % 1047); viscosity of water; activity of H+ in
- * the acid as that of Na+ in brine. Range: w 0.01 to 0.2. Not modelled: heat, gas from carbonate,
- * what acid does to the tank.
+ * the acid as that of Na+ in brine.
+ * Range: w 0.01 to 0.2.
+ * Not modelled here: heat, gas from carbonate, what acid does to the tank.
  */
 #include "iron/campaign_state.h"
 
@@ -26,7 +29,7 @@
 
 static const double acid_g_per_mol = 36.458; /* HCl, CIAAW 2021 abridged */
 
-enum { SLICES = 8 };
+enum { SLICES = 8 }; /* numerical choice: flow and dissolution take turns this often */
 
 /* Iron that the acid of each cell takes in a time. */
 static bf_status dissolve(bf_campaign *c, double duration_s, double *removed_mol_per_m3,

@@ -33,8 +33,9 @@ static const double least_room_cycles = 8.0; /* of a skip, where a quarter has f
 static const double steady_share = 0.05;     /* of a pace: the most it changes between two cycles */
 static const double aim = 0.8;               /* of the error allowed, for the next stride */
 
+/* Numerical choice: what is smaller is not worth a simulated cycle. */
 static const double little_mol_per_m3 = 1e-3; /* of iron: a two-millionth of the sites */
-static const double little_moisture = 1e-7;
+static const double little_moisture = 1e-7;   /* of 0.46 */
 
 /* ---- accounts as vectors --------------------------------------------------------------------- */
 
@@ -123,6 +124,7 @@ static double loose_steps(const bf_campaign *c, double count)
 {
     const double rho = c->now.loose_kept * exp(-c->spec.iron.binding_per_s * BF_IRON_S_PER_DAY *
                                                bf_campaign_days(&c->spec));
+    /* 1e-9: numerical choice, closer to 1 the quotient loses its digits. */
     return rho < 1.0 - 1e-9 ? rho * (1.0 - pow(rho, count)) / (1.0 - rho) : count;
 }
 

@@ -20,6 +20,7 @@
 double bf_iron_filter_per_m(const bf_iron_spec *spec, double bead_diameter_m,
                             double velocity_m_per_s)
 {
+    /* d0 and u0, where lambda0 is stated. */
     const double bead_m = 0.6e-3;
     const double velocity = 12.0 / 3600.0;
     return spec->filter_per_m * pow(bead_m / bead_diameter_m, spec->filter_size_exponent) *

@@ -81,6 +81,8 @@ double bf_cleaning_reductant_window(double pH)
     return pH <= 8.0 ? 1.0 : pow(10.0, -(pH - 8.0) / 2.0);
 }
 
+/* pH: what the window was stated for. The rest: common practice, no source; two days and ten times
+ * the usual dose. */
 static bf_status check_clean(const bf_reductive_clean *clean, bf_error *err)
 {
     const struct {
@@ -144,8 +146,8 @@ bf_status bf_cleaning_reduce(const bf_iron_spec *spec, const bf_reductive_clean 
         const double k4 = -speed(b, y + h * k3);
         y += h / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4);
         left -= h;
-        if (b > 1.0 && speed(b, y) < 1e-12) {
-            break; /* no reagent left */
+        if (b > 1.0 && speed(b, y) < 1e-12) { /* numerical choice: at rounding of y */
+            break;                            /* no reagent left */
         }
     }
     y = y > 0.0 ? y : 0.0;

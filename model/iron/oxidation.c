@@ -40,13 +40,14 @@
 #include <math.h>
 
 static const double gas_constant_J_per_mol_K = 8.314462618; /* CODATA 2018, exact */
-static const double air_oxygen_Pa = 0.21 * 101325.0;
+static const double air_oxygen_Pa = 0.21 * 101325.0; /* share of air, common practice; 1 atm */
 
 static double hydrogen_mol_per_m3(double pH)
 {
     return 1e3 * pow(10.0, -pH);
 }
 
+/* A well water: common practice, no source. */
 bf_iron_water bf_iron_water_default(void)
 {
     return (bf_iron_water){.temperature_K = 285.15,
@@ -55,6 +56,8 @@ bf_iron_water bf_iron_water_default(void)
                            .alkalinity_eq_per_m3 = 4.0};
 }
 
+/* Temperature: the range at the head of the file, pH a little beyond it. Oxygen: a third more than water holds under
+ * air at 0 C. The rest: common practice, no source; wider than any well. */
 bf_status bf_iron_water_check(const bf_iron_water *water, bf_error *err)
 {
     const struct {
@@ -81,6 +84,7 @@ bf_status bf_iron_water_check(const bf_iron_water *water, bf_error *err)
 
 double bf_oxygen_solubility_mol_per_m3(double temperature_K, double salinity_g_per_kg)
 {
+    /* Benson & Krause 1984: head of the file. */
     const double t = 1.0 / temperature_K;
     const double fresh =
         -139.34411 + t * (1.575701e5 + t * (-6.642308e7 + t * (1.243800e10 - t * 8.621949e11)));
@@ -117,6 +121,7 @@ double bf_iron_surface_oxidation_per_s(const bf_iron_spec *spec, double pH,
 
 double bf_manganese_oxidation_per_s(double pH, double oxygen_mol_per_m3)
 {
+    /* Morgan 2005: head of the file. */
     const double low_pH = 8.03;
     const double high_pH = 9.30;
     const double low = 8.6e-5 * 1e-3; /* m3/(mol s) */
@@ -127,8 +132,8 @@ double bf_manganese_oxidation_per_s(double pH, double oxygen_mol_per_m3)
 
 double bf_iron_strength_factor(double ionic_strength_mol_per_L)
 {
-    const double reference = 0.01;
-    const double most = 0.7; /* of what was measured; beyond it the parabola turns up */
+    const double reference = 0.01; /* and the parabola: Millero et al. 1987, head of the file */
+    const double most = 0.7;       /* of what was measured; beyond it the parabola turns up */
     const double strength = ionic_strength_mol_per_L < most ? ionic_strength_mol_per_L : most;
     return pow(10.0, -3.29 * (sqrt(strength) - sqrt(reference)) + 1.52 * (strength - reference));
 }

@@ -259,7 +259,8 @@ bf_status bf_iron_source_create(const bf_iron_spec *spec, const bf_iron_water *w
                             "no memory for a source term");
     }
     fill(source, spec, water, bed, ions);
-    /* Until a velocity is stated: that of one bed volume in three minutes. */
+    /* Until a velocity is stated: that of one bed volume in three minutes (20 an
+     * hour, common practice, no source). */
     status = bf_iron_source_set_velocity(source, bed->depth_m / 180.0, err);
     if (status != BF_OK) {
         bf_iron_source_free(source);
@@ -296,7 +297,7 @@ bf_source bf_iron_source_term(bf_iron_source *source)
 {
     return (bf_source){.name = "iron",
                        .local_count = BF_IRON_LOCALS,
-                       .local_tolerance = 1e-6, /* mol/m3: 6e-8 g/L of deposit */
+                       .local_tolerance = 1e-6, /* mol/m3, numerical choice: 6e-8 g/L of deposit */
                        .context = source,
                        .rate = rate,
                        .slope = slope};

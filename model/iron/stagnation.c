@@ -45,7 +45,7 @@ static void read_water(const bf_bed *bed, const double *state, size_t k, double 
     *normality = state[bf__layout_normality(&column->layout) + k];
     *divalent = 0.0;
     for (size_t i = 0; i < column->layout.ions; i++) {
-        if (column->charge[i] > 1.5) {
+        if (column->charge[i] > 1.5) { /* 1 or 2 as a double */
             *divalent += fmax(state[bf__layout_pore(&column->layout, i) + k], 0.0);
         }
     }

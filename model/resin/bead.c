@@ -8,23 +8,32 @@
  * with Na, so sum N = 0: capacity stays constant and the bead neutral.
  *
  * Discretisation: a chain of M shells, core first, the outermost lying on the bead surface, where
- * it meets the film. With volumes v_m (shares of the bead) and face weights w_f (1/m2) v_m dy_m/dt
- * = w_m Phi_m - w_(m-1) Phi_(m-1) Phi_i = D_i [(y_out,i - y_in,i) + z_i h_i P],  P = -sum D_k
- * (y_out,k - y_in,k)/sum z_k D_k h_k h is the mean of the two y, taken as zero where it is
- * negative: mobility of nothing is nothing, and the denominator stays above the least z D.
+ * it meets the film. With volumes v_m (shares of the bead) and face weights w_m (1/m2)
  *
- * BF_SHELLS_MATCHED. One ion of diffusivity D in a sphere of radius R, its surface held at exp(s t
- * D/R^2): the mean over the surface value is
+ *     v_m dy_m/dt = w_m Phi_m - w_(m-1) Phi_(m-1)
+ *     Phi_i = D_i [(y_out,i - y_in,i) + z_i h_i P]
+ *     P = -sum D_k (y_out,k - y_in,k)/sum z_k D_k h_k
+ *
+ * h is the mean of the two y, taken as zero where it is negative: mobility of nothing is nothing,
+ * and the denominator stays above the least z D.
+ *
+ * BF_SHELLS_MATCHED. One ion of diffusivity D in a sphere of radius R, its surface held at
+ * exp(s t D/R^2): the mean over the surface value is
+ *
  *     Y(s) = 3 (sqrt(s) coth sqrt(s) - 1)/s = 3/(3 + s/(5 + s/(7 + s/(9 + ...))))
+ *
  * Cut after 2M - 1 terms the fraction agrees with Y in its first 2M - 1 coefficients at s = 0. A
  * chain of M shells has a Y of just that form, and reading its volumes and weights off the cut
- * fraction is a second, finite continued fraction (Cauer's ladder): s Y = s v_M + 1/(1/w_(M-1) +
- * 1/(s v_(M-1) + 1/(1/w_(M-2) + ...)))     w in D/R^2 The outermost shell gets 3/(M (2M + 1)) of
- * the volume, the others more the deeper they lie but for the core; all volumes and weights are
- * positive. Built in double precision to 3e-11 for M = 16.
+ * fraction is a second, finite continued fraction (Cauer's ladder, w in 1/R^2):
+ *
+ *     s Y = s v_(M-1) + 1/(1/w_(M-2) + 1/(s v_(M-2) + 1/(1/w_(M-3) + ...)))
+ *
+ * The outermost shell gets 3/(M (2M + 1)) of the volume, the others more the deeper they lie but
+ * for the core; all volumes and weights are positive. Built in double precision to 3e-11 for
+ * M = 16.
  *
  * BF_SHELLS_EQUAL. Shells of equal volume; node of an inner shell at the middle of its radii, that
- * of the core at 0.75 of its radius, w_f = 3 r_f^2/(R (distance of nodes)).
+ * of the core at 0.75 of its radius, where its mean radius is; w_m = 3 r_f^2/(R (distance of nodes)).
  *
  * Measured (docs/decisions/shells.md): capacity of a cycle off by 0.04 % with 3 matched shells, by
  * 1.1 % with 3 equal ones. A surface that jumps is met less well: the matched chain answers its

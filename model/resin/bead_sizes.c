@@ -34,7 +34,7 @@ static const struct {
 
 void bf__bead_sizes(const bf_resin *resin, size_t classes, double *diameter_m, double *share)
 {
-    const double sixty_less_ten = 1.5348986689; /* standard deviations */
+    const double sixty_less_ten = 1.5348986689; /* z_60 - z_10, standard deviations */
     const double spread = log(resin->uniformity_coefficient) / sixty_less_ten;
     double surface = 0.0; /* of beads around a diameter of 1 */
     for (size_t k = 0; k < classes; k++) {

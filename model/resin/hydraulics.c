@@ -1,15 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Water through a bed of beads.
  *
- *     dispersion   D_L = u d/(0.2 + 0.011 Re^0.48)                       Chung & Wen 1968
+ *     dispersion   D_L = u d/(0.2 + 0.011 Re^0.48)
  *     Ergun        dp/dz = 150 mu (1-e)^2 u/(e^3 d^2) + 1.75 (1-e) rho u^2/(e^3 d)
  *     one bead     v_t = sqrt(4 g d (rho_p - rho)/(3 rho Cd)), Cd = 24/Re_t (1 + 0.15 Re_t^0.687)
- *     expansion    u = v_t e^n,  depth ratio (1 - e0)/(1 - e)            Richardson & Zaki 1954
+ *     expansion    u = v_t e^n,  depth ratio (1 - e0)/(1 - e)
  *                  n = 4.65 (Re_t < 0.2), 4.35 Re_t^-0.03 (< 1), 4.45 Re_t^-0.1 (< 500), 2.39
  *
- * u superficial m/s, d bead diameter m, e void, mu Pa s, rho and rho_p kg/m3, g 9.80665 m/s2.
- * Assumes spheres of one size in a wide vessel. Not modelled here: wall effect, bead grading,
- * resin compression.
+ * u superficial m/s, d bead diameter m, e void, mu Pa s, rho and rho_p kg/m3, Re = rho u d/mu, Re_t that at v_t,
+ * g 9.80665 m/s2 (standard gravity, exact by definition).
+ *
+ * Assumes spheres of one size in a wide vessel.
+ * Range: dispersion 1e-3 < Re < 1e3, its data scatter by a factor 2.
+ * Source: dispersion: Chung & Wen, AIChE J. 14 (1968) 857 (from memory); pressure: Ergun, its value
+ * for one bed checked against a public code; one bead: Schiller & Naumann; expansion: Richardson &
+ * Zaki, Trans. IChemE 32 (1954) 35, as public codes quote it.
+ * Not modelled here: wall effect, bead grading, resin compression.
  */
 #include "brinefront/hydraulics.h"
 
@@ -54,6 +60,7 @@ double bf_terminal_velocity_m_per_s(const bf_fluid *fluid, double bead_diameter_
      * bisection cannot miss it. */
     double low = 0.0;
     double high = stokes;
+    /* Numerical choice: halving comes to rounding in some fifty rounds. */
     for (int i = 0; i < 200 && high - low > 1e-14 * stokes; i++) {
         double v = 0.5 * (low + high);
         double re = bf_reynolds(fluid, v, bead_diameter_m);

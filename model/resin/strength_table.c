@@ -21,6 +21,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* Numerical choice: the errors that the head of the file states. The least normality stands in for
+ * none and less, which have no square root to look up by. */
 enum { INTERVALS = 160, NODES_AT_FOOT = 4 };
 static const double top_eq_per_m3 = 5200.0;
 static const double least_normality_eq_per_m3 = 1e-9;
@@ -64,14 +66,15 @@ static bf_status weights_at(const bf_ion_set *ions, const double *constant, bf_s
     return status;
 }
 
-/* Rise per interval from four values around a node, in steps of 1/per_interval of an interval. */
+/* Rise per interval from four values around a node, in steps of 1/per_interval of an interval: the
+ * central difference of fourth order. */
 static double rise_of(double below_2, double below, double above, double above_2,
                       double per_interval)
 {
     return per_interval * (below_2 - 8.0 * below + 8.0 * above - above_2) / 12.0;
 }
 
-/* The same at an end, from five values that all lie on one side. */
+/* The same at an end, of the same order, from five values that all lie on one side. */
 static double rise_at_end(const double f[5], double per_interval)
 {
     return per_interval * (-25.0 * f[0] + 48.0 * f[1] - 36.0 * f[2] + 16.0 * f[3] - 3.0 * f[4]) /
@@ -96,7 +99,7 @@ typedef struct along {
 static bf_status rises_close_by(const along *of, double s, double step, double top_s,
                                 double rise[BF_CATION_COUNT], bf_error *err)
 {
-    const double per_interval = 5.0;
+    const double per_interval = 5.0; /* numerical choice: closer than the nodes, above rounding */
     const double h = step / per_interval;
     const double side = s + 2.0 * h > top_s ? -1.0 : 1.0;
     const int one_sided = s < 2.0 * h || side < 0.0;

@@ -63,6 +63,7 @@ bf_status bf_brine_of_normality(bf_salt salt, double normality_eq_per_m3, double
                             "brine strength is %g eq/L %s; state 0 eq/L or more",
                             1e-3 * normality_eq_per_m3, bf_salt_symbol(salt));
     }
+    /* Numerical choice: saturation itself passes in spite of rounding. */
     if (normality_eq_per_m3 > brine.normality_eq_per_m3 * (1.0 + 1e-12)) {
         return bf_error_set(err, BF_E_RANGE, "bf_brine_of_normality",
                             "brine of %.4g eq/L %s at %.1f C (%.0f F) is above saturation, "

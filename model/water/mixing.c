@@ -40,7 +40,7 @@ static void kernel(double q, double *h, double *g)
     double term = 1.0 / 6.0;
     *h = term;
     *g = 2.0 * term;
-    for (int k = 4; k <= 16; k++) {
+    for (int k = 4; k <= 16; k++) { /* numerical choice: the rest is below rounding */
         term *= -q / k;
         *h += term;
         *g += (k - 1) * term;
@@ -49,7 +49,7 @@ static void kernel(double q, double *h, double *g)
 
 bf__mixing bf__mixing_integral(double x)
 {
-    const double step = 0.15;
+    const double step = 0.15;          /* numerical choice: head of the file */
     const double first = -37.0;        /* u/2 is 4e-17 there */
     const double last = log(13.0 / x); /* exp(-3 x u) is 1e-17 there */
     double j = 0.0;

@@ -12,10 +12,12 @@
  *   TDS over conductivity: J. D. Hem, USGS Water-Supply Paper 2254 (1985), gives 0.55 to 0.75 for
  *     natural waters, from memory; 0.65 between them is common practice, no source.
  *   Residue of bicarbonate: 2 HCO3 -> CO3 + CO2 + H2O leaves 60.008 of 122.032 g (arithmetic).
- *   Ca:Mg of 2 by equivalents, sodium of 2 eq/m3, 20 C and pH 7.5 by default, 2 %
- * between statements of one thing: common practice, no source. Imbalance: more than 5 % deserves a
- * second look, more than 10 % is refused: common practice, no source (laboratories hold themselves
- * to 2-5 %). Not modelled: silica and organic matter in TDS; carbonate and hydroxide apart from
+ *   Ca:Mg of 2 by equivalents, sodium of 2 eq/m3, 20 C and pH 7.5 by default, 2 % between
+ *     statements of one thing: common practice, no source.
+ *   Imbalance: more than 5 % deserves a second look, more than 10 % is refused: common practice, no
+ *     source (laboratories hold themselves to 2-5 %).
+ *
+ * Not modelled: silica and organic matter in TDS; carbonate and hydroxide apart from
  * alkalinity; H+ in the balance (0.1 eq/m3 at pH 4); precipitation and oxidation.
  */
 #include "brinefront/water.h"
@@ -27,6 +29,7 @@
 
 #define WHERE "bf_water_complete"
 
+/* Sources: head of the file. */
 static const double usual_calcium_to_magnesium = 2.0;
 static const double usual_sodium_eq_per_m3 = 2.0;
 static const double usual_temperature_K = 293.15;
@@ -92,6 +95,7 @@ static bf_status check_value(const char *name, double value, double low, double 
     return BF_OK;
 }
 
+/* 0 to 50 C: what the model covers, as bed/spec.c has it. */
 static bf_status check_temperature(double temperature_K, bf_error *err)
 {
     if (is_stated(temperature_K) && !(temperature_K >= 273.15 && temperature_K <= 323.15)) {
@@ -103,6 +107,7 @@ static bf_status check_temperature(double temperature_K, bf_error *err)
     return BF_OK;
 }
 
+/* Accepted ranges: common practice, no source; wider than any water that a softener meets. */
 static bf_status check_analysis(const bf_water_analysis *given, bf_error *err)
 {
     bf_status status =
@@ -395,6 +400,7 @@ static bf_status balance_charges(const completion *c)
     double cations = sum_of_cations(out);
     double anions = sum_of_anions(out);
     double gap = cations - anions;
+    /* Numerical choice: far above rounding, far below any analysis. */
     int is_rounding = fabs(gap) <= 1e-9 * (cations + anions);
     out->imbalance = imbalance_as_stated(c, gap, cations + anions);
     if (is_stated(out->imbalance) && !is_rounding) {
