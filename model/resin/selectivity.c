@@ -449,24 +449,49 @@ BF__HOT int bf__selectivity_water(const bf_selectivity *sel, size_t n, size_t st
     return outside;
 }
 
+/* y*_i = c_i/w_i with constant weights. */
+static void resin_by_linear(const bf_selectivity *sel, size_t n, size_t stride, const double *pore,
+                            double *fraction, const bf__equilibrium_slope *slope)
+{
+    size_t count = sel->ions.count;
+    for (size_t i = 0; i < count; i++) {
+        for (size_t p = 0; p < n; p++) {
+            fraction[i * stride + p] = pore[i * stride + p] / sel->weight[i];
+            if (slope != NULL) {
+                for (size_t k = 0; k < count; k++) {
+                    slope->by_fraction[(i * count + k) * stride + p] =
+                        i == k ? 1.0 / sel->weight[i] : 0.0;
+                }
+                slope->by_normality[i * stride + p] = 0.0;
+            }
+        }
+    }
+}
+
+/* Slopes by x and by C at constant x -> slopes by c and by C at constant c: x = c/C. */
+static void fraction_by_pore(size_t count, size_t n, size_t stride, const double *normality,
+                             const double *x, const bf__equilibrium_slope *slope)
+{
+    for (size_t i = 0; i < count; i++) {
+        double *restrict by_normality = slope->by_normality + i * stride;
+        for (size_t k = 0; k < count; k++) {
+            double *restrict row = slope->by_fraction + (i * count + k) * stride;
+            const double *restrict xk = x + k * stride;
+            for (size_t p = 0; p < n; p++) {
+                row[p] /= normality[p];
+                by_normality[p] -= row[p] * xk[p];
+            }
+        }
+    }
+}
+
 BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t stride,
                                   const double *normality, const double *pore, double *work,
                                   double *fraction, const bf__equilibrium_slope *slope)
 {
     size_t count = sel->ions.count;
     if (sel->law == BF_EQUILIBRIUM_LINEAR) {
-        for (size_t i = 0; i < count; i++) {
-            for (size_t p = 0; p < n; p++) {
-                fraction[i * stride + p] = pore[i * stride + p] / sel->weight[i];
-                if (slope != NULL) {
-                    for (size_t k = 0; k < count; k++) {
-                        slope->by_fraction[(i * count + k) * stride + p] =
-                            i == k ? 1.0 / sel->weight[i] : 0.0;
-                    }
-                    slope->by_normality[i * stride + p] = 0.0;
-                }
-            }
-        }
+        resin_by_linear(sel, n, stride, pore, fraction, slope);
         return 0;
     }
     weights w = {.value = work,
@@ -496,17 +521,7 @@ BF__HOT int bf__selectivity_resin(const bf_selectivity *sel, size_t n, size_t st
     divide_by_u(count, sel->second_order, n, stride, x, w.value, place, slope->by_fraction);
     divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_normality, place,
                      rows + 2 * stride, slope->by_normality);
-    for (size_t i = 0; i < count; i++) { /* x = c/C */
-        double *restrict by_normality = slope->by_normality + i * stride;
-        for (size_t k = 0; k < count; k++) {
-            double *restrict row = slope->by_fraction + (i * count + k) * stride;
-            const double *restrict xk = x + k * stride;
-            for (size_t p = 0; p < n; p++) {
-                row[p] /= normality[p];
-                by_normality[p] -= row[p] * xk[p];
-            }
-        }
-    }
+    fraction_by_pore(count, n, stride, normality, x, slope);
     if (sel->potassium < count) {
         divide_by_weight(count, sel->second_order, n, stride, x, w.value, w.by_potassium, place,
                          rows + 2 * stride, w.by_normality);
