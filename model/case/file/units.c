@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Text with a unit to SI.
  *
- * A unit is a factor and a vector of powers of the base units. The base units lead the table below;
- * every other one is defined by a quantity in units above it, which the reader of quantities itself
- * reads: the definition a person sees is the one that is computed. The definitions are short and
- * shallow, so nothing is kept between calls, and there is nothing to set up or to share.
+ * A unit is a factor and a vector of powers of the base units. The base units lead the table
+ * (unit_table.c); every other one is defined by a quantity in units above it, which this reader
+ * itself reads. The definitions are short and shallow, so nothing is kept between calls, and there is
+ * nothing to set up or to share.
  */
 #include "brinefront/units.h"
 
 #include "base/nearest.h"
 #include "brinefront/convert.h"
+#include "case/file/unit_table.h"
 
 #include <assert.h>
 #include <ctype.h>
@@ -20,115 +21,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-
-#define SP811 "NIST SP 811 (2008), appendix B, exact"
-#define SI_BROCHURE "SI Brochure, 9th edition (2019)"
-#define OWN "base unit of this list"
-
-/* The base units, in the order of the first rows of the table. Siemens is one of them: nothing here
- * needs the ampere. */
-enum {
-    BASE_M,
-    BASE_KG,
-    BASE_S,
-    BASE_K,
-    BASE_MOL,
-    BASE_EQ,
-    BASE_BV,
-    BASE_SIEMENS,
-    BASE_MASS_FRACTION,
-    BASE_SALOMETER,
-    BASE_COUNT
-};
-
-static const bf_unit unit_table[] = {
-    [BASE_M] = {"m, metre, metres, meter, meters", "", 0, "metre", SI_BROCHURE},
-    [BASE_KG] = {"kg", "", 0, "kilogram", SI_BROCHURE},
-    [BASE_S] = {"s, sec, second, seconds", "", 0, "second", SI_BROCHURE},
-    [BASE_K] = {"K", "", 0, "kelvin", SI_BROCHURE},
-    [BASE_MOL] = {"mol", "", 0, "mole", SI_BROCHURE},
-    [BASE_EQ] = {"eq", "", 0, "equivalent: a mole of charge", OWN},
-    [BASE_BV] = {"BV, bed volume, bed volumes", "", 0,
-                 "volume of the settled resin bed, which the caller knows", OWN},
-    [BASE_SIEMENS] = {"S", "", 0, "siemens", SI_BROCHURE},
-    [BASE_MASS_FRACTION] = {"mass fraction", "", 0, "mass of the dissolved on mass of solution",
-                            OWN},
-    [BASE_SALOMETER] = {"salometer, salometer degree, salometer degrees, °SAL", "", 0,
-                        "strength of a brine in percent of a saturated one's mass fraction, which "
-                        "the caller knows for its temperature",
-                        OWN},
-
-    {"cm", "0.01 m", 0, "centimetre", SI_BROCHURE},
-    {"mm", "0.001 m", 0, "millimetre", SI_BROCHURE},
-    {"um, µm, μm, micron, microns", "1e-6 m", 0, "micrometre", SI_BROCHURE},
-    {"in, inch, inches", "0.0254 m", 0, "inch", SP811},
-    {"ft, foot, feet", "0.3048 m", 0, "international foot", SP811},
-
-    {"L, l, litre, litres, liter, liters", "0.001 m3", 0, "litre", SI_BROCHURE},
-    {"mL, ml", "0.001 L", 0, "millilitre", SI_BROCHURE},
-    {"gal, gallon, gallons", "231 in3", 0, "U.S. gallon", SP811},
-    {"imperial gallon, imperial gallons", "4.54609 L", 0, "gallon of Great Britain", SP811},
-
-    {"g", "0.001 kg", 0, "gram", SI_BROCHURE},
-    {"mg", "0.001 g", 0, "milligram", SI_BROCHURE},
-    {"ug, µg, μg", "0.001 mg", 0, "microgram", SI_BROCHURE},
-    {"t, tonne, tonnes", "1000 kg", 0, "metric ton", SI_BROCHURE},
-    {"lb, lbs, pound, pounds", "0.45359237 kg", 0, "avoirdupois pound", SP811},
-    {"oz, ounce, ounces", "0.0625 lb", 0, "avoirdupois ounce, 1/16 lb", SP811},
-    {"gr, grain, grains", "64.79891 mg", 0, "grain, 1/7000 lb", SP811},
-
-    {"min, minute, minutes", "60 s", 0, "minute", SI_BROCHURE},
-    {"h, hr, hour, hours", "60 min", 0, "hour", SI_BROCHURE},
-    {"d, day, days", "24 h", 0, "day", SI_BROCHURE},
-    {"week, weeks", "7 d", 0, "week", "common usage"},
-    {"year, years", "365.25 d", 0, "Julian year", "IAU style manual (1989)"},
-    {"month, months", "30.4375 d", 0, "a twelfth of that year", "arithmetic"},
-
-    {"C, °C, degC, celsius", "1 K", BF_K_AT_0_C, "temperature in degrees Celsius", SI_BROCHURE},
-    {"F, °F, degF, fahrenheit", "0.5555555555555556 K", 459.67,
-     "temperature in degrees Fahrenheit, 5/9 K each", SP811},
-
-    {"mmol", "0.001 mol", 0, "millimole", SI_BROCHURE},
-    {"meq", "0.001 eq", 0, "milliequivalent", "0.001 of the above"},
-
-    {"J", "1 kg m2/s2", 0, "joule", SI_BROCHURE},
-    {"kJ", "1000 J", 0, "kilojoule", SI_BROCHURE},
-    {"W", "1 J/s", 0, "watt", SI_BROCHURE},
-    {"kW", "1000 W", 0, "kilowatt", SI_BROCHURE},
-    {"kWh", "1 kW h", 0, "kilowatt hour", SI_BROCHURE},
-
-    {"Pa", "1 kg/m/s2", 0, "pascal", SI_BROCHURE},
-    {"kPa", "1000 Pa", 0, "kilopascal", SI_BROCHURE},
-    {"bar", "100 kPa", 0, "bar", SI_BROCHURE},
-    {"mbar", "0.001 bar", 0, "millibar", SI_BROCHURE},
-    {"psi", "4.4482216152605 kg m/s2/in2", 0, "pound-force per square inch", SP811},
-
-    {"mS", "0.001 S", 0, "millisiemens", SI_BROCHURE},
-    {"uS, µS, μS", "0.001 mS", 0, "microsiemens", SI_BROCHURE},
-
-    {"%, percent", "0.01", 0, "a hundredth of any number", SI_BROCHURE},
-    {"wt%, wt.%, % by weight", "0.01 mass fraction", 0, "a hundredth of a mass fraction",
-     "common practice"},
-    {"ppm", "1 mg/L", 0, "part per million, as the trade uses it for dilute water: mg/L",
-     "common practice"},
-    {"ppb", "1 ug/L", 0, "part per billion, as the trade uses it for dilute water: ug/L",
-     "common practice"},
-
-    {"gpm", "1 gal/min", 0, "U.S. gallon per minute", SP811},
-    {"gpg", "1 gr/gal as CaCO3", 0, "grain of CaCO3 per U.S. gallon",
-     SP811 "; CaCO3 by common practice"},
-    {"kgr, kilograin, kilograins", "1000 gr as CaCO3", 0, "a thousand grains of CaCO3",
-     "common practice"},
-    {"dH, °dH, german degree, german degrees", "10 mg/L as CaO", 0, "German degree of hardness",
-     "DIN 38409-6, from memory; FAO: 1 meq/L = 2.805 dH"},
-    {"fH, °fH, french degree, french degrees", "10 mg/L as CaCO3", 0, "French degree of hardness",
-     "NF T90-003, from memory"},
-    {"english degree, english degrees, °Clark, °e", "1 gr/imperial gallon as CaCO3", 0,
-     "English (Clark) degree of hardness",
-     "grain and gallon of " SP811 "; CaCO3 by common practice"},
-};
-
-#define UNIT_COUNT (sizeof unit_table / sizeof *unit_table)
 
 /* What a mass or an amount may be counted as that is no ion of the table.
  * Atomic weights: CIAAW 2021, as in convert.h: Ca 40.078, O 15.999. */
@@ -141,17 +33,11 @@ static const struct carrier {
 
 #define CARRIER_COUNT (sizeof carriers / sizeof *carriers)
 
-static const bf_dimension_info dimension_table[] = {
-#define BF_DIMENSION_ROW(id, name, si_unit, examples) {name, si_unit, examples},
-    BF_DIMENSION_TABLE(BF_DIMENSION_ROW)
-#undef BF_DIMENSION_ROW
-};
-
 /* value in SI = (number + zero) * factor */
 typedef struct scale {
     double factor;
     double zero;
-    int power[BASE_COUNT];
+    int power[BF__BASE_COUNT];
     bf_basis basis;
     bf_ion named_ion;
 } scale;
@@ -165,24 +51,6 @@ typedef struct scan {
 } scan;
 
 static const char parse_name[] = "bf_quantity_parse";
-
-size_t bf_unit_count(void)
-{
-    return UNIT_COUNT;
-}
-
-const bf_unit *bf_unit_get(size_t index)
-{
-    assert(index < UNIT_COUNT);
-    return &unit_table[index];
-}
-
-const bf_dimension_info *bf_dimension_get(bf_dimension dimension)
-{
-    assert((unsigned)dimension < BF_DIMENSION_COUNT);
-    return &dimension_table[dimension];
-}
-
 /* Put the column of `cursor` into the error just set, in characters, as an editor counts them. */
 static bf_status fail_at(const scan *s, const char *cursor, bf_status status)
 {
@@ -249,14 +117,14 @@ static const char *next_name(const char *previous, size_t *length)
     return *length > 0 ? name : NULL;
 }
 
-/* The unit whose name is the longest one that begins at `cursor`; UNIT_COUNT if there is none. */
+/* The unit whose name is the longest one that begins at `cursor`; bf_unit_count() if there is none. */
 static size_t find_unit(const char *cursor, size_t unit_limit, size_t *matched)
 {
-    size_t found = UNIT_COUNT;
+    size_t found = bf_unit_count();
     *matched = 0;
     for (size_t i = 0; i < unit_limit; i++) {
         size_t length = 0;
-        const char *name = next_name(unit_table[i].names, &length);
+        const char *name = next_name(bf_unit_get(i)->names, &length);
         for (; name != NULL; name = next_name(name, &length)) {
             if (length > *matched && strncmp(cursor, name, length) == 0 &&
                 ends_name(cursor + length)) {
@@ -273,9 +141,9 @@ static const char *nearest_name(const char *word, size_t word_length, size_t *ne
 {
     const char *nearest = NULL;
     int best = bf__nearest_limit(word_length) + 1;
-    for (size_t i = 0; i < UNIT_COUNT; i++) {
+    for (size_t i = 0; i < bf_unit_count(); i++) {
         size_t length = 0;
-        const char *name = next_name(unit_table[i].names, &length);
+        const char *name = next_name(bf_unit_get(i)->names, &length);
         for (; name != NULL; name = next_name(name, &length)) {
             int d = bf__nearest_distance(word, word_length, name, length);
             if (d < best) {
@@ -419,11 +287,11 @@ static bf_status read_scaled(scan *s, double *number, scale *out);
 static void expand(size_t index, scale *out)
 {
     *out = (scale){.factor = 1.0, .named_ion = BF_ION_COUNT};
-    if (index < BASE_COUNT) {
+    if (index < BF__BASE_COUNT) {
         out->power[index] = 1;
         return;
     }
-    const bf_unit *unit = &unit_table[index];
+    const bf_unit *unit = bf_unit_get(index);
     scan s = {
         .text = unit->definition, .cursor = unit->definition, .unit_limit = index, .err = NULL};
     double number = 0.0;
@@ -448,7 +316,7 @@ static bf_status read_factor(scan *s, bool divides, bool *has_zero, scale *out)
 {
     size_t length = 0;
     size_t index = find_unit(s->cursor, s->unit_limit, &length);
-    if (index == UNIT_COUNT) {
+    if (index == bf_unit_count()) {
         return unknown_unit(s);
     }
     s->cursor += length;
@@ -461,7 +329,7 @@ static bf_status read_factor(scan *s, bool divides, bool *has_zero, scale *out)
     scale one;
     expand(index, &one);
     out->factor *= power_of(one.factor, power);
-    for (int b = 0; b < BASE_COUNT; b++) {
+    for (int b = 0; b < BF__BASE_COUNT; b++) {
         out->power[b] += power * one.power[b];
     }
     out->zero = one.zero;
@@ -510,7 +378,7 @@ static bf_status read_unit(scan *s, int *count, scale *out)
         }
         skip_space(s);
     }
-    bool alone = *count == 1 && !divided && out->power[BASE_K] == 1;
+    bool alone = *count == 1 && !divided && out->power[BF__BASE_K] == 1;
     if (has_zero && !alone) {
         return fail_at(s, start,
                        bf_error_set(s->err, BF_E_INPUT, parse_name,
@@ -520,21 +388,24 @@ static bf_status read_unit(scan *s, int *count, scale *out)
     return BF_OK;
 }
 
-/* The base unit a basis can count: kg or mol, once and not beside equivalents; else BASE_COUNT. */
+/* The base unit a basis can count: kg or mol, once and not beside equivalents; else BF__BASE_COUNT. */
 static int counted_base(const scale *u)
 {
-    if (u->power[BASE_EQ] != 0 || u->power[BASE_KG] + u->power[BASE_MOL] != 1) {
-        return BASE_COUNT;
+    if (u->power[BF__BASE_EQ] != 0 || u->power[BF__BASE_KG] + u->power[BF__BASE_MOL] != 1) {
+        return BF__BASE_COUNT;
     }
-    return u->power[BASE_KG] == 1 ? BASE_KG : u->power[BASE_MOL] == 1 ? BASE_MOL : BASE_COUNT;
+    return u->power[BF__BASE_KG] == 1    ? BF__BASE_KG
+           : u->power[BF__BASE_MOL] == 1 ? BF__BASE_MOL
+                                         : BF__BASE_COUNT;
 }
 
 /* Count the mass or the amount of `u` in equivalents of a carrier. */
 static void count_equivalents(scale *u, int base, const struct carrier *carrier)
 {
-    u->factor = base == BASE_KG ? u->factor / carrier->kg_per_eq : u->factor * carrier->eq_per_mol;
+    u->factor =
+        base == BF__BASE_KG ? u->factor / carrier->kg_per_eq : u->factor * carrier->eq_per_mol;
     u->power[base] = 0;
-    u->power[BASE_EQ] = 1;
+    u->power[BF__BASE_EQ] = 1;
 }
 
 /* The basis called `name`; BF_BASIS_NONE where there is none of that name. */
@@ -583,20 +454,21 @@ static bf_status read_basis(scan *s, scale *out)
                                     shown_length(name, length), name));
     }
     int base = counted_base(out);
-    if (base != BASE_COUNT && carrier != NULL) {
+    if (base != BF__BASE_COUNT && carrier != NULL) {
         count_equivalents(out, base, carrier);
         return BF_OK;
     }
     /* "5 gpg as CaCO3" says the same twice. */
-    if (base != BASE_COUNT || (carrier != NULL && out->power[BASE_EQ] == 1)) {
+    if (base != BF__BASE_COUNT || (carrier != NULL && out->power[BF__BASE_EQ] == 1)) {
         return BF_OK;
     }
     return fail_at(s, start,
                    bf_error_set(s->err, BF_E_INPUT, parse_name,
                                 "'as %.*s' goes with a mass or an amount, as in mg/L; %s",
                                 shown_length(name, length), name,
-                                out->power[BASE_EQ] != 0 ? "this unit counts equivalents already"
-                                                         : "the unit before it is neither"));
+                                out->power[BF__BASE_EQ] != 0
+                                    ? "this unit counts equivalents already"
+                                    : "the unit before it is neither"));
 }
 
 /* A whole quantity: number, unit, basis. */
@@ -619,8 +491,8 @@ static bf_status read_scaled(scan *s, double *number, scale *out)
 static bf_dimension find_dimension(const scale *u)
 {
     for (int d = 0; d < BF_DIMENSION_COUNT; d++) {
-        const char *si_unit = dimension_table[d].si_unit;
-        scan s = {.text = si_unit, .cursor = si_unit, .unit_limit = UNIT_COUNT, .err = NULL};
+        const char *si_unit = bf_dimension_get((bf_dimension)d)->si_unit;
+        scan s = {.text = si_unit, .cursor = si_unit, .unit_limit = bf_unit_count(), .err = NULL};
         scale si = {.factor = 1.0};
         int names = 0;
         bf_status status = read_unit(&s, &names, &si);
@@ -653,7 +525,7 @@ static bf_status parse(scan *s, bf_quantity *out)
         return fail_at(s, s->text,
                        bf_error_set(s->err, BF_E_INPUT, parse_name,
                                     "the number is too large or too small to compute with, in %s",
-                                    dimension_table[dimension].si_unit));
+                                    bf_dimension_get(dimension)->si_unit));
     }
     *out = (bf_quantity){value, dimension, u.basis, u.named_ion};
     return BF_OK;
@@ -668,98 +540,9 @@ bf_status bf_quantity_parse(const char *text, bf_quantity *out, bf_error *err)
         return bf_error_set(err, BF_E_MEMORY, parse_name, "no memory for the C locale");
     }
     locale_t callers = uselocale(plain);
-    scan s = {.text = text, .cursor = text, .unit_limit = UNIT_COUNT, .err = err};
+    scan s = {.text = text, .cursor = text, .unit_limit = bf_unit_count(), .err = err};
     bf_status status = parse(&s, out);
     (void)uselocale(callers);
     freelocale(plain);
     return status;
-}
-
-/* "wanted: length, such as m or ft; this is mass (kg)" */
-static bf_status wrong_kind(const bf_quantity *quantity, bf_dimension wanted, const char *where,
-                            bf_error *err)
-{
-    const bf_dimension_info *want = bf_dimension_get(wanted);
-    const bf_dimension_info *have = bf_dimension_get(quantity->dimension);
-    if (quantity->dimension == BF_DIMENSION_NUMBER) {
-        return bf_error_set(err, BF_E_INPUT, where,
-                            "the number has no unit; wanted: %s, such as %s", want->name,
-                            want->examples);
-    }
-    return bf_error_set(err, BF_E_INPUT, where, "wanted: %s, such as %s; this is %s (%s)",
-                        want->name, want->examples, have->name, have->si_unit);
-}
-
-static bool fits(bf_dimension dimension, bf_dimension wanted)
-{
-    return dimension == wanted ||
-           (wanted == BF_DIMENSION_MASS_FRACTION && dimension == BF_DIMENSION_NUMBER) ||
-           (wanted == BF_DIMENSION_BED_VOLUMES_PER_TIME && dimension == BF_DIMENSION_RATE);
-}
-
-bf_status bf_quantity_as(const bf_quantity *quantity, bf_dimension wanted, double *value,
-                         bf_error *err)
-{
-    if (!fits(quantity->dimension, wanted)) {
-        return wrong_kind(quantity, wanted, "bf_quantity_as", err);
-    }
-    if (quantity->basis == BF_BASIS_ION || quantity->basis == BF_BASIS_NAMED_ION) {
-        return bf_error_set(err, BF_E_INPUT, "bf_quantity_as",
-                            "no ion is counted here: leave out 'as ...' or write as CaCO3");
-    }
-    *value = quantity->value;
-    return BF_OK;
-}
-
-bf_status bf_quantity_as_ion(const bf_quantity *quantity, bf_ion ion,
-                             double *concentration_eq_per_m3, bf_error *err)
-{
-    static const char where[] = "bf_quantity_as_ion";
-    const bf_ion_info *info = bf_ion_get(ion);
-    if (quantity->basis == BF_BASIS_NAMED_ION && quantity->named_ion != ion) {
-        return bf_error_set(err, BF_E_INPUT, where,
-                            "the quantity counts %s where %s is stated: write as %s or as CaCO3",
-                            bf_ion_get(quantity->named_ion)->symbol, info->symbol, info->symbol);
-    }
-    if (quantity->dimension == BF_DIMENSION_EQUIVALENTS_PER_VOLUME) {
-        *concentration_eq_per_m3 = quantity->value;
-    } else if (quantity->dimension == BF_DIMENSION_MOLES_PER_VOLUME) {
-        *concentration_eq_per_m3 = quantity->value * abs(info->charge);
-    } else if (quantity->dimension != BF_DIMENSION_MASS_PER_VOLUME) {
-        return wrong_kind(quantity, BF_DIMENSION_EQUIVALENTS_PER_VOLUME, where, err);
-    } else if (ion == BF_ION_HCO3 && quantity->basis == BF_BASIS_NONE) {
-        return bf_error_set(err, BF_E_INPUT, where,
-                            "alkalinity by mass can be meant in two ways: write mg/L as CaCO3, or "
-                            "mg/L as HCO3");
-    } else {
-        *concentration_eq_per_m3 = quantity->value * 1000.0 / bf_ion_equivalent_mass_g_per_eq(ion);
-    }
-    return BF_OK;
-}
-
-bf_status bf_quantity_as_hardness(const bf_quantity *quantity, double *hardness_eq_per_m3,
-                                  bf_error *err)
-{
-    static const char where[] = "bf_quantity_as_hardness";
-    bool named = quantity->basis == BF_BASIS_NAMED_ION;
-    if (named && !bf_ion_is_hardness(quantity->named_ion)) {
-        return bf_error_set(err, BF_E_INPUT, where,
-                            "%s is no ion of hardness: write as CaCO3 or as Ca",
-                            bf_ion_get(quantity->named_ion)->symbol);
-    }
-    if (quantity->dimension == BF_DIMENSION_EQUIVALENTS_PER_VOLUME) {
-        *hardness_eq_per_m3 = quantity->value;
-    } else if (quantity->dimension == BF_DIMENSION_MOLES_PER_VOLUME) {
-        *hardness_eq_per_m3 = 2.0 * quantity->value; /* the ions of hardness are divalent */
-    } else if (quantity->dimension != BF_DIMENSION_MASS_PER_VOLUME) {
-        return wrong_kind(quantity, BF_DIMENSION_EQUIVALENTS_PER_VOLUME, where, err);
-    } else if (!named) {
-        return bf_error_set(err, BF_E_INPUT, where,
-                            "hardness is a sum of ions, so a mass of it needs a basis: write mg/L "
-                            "as CaCO3, or state calcium and magnesium, each in mg/L as ion");
-    } else {
-        *hardness_eq_per_m3 =
-            quantity->value * 1000.0 / bf_ion_equivalent_mass_g_per_eq(quantity->named_ion);
-    }
-    return BF_OK;
 }
