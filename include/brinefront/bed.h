@@ -178,7 +178,7 @@ BF_API BF_MUST_CHECK bf_status bf_bed_fill(bf_bed *bed, const double *resin_frac
 BF_API void bf_bed_mix(bf_bed *bed, double share);
 
 /** Copy the whole state between beds of one shape (cells, shells, ions, local states). */
-BF_API BF_MUST_CHECK bf_status bf_bed_copy(bf_bed *to, const bf_bed *from, bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_bed_copy(bf_bed *out, const bf_bed *input, bf_error *err);
 
 /** One moment of a run, as the observer sees it. */
 typedef struct bf_moment {
@@ -227,7 +227,7 @@ BF_API BF_MUST_CHECK bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_p
 /** Copy the state of a bed of other cells, linearly between their middles: a start for a finer or
  *  coarser run, not exact in what it holds. @return BF_OK; BF_E_RANGE for other shells, ions or
  *  local states */
-BF_API BF_MUST_CHECK bf_status bf_bed_resample(bf_bed *to, const bf_bed *from, bf_error *err);
+BF_API BF_MUST_CHECK bf_status bf_bed_resample(bf_bed *out, const bf_bed *input, bf_error *err);
 
 /** What the bed (without the freeboard water) holds now, mean over its volume. */
 typedef struct bf_holding {
