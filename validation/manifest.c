@@ -28,20 +28,20 @@ static size_t cut(char *line, char *fields[FIELDS])
     return count;
 }
 
-static int copy(char *goal, size_t room, const char *origin)
+static int copy(char *to, size_t room, const char *from)
 {
-    size_t length = strlen(origin);
+    size_t length = strlen(from);
     if (length == 0 || length >= room) {
         return 0;
     }
-    memcpy(goal, origin, length + 1);
+    memcpy(to, from, length + 1);
     return 1;
 }
 
-static int number(const char *text, double *goal)
+static int number(const char *text, double *to)
 {
     char *end;
-    *goal = strtod(text, &end);
+    *to = strtod(text, &end);
     return end != text && *end == '\0';
 }
 

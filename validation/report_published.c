@@ -15,7 +15,7 @@ static const struct {
     {"iron_rules", "Iron: rules of the trade"},   {"vessel", "The vessel in cold and warm water"}};
 
 typedef struct tally {
-    size_t rows, passed, facts, points, within;
+    size_t rows, passed, known, points, within;
 } tally;
 
 static const manifest_row *row_of(const manifest *rows, const char *id)
@@ -37,7 +37,7 @@ static tally count(const manifest *rows, const results *table, const points *sho
         if (rows->row[i].kind == kind) {
             sum.rows++;
             sum.passed += result->passed != 0;
-            sum.facts += !result->passed && rows->row[i].known_miss;
+            sum.known += !result->passed && rows->row[i].known_miss;
         }
     }
     for (size_t i = 0; i < shown->count; i++) {
@@ -152,9 +152,9 @@ void report_published(FILE *file, const manifest *rows, const results *table, co
                   "`validation/published/`: `data.csv` with its numbers,\n`source.md` with "
                   "the citation and "
                   "what we assumed, `case.yaml` with the bed.\n\n",
-                  predicted.rows, calibrated.rows, predicted.passed, predicted.facts,
-                  predicted.rows - predicted.passed - predicted.facts, predicted.points,
-                  predicted.within, practice.rows, practice.passed, practice.facts);
+                  predicted.rows, calibrated.rows, predicted.passed, predicted.known,
+                  predicted.rows - predicted.passed - predicted.known, predicted.points,
+                  predicted.within, practice.rows, practice.passed, practice.known);
     report_metrics(file, rows, 1);
     report_known_misses(file, rows, 1);
     for (size_t f = 0; f < sizeof families / sizeof *families; f++) {

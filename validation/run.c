@@ -29,7 +29,7 @@ typedef struct options {
 } options;
 
 typedef struct outcome_kept {
-    const comparison *subject;
+    const comparison *of;
     outcome outcome;
     bf_status status;
     bf_error err;
@@ -41,7 +41,7 @@ typedef struct runner {
     results found, committed;
     points found_points, committed_points;
     size_t kept_count;
-    outcome_kept record[MANIFEST_ROWS];
+    outcome_kept kept[MANIFEST_ROWS];
 } runner;
 
 static const struct {
@@ -134,13 +134,13 @@ static int sampled(const runner *run, const comparison *which, size_t row)
 static const outcome_kept *outcome_of(runner *run, const comparison *which)
 {
     for (size_t i = 0; i < run->kept_count; i++) {
-        if (run->record[i].subject == which) {
-            return &run->record[i];
+        if (run->kept[i].of == which) {
+            return &run->kept[i];
         }
     }
-    outcome_kept *entry = &run->record[run->kept_count++];
+    outcome_kept *entry = &run->kept[run->kept_count++];
     double start = seconds_now();
-    entry->subject = which;
+    entry->of = which;
     entry->status = which->run(which->variant, &entry->outcome, &entry->err);
     entry->seconds = seconds_now() - start;
     return entry;
@@ -160,7 +160,7 @@ static void write_curves(const options *choice, const manifest_row *row, const o
             exit(2);
         }
         for (size_t i = 0; k == 0 && i < out->points; i++) {
-            (void)fprintf(file, "%.10g %.10g %.10g\n", out->place[i], out->computed[i],
+            (void)fprintf(file, "%.10g %.10g %.10g\n", out->at[i], out->computed[i],
                           out->reference[i]);
         }
         for (size_t i = 0; k == 1 && i < out->grids; i++) {
@@ -299,7 +299,7 @@ int main(int count, char **arguments)
 {
     static runner run; /* too large for the stack */
     options choice = {.manifest = BF_SOURCE_DIR "/validation/manifest.csv"};
-    const struct argp_option facts[] = {
+    const struct argp_option known[] = {
         {"fast", 'f', NULL, 0, "The fast rows (default)", 0},
         {"full", 'F', NULL, 0, "All rows", 0},
         {"only", 'o', "ID", 0, "The rows whose id begins so", 0},
@@ -317,7 +317,7 @@ int main(int count, char **arguments)
         {"iron-parameters", 'i', NULL, 0, "Print the table of docs/iron.md and run nothing", 0},
         {0}};
     const struct argp parser = {
-        facts, take, NULL, "Compare brinefront with closed solutions, itself and published data.",
+        known, take, NULL, "Compare brinefront with closed solutions, itself and published data.",
         NULL,  NULL, NULL};
     bf_error err = {0};
     argp_err_exit_status = 2;

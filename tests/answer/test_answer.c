@@ -154,7 +154,7 @@ START_TEST(every_command_answers_in_every_form)
         const char *command, *text, *second;
         const char *const *options;
         const char *part;
-    } request[] = {
+    } asked[] = {
         {"check", quick_case, NULL, NONE, "A quick one\n"},
         {"check", quick_case, NULL, OPTIONS("format=json"), "\"command\": \"check\""},
         {"rate", quick_case, NULL, NONE, "\n  17.30 "},
@@ -171,12 +171,12 @@ START_TEST(every_command_answers_in_every_form)
         {"foul", years_case, NULL, OPTIONS("format=csv"), "\ncomputed,"},
         {"foul", years_case, NULL, OPTIONS("format=json"), "\"study\": \"years\""},
     };
-    for (size_t a = 0; a < COUNT(request); a++) {
+    for (size_t a = 0; a < COUNT(asked); a++) {
         question q;
         size_t length = 0;
-        ask(&q, request[a].command, request[a].text, request[a].second, request[a].options);
+        ask(&q, asked[a].command, asked[a].text, asked[a].second, asked[a].options);
         bf_answer *answer = answer_of(&q.spec);
-        assert_holds(answer, request[a].part);
+        assert_holds(answer, asked[a].part);
         ck_assert_uint_eq(strlen(bf_answer_text(answer, &length)), length);
         ck_assert_ptr_null(bf_answer_wrong_text(answer));
         bf_answer_free(answer);
@@ -191,8 +191,8 @@ START_TEST(every_option_is_seen)
     const struct {
         const char *command, *text;
         const char *const *without;
-        const char *choice;
-    } request[] = {
+        const char *with;
+    } asked[] = {
         {"rate", quick_case, NONE, "doses=13 lb/ft3"},
         {"rate", quick_case, NONE, "units=si"},
         {"rate", quick_case, NONE, "solver=banded"},
@@ -206,20 +206,20 @@ START_TEST(every_option_is_seen)
         {"foul", months_case, NONE, "every-cycle"},
         {"foul", years_case, NONE, "units=si"},
     };
-    for (size_t a = 0; a < COUNT(request); a++) {
+    for (size_t a = 0; a < COUNT(asked); a++) {
         const char *options[6] = {NULL};
         size_t count = 0;
-        for (; request[a].without[count] != NULL; count++) {
-            options[count] = request[a].without[count];
+        for (; asked[a].without[count] != NULL; count++) {
+            options[count] = asked[a].without[count];
         }
-        question without, choice;
-        ask(&without, request[a].command, request[a].text, NULL, request[a].without);
-        options[count] = request[a].choice;
-        ask(&choice, request[a].command, request[a].text, NULL, options);
+        question without, with;
+        ask(&without, asked[a].command, asked[a].text, NULL, asked[a].without);
+        options[count] = asked[a].with;
+        ask(&with, asked[a].command, asked[a].text, NULL, options);
         bf_answer *one = answer_of(&without.spec);
-        bf_answer *other = answer_of(&choice.spec);
+        bf_answer *other = answer_of(&with.spec);
         ck_assert_msg(strcmp(bf_answer_text(one, NULL), bf_answer_text(other, NULL)) != 0,
-                      "%s does not see %s", request[a].command, request[a].choice);
+                      "%s does not see %s", asked[a].command, asked[a].with);
         bf_answer_free(one);
         bf_answer_free(other);
     }
@@ -335,7 +335,7 @@ START_TEST(what_was_found_before_a_stop_is_told)
         const char *const *options;
         int most;         /* calls */
         const char *part; /* "": nothing */
-    } request[] = {
+    } asked[] = {
         {"rate", quick_case, NONE, 0, "topped early"},
         {"rate", quick_case, OPTIONS("format=csv"), 0, "# stopped early"},
         {"rate", quick_case, OPTIONS("format=json"), 0, "\"stopped_early\": true"},
@@ -345,21 +345,21 @@ START_TEST(what_was_found_before_a_stop_is_told)
         {"size", quick_case, OPTIONS("capacity=20 kgr/ft3", "practical"), 0, ""},
         {"foul", years_case, NONE, 10, "topped early"},
     };
-    for (size_t a = 0; a < COUNT(request); a++) {
+    for (size_t a = 0; a < COUNT(asked); a++) {
         question q;
         bf_error err = {0};
         bf_answer *answer = NULL;
-        patience p = {.most = request[a].most};
-        ask(&q, request[a].command, request[a].text, NULL, request[a].options);
+        patience p = {.most = asked[a].most};
+        ask(&q, asked[a].command, asked[a].text, NULL, asked[a].options);
         q.spec.threads = 1;
         q.spec.watch = (bf_watch){.tell = tell, .context = &p};
         bf_status status = bf_answer_create(&q.spec, &answer, &err);
         ck_assert_msg(status == BF_E_STOPPED, "%zu: %s after %d calls", a, bf_status_name(status),
                       p.calls);
-        if (*request[a].part == '\0') {
+        if (*asked[a].part == '\0') {
             ck_assert_str_eq(bf_answer_text(answer, NULL), "");
         } else {
-            assert_holds(answer, request[a].part);
+            assert_holds(answer, asked[a].part);
         }
         bf_answer_free(answer);
     }
@@ -411,9 +411,9 @@ START_TEST(a_stopped_campaign_goes_on_to_the_same_bytes)
     ck_assert_int_gt(s.times, 0);
     ck_assert_int_eq(s.resumed, 0);
 
-    store record = s;
-    q.spec.saved = record.bytes;
-    q.spec.saved_bytes = record.count;
+    store kept = s;
+    q.spec.saved = kept.bytes;
+    q.spec.saved_bytes = kept.count;
     s = (store){0};
     q.spec.watch = (bf_watch){0};
     answer = answer_of(&q.spec);
@@ -421,11 +421,11 @@ START_TEST(a_stopped_campaign_goes_on_to_the_same_bytes)
     ck_assert_str_eq(bf_answer_text(answer, NULL), bf_answer_text(undisturbed, NULL));
     bf_answer_free(answer);
 
-    record.bytes[record.count / 2] ^= 8;
+    kept.bytes[kept.count / 2] ^= 8;
     ck_assert_int_ne(bf_answer_create(&q.spec, &answer, &err), BF_OK);
     bf_answer_free(answer);
     bf_answer_free(undisturbed);
-    free(record.bytes);
+    free(kept.bytes);
     free(s.bytes);
 }
 END_TEST

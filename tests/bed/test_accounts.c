@@ -93,25 +93,25 @@ START_TEST(freeboard_water_stands_by_when_told_to)
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
     bf_bed_spec spec = bf_bed_spec_default();
     spec.cells = 20;
-    bf_bed *choice = build(&spec, selectivity);
+    bf_bed *with = build(&spec, selectivity);
     spec.freeboard_m = 0.0;
     bf_bed *without = build(&spec, selectivity);
     const double strong[BF_ION_COUNT] = {[BF_ION_NA] = 1401.0};
     for (int way = BF_FLOW_DOWN; way <= BF_FLOW_UP; way++) {
-        assert_ok(bf_bed_fill(choice, NULL, strong, &err));
+        assert_ok(bf_bed_fill(with, NULL, strong, &err));
         assert_ok(bf_bed_fill(without, NULL, strong, &err));
         bf_flow flow = service(7.0);
         flow.direction = (bf_direction)way;
         flow.bypass_freeboard = 1;
-        bf_passage one = run(choice, &flow);
+        bf_passage one = run(with, &flow);
         bf_passage other = run(without, &flow);
-        ck_assert(bf_bed_distance(choice, without) == 0.0);
+        ck_assert(bf_bed_distance(with, without) == 0.0);
         ck_assert_mem_eq(one.out_eq_per_m3, other.out_eq_per_m3, sizeof one.out_eq_per_m3);
         ck_assert_double_le(one.imbalance_eq_per_m3, 1e-9);
         flow = service(12.0);
         memset(flow.inlet_eq_per_m3, 0, sizeof flow.inlet_eq_per_m3);
         flow.inlet_eq_per_m3[BF_ION_NA] = 1.0;
-        one = run(choice, &flow);
+        one = run(with, &flow);
         other = run(without, &flow);
         double more = 0.0;
         for (size_t i = 0; i < BF_CATION_COUNT; i++) {
@@ -119,7 +119,7 @@ START_TEST(freeboard_water_stands_by_when_told_to)
         }
         assert_near(more, 0.38 / 0.76 * 1400.0, 1e-4); /* as above */
     }
-    bf_bed_free(choice);
+    bf_bed_free(with);
     bf_bed_free(without);
     bf_selectivity_free(selectivity);
 }

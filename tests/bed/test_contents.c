@@ -81,14 +81,14 @@ START_TEST(mixing_moves_towards_the_mean_and_loses_nothing)
     bf_bed_spec spec = bf_bed_spec_default();
     spec.cells = 30;
     bf_bed *bed = loaded(&spec, selectivity, 90.0);
-    bf_bed *record = build(&spec, selectivity);
-    assert_ok(bf_bed_copy(record, bed, &err));
+    bf_bed *kept = build(&spec, selectivity);
+    assert_ok(bf_bed_copy(kept, bed, &err));
     bf_holding before = bf_bed_holding(bed);
     double profile[30];
     bf_bed_profile(bed, BF_ION_CA, profile, NULL);
 
     bf_bed_mix(bed, 0.0);
-    ck_assert(bf_bed_distance(bed, record) == 0.0);
+    ck_assert(bf_bed_distance(bed, kept) == 0.0);
     bf_bed_mix(bed, 0.37);
     double mixed[30];
     bf_bed_profile(bed, BF_ION_CA, mixed, NULL);
@@ -107,7 +107,7 @@ START_TEST(mixing_moves_towards_the_mean_and_loses_nothing)
         ck_assert(after.pore_eq_per_m3[i] == before.pore_eq_per_m3[i]); /* water is not mixed */
     }
     bf_bed_free(bed);
-    bf_bed_free(record);
+    bf_bed_free(kept);
     bf_selectivity_free(selectivity);
 }
 END_TEST

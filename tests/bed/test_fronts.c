@@ -171,7 +171,7 @@ START_TEST(a_service_front_moves_as_equilibrium_theory_says)
 END_TEST
 
 typedef struct crossings {
-    double level[3], sample[3];
+    double level[3], at[3];
     double share, bed_volumes, normality;
 } crossings;
 
@@ -181,9 +181,9 @@ static void note_crossings(void *context, const bf_moment *moment)
     double share = moment->hardness_eq_per_m3 / seen->normality;
     for (size_t i = 0; i < 3; i++) {
         if (seen->share >= seen->level[i] && share < seen->level[i]) {
-            seen->sample[i] = seen->bed_volumes + (moment->bed_volumes - seen->bed_volumes) *
-                                                      (seen->share - seen->level[i]) /
-                                                      (seen->share - share);
+            seen->at[i] = seen->bed_volumes + (moment->bed_volumes - seen->bed_volumes) *
+                                                  (seen->share - seen->level[i]) /
+                                                  (seen->share - share);
         }
     }
     seen->share = share;
@@ -196,7 +196,7 @@ static void note_crossings(void *context, const bf_moment *moment)
 START_TEST(a_regeneration_wave_spreads_as_equilibrium_theory_says)
 {
     const struct {
-        double normality, sample[3];
+        double normality, at[3];
     } rows[] = {{500.0, {1.906, 2.481, 4.189}},
                 {1000.0, {1.419, 1.730, 2.562}},
                 {2000.0, {1.076, 1.212, 1.524}}};
@@ -213,11 +213,10 @@ START_TEST(a_regeneration_wave_spreads_as_equilibrium_theory_says)
         flow.context = &seen;
         (void)run(bed, &flow);
         printf("wave at %4.0f eq/m3: %.4f %.4f %.4f, theory %.3f %.3f %.3f\n", rows[r].normality,
-               seen.sample[0], seen.sample[1], seen.sample[2], rows[r].sample[0], rows[r].sample[1],
-               rows[r].sample[2]);
+               seen.at[0], seen.at[1], seen.at[2], rows[r].at[0], rows[r].at[1], rows[r].at[2]);
         for (size_t i = 0; i < 3; i++) {
             /* Half a digit, and a front rounded at its foot over two of 240 cells. */
-            assert_near(seen.sample[i], rows[r].sample[i], 5e-3);
+            assert_near(seen.at[i], rows[r].at[i], 5e-3);
         }
         bf_bed_free(bed);
         bf_selectivity_free(selectivity);

@@ -37,7 +37,7 @@ START_TEST(fields_outside_their_range_are_named)
         const double refused[] = {nextafter(fields[i].low, -1.0), nextafter(fields[i].high, 1e9),
                                   (double)NAN};
         const double taken[] = {fields[i].low, fields[i].high};
-        double record = *fields[i].field;
+        double kept = *fields[i].field;
         for (size_t k = 0; k < COUNT(refused); k++) {
             *fields[i].field = refused[k];
             refuse_spec(&spec, fields[i].what);
@@ -46,14 +46,14 @@ START_TEST(fields_outside_their_range_are_named)
             *fields[i].field = taken[k];
             assert_ok(bf_bed_spec_check(&spec, &err));
         }
-        *fields[i].field = record;
+        *fields[i].field = kept;
     }
     const struct {
         size_t *field, low, high;
         const char *what;
     } counts[] = {{&spec.cells, 4, 4096, "cells"}, {&spec.shells, 1, 16, "shells"}};
     for (size_t i = 0; i < COUNT(counts); i++) {
-        size_t record = *counts[i].field;
+        size_t kept = *counts[i].field;
         *counts[i].field = counts[i].low - 1;
         refuse_spec(&spec, counts[i].what);
         *counts[i].field = counts[i].high + 1;
@@ -62,7 +62,7 @@ START_TEST(fields_outside_their_range_are_named)
         assert_ok(bf_bed_spec_check(&spec, &err));
         *counts[i].field = counts[i].high;
         assert_ok(bf_bed_spec_check(&spec, &err));
-        *counts[i].field = record;
+        *counts[i].field = kept;
     }
 }
 END_TEST

@@ -201,7 +201,7 @@ START_TEST(names_of_ions_do_not_matter)
     spec.film_m_per_s = 5e-5;
     spec.resin.diffusivity_25C_m2_per_s[BF_ION_CA] = 1.1e-11;
     spec.resin.diffusivity_25C_m2_per_s[BF_ION_MG] = 0.7e-11;
-    double record[2][24];
+    double kept[2][24];
     for (int swapped = 0; swapped < 2; swapped++) {
         if (swapped) {
             law.constant[BF_ION_CA] = 1.7;
@@ -218,12 +218,12 @@ START_TEST(names_of_ions_do_not_matter)
             flow.inlet_eq_per_m3[BF_ION_MG] = 5.3;
         }
         (void)run(bed, &flow);
-        bf_bed_profile(bed, swapped ? BF_ION_MG : BF_ION_CA, record[swapped], NULL);
+        bf_bed_profile(bed, swapped ? BF_ION_MG : BF_ION_CA, kept[swapped], NULL);
         bf_bed_free(bed);
         bf_selectivity_free(selectivity);
     }
     for (size_t k = 0; k < 24; k++) {
-        assert_near_abs(record[1][k], record[0][k], 1e-6);
+        assert_near_abs(kept[1][k], kept[0][k], 1e-6);
     }
 }
 END_TEST
@@ -268,13 +268,13 @@ START_TEST(two_half_beds_make_one)
     for (size_t k = 0; k < 2 * HALF; k++) {
         apart += fabs(y_whole[k] - y_parts[k]) / (2 * HALF);
     }
-    double received = through.in_eq_per_m3[BF_ION_CA];
+    double in = through.in_eq_per_m3[BF_ION_CA];
     printf(
         "half beds: mean distance of profiles %.1e, calcium passed %.4f and %.4f of %.0f eq/m3\n",
-        apart, through.out_eq_per_m3[BF_ION_CA], out[BF_ION_CA], received);
+        apart, through.out_eq_per_m3[BF_ION_CA], out[BF_ION_CA], in);
     ck_assert_double_gt(out[BF_ION_CA], 5.0);
     ck_assert_double_lt(apart, 3e-3);
-    assert_near_abs(out[BF_ION_CA], through.out_eq_per_m3[BF_ION_CA], 1e-3 * received);
+    assert_near_abs(out[BF_ION_CA], through.out_eq_per_m3[BF_ION_CA], 1e-3 * in);
     bf_bed_free(whole);
     bf_bed_free(upper);
     bf_bed_free(lower);
@@ -299,9 +299,9 @@ START_TEST(correlations_fill_what_is_not_given)
     given.dispersion_m2_per_s = bf_dispersion_m2_per_s(&water_20C, flow.velocity_m_per_s, 0.6e-3);
     given.film_m_per_s = bf_film_coefficient_m_per_s(
         BF_FILM_KATAOKA, &water_20C, flow.velocity_m_per_s, 0.6e-3, 0.38, diffusivity);
-    bf_bed *notice = build(&given, selectivity);
-    bf_passage by_number = run(notice, &flow);
-    ck_assert(bf_bed_distance(bed, notice) == 0.0);
+    bf_bed *told = build(&given, selectivity);
+    bf_passage by_number = run(told, &flow);
+    ck_assert(bf_bed_distance(bed, told) == 0.0);
     ck_assert(by_law.out_eq_per_m3[BF_ION_CA] == by_number.out_eq_per_m3[BF_ION_CA]);
     spec.film_law = BF_FILM_WILSON_GEANKOPLIS; /* a thinner film lets less slip */
     bf_bed *thinner = build(&spec, selectivity);
@@ -340,7 +340,7 @@ START_TEST(correlations_fill_what_is_not_given)
     bf_bed_free(cold);
     bf_bed_free(slow);
     bf_bed_free(bed);
-    bf_bed_free(notice);
+    bf_bed_free(told);
     bf_bed_free(thinner);
     bf_selectivity_free(selectivity);
 }

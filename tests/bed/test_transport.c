@@ -466,20 +466,20 @@ START_TEST(slopes_are_those_of_the_rate)
             }
             for (size_t k = 0; k < n; k++) {
                 double expected = (8.0 * (f[2][k] - f[1][k]) - (f[3][k] - f[0][k])) / (12.0 * h);
-                double result = 0.0;
+                double got = 0.0;
                 if (j == n) {
-                    result = k < 2 ? slope.by_inlet[k] : 0.0;
+                    got = k < 2 ? slope.by_inlet[k] : 0.0;
                 } else if (j == k) {
-                    result = slope.own[k];
+                    got = slope.own[k];
                 } else if (j + 1 == k) {
-                    result = slope.before[k];
+                    got = slope.before[k];
                 } else if (j + 2 == k) {
-                    result = slope.second_before[k];
+                    got = slope.second_before[k];
                 } else if (j == k + 1) {
-                    result = slope.after[k];
+                    got = slope.after[k];
                 }
-                worst = fmax(worst, fabs(result - expected));
-                assert_near_abs(result, expected, 1e-8);
+                worst = fmax(worst, fabs(got - expected));
+                assert_near_abs(got, expected, 1e-8);
             }
         }
         /* Places that stand for no cell hold nothing. */

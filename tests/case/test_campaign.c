@@ -286,20 +286,20 @@ START_TEST(without_the_section_there_is_no_campaign)
 {
     bf_error err = {0};
     bf_notes *notes = NULL;
-    bf_case choice, without;
+    bf_case with, without;
     assert_ok(bf_notes_create(&notes, &err));
     draft d = plain_draft();
     draft_set(&d, "campaign.duration", "1 year");
-    assert_ok(draft_read(&d, &choice, NULL, &err));
+    assert_ok(draft_read(&d, &with, NULL, &err));
     draft_set(&d, "campaign.duration", NULL);
     draft_set(&d, "campaign.water_per_day", NULL);
     assert_ok(draft_read(&d, &without, notes, &err));
     ck_assert_int_eq(without.campaign.is_stated, 0);
     ck_assert_uint_eq(without.campaign.spec.cycles, 0);
-    ck_assert_int_eq(memcmp(&choice.rating.bed, &without.rating.bed, sizeof choice.rating.bed), 0);
-    ck_assert_int_eq(
-        memcmp(&choice.rating.water, &without.rating.water, sizeof choice.rating.water), 0);
-    ck_assert_uint_lt(without.value_count, choice.value_count);
+    ck_assert_int_eq(memcmp(&with.rating.bed, &without.rating.bed, sizeof with.rating.bed), 0);
+    ck_assert_int_eq(memcmp(&with.rating.water, &without.rating.water, sizeof with.rating.water),
+                     0);
+    ck_assert_uint_lt(without.value_count, with.value_count);
     for (size_t v = 0; v < without.value_count; v++) {
         ck_assert(!bf__key_is_of_campaign((bf__key_id)without.value[v].key));
     }

@@ -55,16 +55,16 @@ static void spot_clear(const spot *s)
     ck_assert_int_eq(rmdir(s->directory), 0);
 }
 
-#define run(s, goal, ...)                                                                          \
-    run_at((s)->directory, (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (goal))
+#define run(s, to, ...)                                                                            \
+    run_at((s)->directory, (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (to))
 
 /* The run ended so, and both streams contain what they should; "" stands for nothing at all. */
-#define assert_run(goal, expected_code, out_part, err_part)                                        \
+#define assert_run(to, expected_code, out_part, err_part)                                          \
     do {                                                                                           \
-        ck_assert_msg((goal)->code == (expected_code), "exit %d, not %d: %s", (goal)->code,        \
-                      (expected_code), (goal)->err);                                               \
-        assert_holds((goal)->out, (out_part));                                                     \
-        assert_holds((goal)->err, (err_part));                                                     \
+        ck_assert_msg((to)->code == (expected_code), "exit %d, not %d: %s", (to)->code,            \
+                      (expected_code), (to)->err);                                                 \
+        assert_holds((to)->out, (out_part));                                                       \
+        assert_holds((to)->err, (err_part));                                                       \
     } while (0)
 #define assert_holds(text, part)                                                                   \
     ck_assert_msg(*(part) == '\0' ? *(text) == '\0' : strstr((text), (part)) != NULL,              \
@@ -349,9 +349,9 @@ END_TEST
 /* The number behind `name` in a JSON text. */
 static double number_after(const char *text, const char *name)
 {
-    const char *point = strstr(text, name);
-    ck_assert_ptr_nonnull(point);
-    return strtod(point + strlen(name), NULL);
+    const char *at = strstr(text, name);
+    ck_assert_ptr_nonnull(at);
+    return strtod(at + strlen(name), NULL);
 }
 
 /* Says so, and comes to the same within ten times the tolerance of a step, 5e-4. */
@@ -442,9 +442,9 @@ START_TEST(standard_output_may_be_named)
     run(&s, &named, "rate", s.good, "-o", "/dev/stdout");
     assert_run(&named, DONE, "A quick one\n", "");
     ck_assert_str_eq(named.out, plain.out);
-    struct stat theirs;
-    ck_assert_int_eq(lstat("/dev/stdout", &theirs), 0);
-    ck_assert(S_ISLNK(theirs.st_mode));
+    struct stat there;
+    ck_assert_int_eq(lstat("/dev/stdout", &there), 0);
+    ck_assert(S_ISLNK(there.st_mode));
     spot_clear(&s);
 }
 END_TEST

@@ -59,18 +59,18 @@ static void spot_clear(const spot *s)
     ck_assert_int_eq(rmdir(s->directory), 0);
 }
 
-#define run(s, goal, ...)                                                                          \
-    run_at((s)->directory, (place){0}, (const char *const[]){"foul", __VA_ARGS__, NULL}, (goal))
+#define run(s, to, ...)                                                                            \
+    run_at((s)->directory, (place){0}, (const char *const[]){"foul", __VA_ARGS__, NULL}, (to))
 
 #define assert_holds(text, part)                                                                   \
     ck_assert_msg(*(part) == '\0' ? *(text) == '\0' : strstr((text), (part)) != NULL,              \
                   "\"%.2000s\" does not contain \"%.2000s\"", (text), (part))
-#define assert_run(goal, expected_code, out_part, err_part)                                        \
+#define assert_run(to, expected_code, out_part, err_part)                                          \
     do {                                                                                           \
-        ck_assert_msg((goal)->code == (expected_code), "exit %d, not %d: %.2000s", (goal)->code,   \
-                      (expected_code), (goal)->err);                                               \
-        assert_holds((goal)->out, (out_part));                                                     \
-        assert_holds((goal)->err, (err_part));                                                     \
+        ck_assert_msg((to)->code == (expected_code), "exit %d, not %d: %.2000s", (to)->code,       \
+                      (expected_code), (to)->err);                                                 \
+        assert_holds((to)->out, (out_part));                                                       \
+        assert_holds((to)->err, (err_part));                                                       \
     } while (0)
 
 START_TEST(years_are_told_in_silence_in_every_form)

@@ -51,18 +51,18 @@ static spot spot_make(void)
     return s;
 }
 
-#define run(s, goal, ...)                                                                          \
-    run_at((s)->directory, (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (goal))
+#define run(s, to, ...)                                                                            \
+    run_at((s)->directory, (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (to))
 
 #define assert_holds(text, part)                                                                   \
     ck_assert_msg(*(part) == '\0' ? *(text) == '\0' : strstr((text), (part)) != NULL,              \
                   "\"%.3000s\" does not contain \"%.500s\"", (text), (part))
-#define assert_run(goal, expected_code, out_part, err_part)                                        \
+#define assert_run(to, expected_code, out_part, err_part)                                          \
     do {                                                                                           \
-        ck_assert_msg((goal)->code == (expected_code), "exit %d, not %d: %s", (goal)->code,        \
-                      (expected_code), (goal)->err);                                               \
-        assert_holds((goal)->out, (out_part));                                                     \
-        assert_holds((goal)->err, (err_part));                                                     \
+        ck_assert_msg((to)->code == (expected_code), "exit %d, not %d: %s", (to)->code,            \
+                      (expected_code), (to)->err);                                                 \
+        assert_holds((to)->out, (out_part));                                                       \
+        assert_holds((to)->err, (err_part));                                                       \
     } while (0)
 
 START_TEST(wrong_questions_are_refused)
@@ -179,14 +179,14 @@ START_TEST(every_question_is_answered)
         }
         run_at(s.directory, (place){0}, arguments, &r);
         char flat[TEXT]; /* without breaks of lines */
-        size_t goal = 0;
+        size_t to = 0;
         for (const char *c = r.out; *c != '\0'; c++) {
-            const char ours = *c == '\n' ? ' ' : *c;
-            if (ours != ' ' || goal == 0 || flat[goal - 1] != ' ') {
-                flat[goal++] = ours;
+            const char here = *c == '\n' ? ' ' : *c;
+            if (here != ' ' || to == 0 || flat[to - 1] != ' ') {
+                flat[to++] = here;
             }
         }
-        flat[goal] = '\0';
+        flat[to] = '\0';
         ck_assert_msg(r.code == DONE, "%zu: %s", i, r.err);
         for (size_t p = 0; p < 3 && calls[i].parts[p] != NULL; p++) {
             assert_holds(flat, calls[i].parts[p]);
@@ -224,24 +224,24 @@ END_TEST
 /* The number behind so many commas of the last line. */
 static double field(const char *csv, size_t which)
 {
-    const char *point = csv + strlen(csv) - 1;
-    while (point > csv && point[-1] != '\n') {
-        point--;
+    const char *at = csv + strlen(csv) - 1;
+    while (at > csv && at[-1] != '\n') {
+        at--;
     }
     for (size_t f = 0; f < which; f++) {
-        point = strchr(point, ',');
-        ck_assert_ptr_nonnull(point);
-        point++;
+        at = strchr(at, ',');
+        ck_assert_ptr_nonnull(at);
+        at++;
     }
-    return strtod(point, NULL);
+    return strtod(at, NULL);
 }
 
 /* The last number behind a JSON name. */
 static double last_number(const char *text, const char *name)
 {
     double found = (double)NAN;
-    for (const char *point = text; (point = strstr(point, name)) != NULL; point++) {
-        const char *colon = strchr(point, ':');
+    for (const char *at = text; (at = strstr(at, name)) != NULL; at++) {
+        const char *colon = strchr(at, ':');
         found = strtod(colon + 1, NULL);
     }
     return found;
@@ -273,9 +273,9 @@ START_TEST(the_protocol_holds_in_every_command)
     ck_assert_ptr_nonnull(of_cycle);
     assert_near(strtod(of_cycle + strlen("capacity "), NULL), capacity, 6e-4);
     assert_holds(other.out, "\nexhaust ");
-    char request[60];
-    (void)snprintf(request, sizeof request, "--capacity=%.9f eq/L", capacity);
-    run(&s, &other, "size", s.good, request, "--format=json");
+    char asked[60];
+    (void)snprintf(asked, sizeof asked, "--capacity=%.9f eq/L", capacity);
+    run(&s, &other, "size", s.good, asked, "--format=json");
     assert_near(last_number(other.out, "\"answer\""), 9.0 * 16.018463,
                 4e-3); /* 0.2 % and its slope */
     run(&s, &other, "size", s.good, "--bed", "--flow=4 gpm", "--interval=900 gal");

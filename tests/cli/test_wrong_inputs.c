@@ -51,9 +51,9 @@ static int make_nothing(const char *path)
 static int make_large(const char *path)
 {
     FILE *file = fopen(path, "w");
-    int product = file != NULL && fputs("water:\n", file) >= 0;
-    product = file != NULL && fclose(file) == 0 && product;
-    return product && truncate(path, 100000000) == 0;
+    int made = file != NULL && fputs("water:\n", file) >= 0;
+    made = file != NULL && fclose(file) == 0 && made;
+    return made && truncate(path, 100000000) == 0;
 }
 
 /* Root reads every file; then there is nothing to try. */
@@ -71,8 +71,8 @@ static int make_endless_link(const char *path)
 static int write_bytes(const char *path, const char *bytes, size_t length)
 {
     FILE *file = fopen(path, "w");
-    int product = file != NULL && fwrite(bytes, 1, length, file) == length;
-    return file != NULL && fclose(file) == 0 && product;
+    int made = file != NULL && fwrite(bytes, 1, length, file) == length;
+    return file != NULL && fclose(file) == 0 && made;
 }
 
 static int make_program(const char *path)
@@ -385,17 +385,17 @@ static int make_input(size_t i, const char *path)
 }
 
 /* The text with every `from` made "case.yaml": what is printed does not depend on where it ran. */
-static void rename_file(const char *text, const char *origin, char *goal, size_t room)
+static void rename_file(const char *text, const char *from, char *to, size_t room)
 {
     size_t length = 0;
-    goal[0] = '\0';
+    to[0] = '\0';
     while (*text != '\0' && length + 16 < room) {
-        if (strncmp(text, origin, strlen(origin)) == 0) {
-            length += (size_t)snprintf(goal + length, room - length, "case.yaml");
-            text += strlen(origin);
+        if (strncmp(text, from, strlen(from)) == 0) {
+            length += (size_t)snprintf(to + length, room - length, "case.yaml");
+            text += strlen(from);
         } else {
-            goal[length++] = *text++;
-            goal[length] = '\0';
+            to[length++] = *text++;
+            to[length] = '\0';
         }
     }
 }
@@ -427,10 +427,10 @@ START_TEST(every_wrong_input_is_refused_at_its_place)
         const wrong_input *input = input_at(i);
         char said[4000];
         char begin[64] = "case.yaml: ";
-        struct timespec origin, goal;
-        (void)clock_gettime(CLOCK_MONOTONIC, &origin);
+        struct timespec from, to;
+        (void)clock_gettime(CLOCK_MONOTONIC, &from);
         int code = try_input(i, directory, said, sizeof said);
-        (void)clock_gettime(CLOCK_MONOTONIC, &goal);
+        (void)clock_gettime(CLOCK_MONOTONIC, &to);
         if (code == -1) {
             ck_assert_msg(geteuid() == 0 && input->text == NULL && files[i].make == make_unreadable,
                           "%s", input->name);
@@ -438,14 +438,14 @@ START_TEST(every_wrong_input_is_refused_at_its_place)
             continue;
         }
         double took_s =
-            difftime(goal.tv_sec, origin.tv_sec) + 1e-9 * (double)(goal.tv_nsec - origin.tv_nsec);
+            difftime(to.tv_sec, from.tv_sec) + 1e-9 * (double)(to.tv_nsec - from.tv_nsec);
         slowest_s = took_s > slowest_s ? took_s : slowest_s;
         tried++;
         if (input->line > 0) {
             (void)snprintf(begin, sizeof begin, "case.yaml:%ld:%ld: ", input->line, input->column);
         }
-        const char *point = strstr(said, begin);
-        if (code != 2 || point == NULL || strstr(point, input->part) == NULL) {
+        const char *at = strstr(said, begin);
+        if (code != 2 || at == NULL || strstr(at, input->part) == NULL) {
             (void)printf("%s: exit %d, expected \"%s\" with \"%s\":\n%s", input->name, code, begin,
                          input->part, said);
             wrong++;
@@ -544,7 +544,7 @@ static void print_page(FILE *out, const char *directory)
 
 START_TEST(the_page_is_what_the_program_says_now)
 {
-    static char theirs[200000];
+    static char there[200000];
     char *now = NULL;
     size_t size = 0;
     char directory[300];
@@ -555,10 +555,10 @@ START_TEST(the_page_is_what_the_program_says_now)
     ck_assert_int_eq(fclose(out), 0);
     FILE *page = fopen(PAGE, "r");
     ck_assert_msg(page != NULL, "%s is not there", PAGE);
-    size_t length = fread(theirs, 1, sizeof theirs, page);
+    size_t length = fread(there, 1, sizeof there, page);
     ck_assert_int_eq(fclose(page), 0);
     size_t same = 0;
-    while (same < length && same < size && theirs[same] == now[same]) {
+    while (same < length && same < size && there[same] == now[same]) {
         same++;
     }
     char next[200];

@@ -53,27 +53,26 @@ static inline bf_status rig_selectivity(const bf_water *water, const bf_resin *r
 }
 
 /** Build a rig on a grid. Change the spec of the bed through `freeboard_m` only. */
-static inline bf_status rig_open(rig *goal, const bf_water *water, bf_salt salt, double freeboard_m,
+static inline bf_status rig_open(rig *to, const bf_water *water, bf_salt salt, double freeboard_m,
                                  size_t cells, size_t shells, bf_error *err)
 {
-    memset(goal, 0, sizeof *goal);
-    goal->spec = bf_bed_spec_default();
-    goal->spec.freeboard_m = freeboard_m;
-    goal->spec.cells = cells;
-    goal->spec.shells = shells;
-    goal->site =
-        (bf_site){.water = *water, .depth_m = goal->spec.depth_m, .resin = goal->spec.resin};
-    bf_status status = rig_selectivity(water, &goal->spec.resin, salt, &goal->selectivity, err);
+    memset(to, 0, sizeof *to);
+    to->spec = bf_bed_spec_default();
+    to->spec.freeboard_m = freeboard_m;
+    to->spec.cells = cells;
+    to->spec.shells = shells;
+    to->site = (bf_site){.water = *water, .depth_m = to->spec.depth_m, .resin = to->spec.resin};
+    bf_status status = rig_selectivity(water, &to->spec.resin, salt, &to->selectivity, err);
     if (status == BF_OK) {
-        status = bf_bed_create(&goal->spec, goal->selectivity, &goal->bed, err);
+        status = bf_bed_create(&to->spec, to->selectivity, &to->bed, err);
     }
     return status;
 }
 
-static inline void rig_close(rig *subject)
+static inline void rig_close(rig *of)
 {
-    bf_bed_free(subject->bed);
-    bf_selectivity_free(subject->selectivity);
+    bf_bed_free(of->bed);
+    bf_selectivity_free(of->selectivity);
 }
 
 /** Superficial velocity of a flow in bed volumes per hour, for the default depth. */

@@ -25,12 +25,12 @@ static inline rig common_rig(void)
 }
 
 /* Another bed like that of the rig, in the same state. */
-static inline bf_bed *twin(const rig *subject)
+static inline bf_bed *twin(const rig *of)
 {
     bf_error err = {0};
     bf_bed *bed = NULL;
-    assert_ok(bf_bed_create(&subject->spec, subject->selectivity, &bed, &err));
-    assert_ok(bf_bed_copy(bed, subject->bed, &err));
+    assert_ok(bf_bed_create(&of->spec, of->selectivity, &bed, &err));
+    assert_ok(bf_bed_copy(bed, of->bed, &err));
     return bed;
 }
 

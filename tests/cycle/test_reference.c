@@ -125,40 +125,39 @@ static row rows[ROWS] = {
     [DOWN_15] = {"15 lb", FEED, .dose_lb_per_ft3 = 15.0, FLOWS, DOWN, NONE},
 };
 
-static void run(const row *origin, size_t cells, size_t shells, row *goal)
+static void run(const row *from, size_t cells, size_t shells, row *to)
 {
-    *goal = *origin;
+    *to = *from;
     rig r;
     bf_water water;
     bf_error err = {0};
     memset(&r, 0, sizeof r);
-    goal->status =
-        rig_water(origin->hardness_mg_per_L, origin->sodium_eq_per_m3, NULL, &water, &err);
-    if (goal->status == BF_OK) {
-        goal->status = rig_open(&r, &water, BF_SALT_NACL, origin->freeboard_m, cells, shells, &err);
+    to->status = rig_water(from->hardness_mg_per_L, from->sodium_eq_per_m3, NULL, &water, &err);
+    if (to->status == BF_OK) {
+        to->status = rig_open(&r, &water, BF_SALT_NACL, from->freeboard_m, cells, shells, &err);
     }
-    bf_recipe recipe = origin->arrangement == COUNTER_CURRENT
-                           ? rig_counter_current(origin->dose_lb_per_ft3)
-                           : rig_co_current(origin->dose_lb_per_ft3);
-    recipe.step[0].velocity_m_per_s = rig_velocity(origin->bed_volumes_per_h);
-    recipe.step[1].mass_fraction = origin->mass_fraction;
-    recipe.step[2].bed_volumes = origin->rinse_bed_volumes;
+    bf_recipe recipe = from->arrangement == COUNTER_CURRENT
+                           ? rig_counter_current(from->dose_lb_per_ft3)
+                           : rig_co_current(from->dose_lb_per_ft3);
+    recipe.step[0].velocity_m_per_s = rig_velocity(from->bed_volumes_per_h);
+    recipe.step[1].mass_fraction = from->mass_fraction;
+    recipe.step[2].bed_volumes = from->rinse_bed_volumes;
     const bf_steady_spec steady = bf_steady_spec_default();
-    if (goal->status == BF_OK) {
-        goal->status = bf_steady_run(&recipe, &r.site, &steady, r.bed, &goal->result, &err);
+    if (to->status == BF_OK) {
+        to->status = bf_steady_run(&recipe, &r.site, &steady, r.bed, &to->result, &err);
     }
-    goal->err = err;
+    to->err = err;
     rig_close(&r);
 }
 
-static double capacity_kgr_per_ft3(const row *subject)
+static double capacity_kgr_per_ft3(const row *of)
 {
-    return subject->result.cycle.capacity_eq_per_m3 / BF_EQ_PER_M3_PER_KGR_PER_FT3;
+    return of->result.cycle.capacity_eq_per_m3 / BF_EQ_PER_M3_PER_KGR_PER_FT3;
 }
 
-static double leakage_mg_per_L(const row *subject)
+static double leakage_mg_per_L(const row *of)
 {
-    return subject->result.cycle.leakage_mean_eq_per_m3 * BF_G_CACO3_PER_EQ;
+    return of->result.cycle.leakage_mean_eq_per_m3 * BF_G_CACO3_PER_EQ;
 }
 
 static void print_beside(double computed, double reference)
@@ -258,18 +257,18 @@ END_TEST
 
 /* ---- signs and orderings --------------------------------------------------------------------- */
 
-static void assert_falling(double (*subject)(const row *), const which *order, size_t count)
+static void assert_falling(double (*of)(const row *), const which *order, size_t count)
 {
     for (size_t i = 1; i < count; i++) {
-        ck_assert_msg(subject(&rows[order[i]]) < subject(&rows[order[i - 1]]), "%s: %g, %s: %g",
-                      rows[order[i - 1]].name, subject(&rows[order[i - 1]]), rows[order[i]].name,
-                      subject(&rows[order[i]]));
+        ck_assert_msg(of(&rows[order[i]]) < of(&rows[order[i - 1]]), "%s: %g, %s: %g",
+                      rows[order[i - 1]].name, of(&rows[order[i - 1]]), rows[order[i]].name,
+                      of(&rows[order[i]]));
     }
 }
 
-static double capacity_per_salt(const row *subject)
+static double capacity_per_salt(const row *of)
 {
-    return subject->result.cycle.capacity_eq_per_m3 / subject->result.cycle.salt_kg_per_m3;
+    return of->result.cycle.capacity_eq_per_m3 / of->result.cycle.salt_kg_per_m3;
 }
 
 START_TEST(more_salt_means_more_capacity_less_leakage_and_less_use_of_the_salt)
@@ -373,13 +372,13 @@ END_TEST
 START_TEST(capacity_agrees_with_a_published_curve)
 {
     const struct {
-        which point;
+        which at;
         double kgr_per_ft3;
     } published[] = {{HARD_5, 20.0}, {HARD_7, 25.4}, {HARD_10, 29.0}, {HARD_15, 33.0}};
     (void)printf("500 mg/L against product data of ResinTech CG8, kgr/ft3\n");
     for (size_t i = 0; i < sizeof published / sizeof *published; i++) {
-        double capacity = capacity_kgr_per_ft3(&rows[published[i].point]);
-        (void)printf("%-30s %10.2f %10.1f %8.2f %%\n", rows[published[i].point].name, capacity,
+        double capacity = capacity_kgr_per_ft3(&rows[published[i].at]);
+        (void)printf("%-30s %10.2f %10.1f %8.2f %%\n", rows[published[i].at].name, capacity,
                      published[i].kgr_per_ft3, 100.0 * (capacity / published[i].kgr_per_ft3 - 1.0));
         assert_near(capacity, published[i].kgr_per_ft3, 0.05);
     }

@@ -25,11 +25,11 @@ static bf_cycle_result run(const bf_recipe *recipe, const rig *r)
     return result;
 }
 
-static void insert(bf_recipe *recipe, size_t point, bf_step step)
+static void insert(bf_recipe *recipe, size_t at, bf_step step)
 {
-    memmove(&recipe->step[point + 1], &recipe->step[point],
-            (recipe->count - point) * sizeof recipe->step[0]);
-    recipe->step[point] = step;
+    memmove(&recipe->step[at + 1], &recipe->step[at],
+            (recipe->count - at) * sizeof recipe->step[0]);
+    recipe->step[at] = step;
     recipe->count++;
 }
 

@@ -28,12 +28,12 @@ static rig open_rig(double freeboard_m)
 
 typedef enum start { FRESH, EXHAUSTED } start;
 
-static void set_start(const rig *r, start origin)
+static void set_start(const rig *r, start from)
 {
     bf_error err = {0};
     const double calcium[BF_ION_COUNT] = {[BF_ION_CA] = 1.0};
-    assert_ok(bf_bed_fill(r->bed, origin == EXHAUSTED ? calcium : NULL, r->site.water.ion_eq_per_m3,
-                          &err));
+    assert_ok(
+        bf_bed_fill(r->bed, from == EXHAUSTED ? calcium : NULL, r->site.water.ion_eq_per_m3, &err));
 }
 
 static bf_steady_result run(const bf_recipe *recipe, const rig *r, const bf_steady_spec *spec)
@@ -253,25 +253,24 @@ START_TEST(a_fresh_and_an_exhausted_bed_end_at_the_same_rating)
         const way *w = &ways[i];
         rig r = open_rig(freeboard_of(w));
         bf_recipe recipe = recipe_of(w);
-        bf_steady_result origin[2];
+        bf_steady_result from[2];
         for (int start_at = FRESH; start_at <= EXHAUSTED; start_at++) {
             set_start(&r, (start)start_at);
-            origin[start_at] = run(&recipe, &r, &spec);
-            ck_assert_int_eq(origin[start_at].cycle.outcome, BF_RATED);
+            from[start_at] = run(&recipe, &r, &spec);
+            ck_assert_int_eq(from[start_at].cycle.outcome, BF_RATED);
         }
-        double fresh = origin[FRESH].cycle.capacity_eq_per_m3;
-        double exhausted = origin[EXHAUSTED].cycle.capacity_eq_per_m3;
+        double fresh = from[FRESH].cycle.capacity_eq_per_m3;
+        double exhausted = from[EXHAUSTED].cycle.capacity_eq_per_m3;
         (void)printf("%-12s exhausted / fresh: capacity %+.1e after %zu and %zu cycles, leakage "
                      "%+.1e\n",
-                     w->name, exhausted / fresh - 1.0, origin[EXHAUSTED].cycles,
-                     origin[FRESH].cycles,
-                     origin[EXHAUSTED].cycle.leakage_mean_eq_per_m3 /
-                             origin[FRESH].cycle.leakage_mean_eq_per_m3 -
+                     w->name, exhausted / fresh - 1.0, from[EXHAUSTED].cycles, from[FRESH].cycles,
+                     from[EXHAUSTED].cycle.leakage_mean_eq_per_m3 /
+                             from[FRESH].cycle.leakage_mean_eq_per_m3 -
                          1.0);
         (void)fflush(stdout);
         assert_near(exhausted, fresh, 3.0 * spec.capacity_tolerance);
-        assert_near(origin[EXHAUSTED].cycle.leakage_mean_eq_per_m3,
-                    origin[FRESH].cycle.leakage_mean_eq_per_m3, 3.0 * spec.leakage_tolerance);
+        assert_near(from[EXHAUSTED].cycle.leakage_mean_eq_per_m3,
+                    from[FRESH].cycle.leakage_mean_eq_per_m3, 3.0 * spec.leakage_tolerance);
         rig_close(&r);
     }
 }

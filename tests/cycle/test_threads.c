@@ -26,7 +26,7 @@ typedef struct job {
     trace left;
 } job;
 
-static void note_step(const bf_step_result *step, double *goal)
+static void note_step(const bf_step_result *step, double *to)
 {
     const bf_passage *passage = &step->passage;
     const double figures[] = {step->duration_s,
@@ -37,18 +37,18 @@ static void note_step(const bf_step_result *step, double *goal)
                               passage->imbalance_eq_per_m3,
                               (double)passage->steps,
                               step->counted.duration_s};
-    memcpy(goal, figures, sizeof figures);
-    goal += sizeof figures / sizeof *figures;
-    memcpy(goal, passage->in_eq_per_m3, sizeof passage->in_eq_per_m3);
-    memcpy(goal + BF_ION_COUNT, passage->out_eq_per_m3, sizeof passage->out_eq_per_m3);
-    memcpy(goal + 2 * BF_ION_COUNT, passage->stored_eq_per_m3, sizeof passage->stored_eq_per_m3);
+    memcpy(to, figures, sizeof figures);
+    to += sizeof figures / sizeof *figures;
+    memcpy(to, passage->in_eq_per_m3, sizeof passage->in_eq_per_m3);
+    memcpy(to + BF_ION_COUNT, passage->out_eq_per_m3, sizeof passage->out_eq_per_m3);
+    memcpy(to + 2 * BF_ION_COUNT, passage->stored_eq_per_m3, sizeof passage->stored_eq_per_m3);
 }
 
-static void note(const bf_bed *bed, const bf_steady_result *result, trace *goal)
+static void note(const bf_bed *bed, const bf_steady_result *result, trace *to)
 {
-    memset(goal, 0, sizeof *goal);
+    memset(to, 0, sizeof *to);
     for (size_t i = 0; i < IONS; i++) {
-        double *profile = goal->profile + 2 * i * CELLS;
+        double *profile = to->profile + 2 * i * CELLS;
         bf_bed_profile(bed, ions[i], profile, profile + CELLS);
     }
     const bf_cycle_result *cycle = &result->cycle;
@@ -57,27 +57,26 @@ static void note(const bf_bed *bed, const bf_steady_result *result, trace *goal)
         cycle->leakage_low_eq_per_m3, cycle->throughput_bed_volumes, cycle->water_bed_volumes,
         cycle->salt_kg_per_m3,        cycle->regeneration_s,         cycle->balance_error,
         result->capacity_error,       result->leakage_error,         (double)result->cycles};
-    memcpy(goal->figure, figures, sizeof figures);
+    memcpy(to->figure, figures, sizeof figures);
     for (size_t s = 0; s < cycle->step_count; s++) {
-        note_step(&cycle->step[s], goal->step[s]);
+        note_step(&cycle->step[s], to->step[s]);
     }
 }
 
 /* Runs in a thread, where no assertion may fail: it reports by status. */
 static void *work(void *argument)
 {
-    job *subject = argument;
+    job *of = argument;
     const bf_steady_spec spec = {
         .most_cycles = 4, .capacity_tolerance = 1e-8, .leakage_tolerance = 1e-8};
     bf_bed *bed = NULL;
     bf_steady_result result;
-    subject->status = bf_bed_create(&subject->spec, subject->selectivity, &bed, &subject->err);
-    if (subject->status == BF_OK) {
-        subject->status =
-            bf_steady_run(&subject->recipe, &subject->site, &spec, bed, &result, &subject->err);
+    of->status = bf_bed_create(&of->spec, of->selectivity, &bed, &of->err);
+    if (of->status == BF_OK) {
+        of->status = bf_steady_run(&of->recipe, &of->site, &spec, bed, &result, &of->err);
     }
-    if (subject->status == BF_OK) {
-        note(bed, &result, &subject->left);
+    if (of->status == BF_OK) {
+        note(bed, &result, &of->left);
     }
     bf_bed_free(bed);
     return NULL;

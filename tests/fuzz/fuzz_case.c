@@ -63,15 +63,14 @@ static void read_case(const char *text, size_t length)
 /* Of a bed of a litre, from 1 April 2021 on. */
 static void read_table(const char *text, size_t length)
 {
-    static bf_case subject = {
+    static bf_case of = {
         .campaign = {.is_stated = 1, .duration_days = 1000.0, .start = "2021-04-01"}};
-    subject.rating.bed = bf_bed_spec_default();
+    of.rating.bed = bf_bed_spec_default();
     bf_error err = {0};
     bf_notes *notes = NULL;
     bf_observations seen;
     demand(bf_notes_create(&notes, &err) == BF_OK);
-    bf_status status =
-        bf_observations_read_text(text, length, "fuzz", &subject, &seen, notes, &err);
+    bf_status status = bf_observations_read_text(text, length, "fuzz", &of, &seen, notes, &err);
     demand(status == BF_OK || status == BF_E_INPUT);
     demand((status == BF_OK) == (findings(notes) == 0));
     demand((status == BF_OK) == (seen.count > 0));

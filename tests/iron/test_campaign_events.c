@@ -126,18 +126,18 @@ START_TEST(acid_takes_iron_off_and_brine_the_acid)
     spec.cleaning.duration_s = 3600.0;
     const double enough = bf_cleaning_acid_kg_per_m3(BF_CLEANER_HYDROCHLORIC, 2000.0, 10.0);
     spec.cleaning.dose_kg_per_m3 = 2.0 * enough;
-    const bf_campaign_cycle choice = last_of(&spec);
+    const bf_campaign_cycle with = last_of(&spec);
     const double once = cycles[1].cleaned_kg_per_m3;
     printf("acid %.0f kg/m3: %.2f of 10 g/L off at once, %.3f left after 18 d; potential %.1f for "
            "%.1f eq/m3, salt of the cycle %.1f kg/m3\n",
-           spec.cleaning.dose_kg_per_m3, once, choice.bound_kg_per_m3, choice.potential_eq_per_m3,
+           spec.cleaning.dose_kg_per_m3, once, with.bound_kg_per_m3, with.potential_eq_per_m3,
            without.potential_eq_per_m3, cycles[1].salt_kg_per_m3);
     ck_assert(cycles[0].cleaned_kg_per_m3 == 0.0);
     ck_assert_double_gt(once, 5.0);
     ck_assert_double_le(once, spec.cleaning.dose_kg_per_m3 / 36.458 / 3.0 * 55.845);
-    ck_assert_double_gt(choice.potential_eq_per_m3, 1.02 * without.potential_eq_per_m3);
+    ck_assert_double_gt(with.potential_eq_per_m3, 1.02 * without.potential_eq_per_m3);
     assert_near(cycles[1].salt_kg_per_m3, 2.0 * cycles[0].salt_kg_per_m3, 1e-12);
-    ck_assert_double_lt(choice.hardness_mean_eq_per_m3, 2.0 * without.hardness_mean_eq_per_m3);
+    ck_assert_double_lt(with.hardness_mean_eq_per_m3, 2.0 * without.hardness_mean_eq_per_m3);
     spec.cleaning.dose_kg_per_m3 = 20.0; /* sites of the bed take 73 */
     (void)last_of(&spec);
     printf("acid 20 kg/m3: %.3f g/L off\n", cycles[1].cleaned_kg_per_m3);

@@ -23,7 +23,7 @@ static const double brine[BF_ION_COUNT] = {[BF_ION_NA] = 1830.0, [BF_ION_FE] = 1
 static const double resin[BF_ION_COUNT] = {
     [BF_ION_NA] = 0.4, [BF_ION_CA] = 0.4, [BF_ION_MG] = 0.16, [BF_ION_FE] = 0.04};
 
-static void open_rig(rig *product, const double *water, double oxygen_mol_per_m3)
+static void open_rig(rig *made, const double *water, double oxygen_mol_per_m3)
 {
     bf_error err = {0};
     bf_bed_spec spec = bf_bed_spec_default();
@@ -33,43 +33,42 @@ static void open_rig(rig *product, const double *water, double oxygen_mol_per_m3
                                        .ions = bf_ion_set_of(waters, 1),
                                        .temperature_K = spec.temperature_K};
     memcpy(equilibrium.constant, spec.resin.selectivity, sizeof equilibrium.constant);
-    *product = (rig){0};
-    assert_ok(bf_selectivity_create(&equilibrium, &product->selectivity, &err));
-    assert_ok(bf_bed_create(&spec, product->selectivity, &product->bed, &err));
-    assert_ok(bf_bed_fill(product->bed, resin, water, &err));
+    *made = (rig){0};
+    assert_ok(bf_selectivity_create(&equilibrium, &made->selectivity, &err));
+    assert_ok(bf_bed_create(&spec, made->selectivity, &made->bed, &err));
+    assert_ok(bf_bed_fill(made->bed, resin, water, &err));
     for (size_t k = 0; k < CELLS; k++) {
-        product->oxygen[k] = oxygen_mol_per_m3;
+        made->oxygen[k] = oxygen_mol_per_m3;
     }
-    product->deposits =
-        (bf__deposits){.loose = product->loose, .bound = product->bound, .cells = CELLS};
+    made->deposits = (bf__deposits){.loose = made->loose, .bound = made->bound, .cells = CELLS};
 }
 
-static void close_rig(rig *subject)
+static void close_rig(rig *of)
 {
-    bf_bed_free(subject->bed);
-    bf_selectivity_free(subject->selectivity);
+    bf_bed_free(of->bed);
+    bf_selectivity_free(of->selectivity);
 }
 
-static double on_resin(const rig *setup)
+static double on_resin(const rig *at)
 {
-    return 0.5 * 2000.0 * bf_bed_holding(setup->bed).resin_fraction[BF_ION_FE];
+    return 0.5 * 2000.0 * bf_bed_holding(at->bed).resin_fraction[BF_ION_FE];
 }
 
 /* Little time: iron ages by its own law, dissolved iron settles by that of free water. */
 START_TEST(with_oxygen_iron_ages_by_its_law)
 {
-    rig setup;
+    rig at;
     const double oxygen = 3.0 / BF_OXYGEN_G_PER_MOL;
-    open_rig(&setup, fresh, oxygen);
+    open_rig(&at, fresh, oxygen);
     const bf_iron_spec spec = bf_iron_spec_default();
     const bf__stagnation how = {.spec = &spec,
                                 .temperature_K = 285.15,
                                 .pH = 7.2,
                                 .duration_s = 600.0,
-                                .oxygen_mol_per_m3 = setup.oxygen,
+                                .oxygen_mol_per_m3 = at.oxygen,
                                 .dissolved_too = 1};
-    const double before = on_resin(&setup);
-    bf__iron_stagnate(&how, setup.bed, &setup.deposits);
+    const double before = on_resin(&at);
+    bf__iron_stagnate(&how, at.bed, &at.deposits);
     const double free =
         bf_iron_oxidation_per_s(&spec, 285.15, 7.2, bf_oxygen_pressure_Pa(oxygen, 285.15, 0.0));
     const double ageing =
@@ -81,32 +80,32 @@ START_TEST(with_oxygen_iron_ages_by_its_law)
     printf("%.2e of the exchanged, %.3f of the dissolved iron in 10 min; %.3f of the oxygen\n",
            aged / 40.0, settled / 0.019, used);
     ck_assert_double_lt(used, 0.2);
-    assert_near(before - on_resin(&setup), setup.bound[3], 1e-9);
-    assert_near(setup.bound[3], aged, 0.5 * used + 1e-3);
-    assert_near(setup.loose[3], settled, 0.5 * used + 1e-3);
-    close_rig(&setup);
+    assert_near(before - on_resin(&at), at.bound[3], 1e-9);
+    assert_near(at.bound[3], aged, 0.5 * used + 1e-3);
+    assert_near(at.loose[3], settled, 0.5 * used + 1e-3);
+    close_rig(&at);
 }
 END_TEST
 
 /* Much time: four of iron a mol of oxygen, not one more. */
 START_TEST(oxygen_that_stands_is_all_there_is)
 {
-    rig setup;
+    rig at;
     const double oxygen = 1.0 / BF_OXYGEN_G_PER_MOL;
-    open_rig(&setup, fresh, oxygen);
-    setup.oxygen[7] = 0.0;
+    open_rig(&at, fresh, oxygen);
+    at.oxygen[7] = 0.0;
     bf_iron_spec spec = bf_iron_spec_default();
     spec.binding_per_s = 0.0;
     const bf__stagnation how = {.spec = &spec,
                                 .temperature_K = 285.15,
                                 .pH = 8.2,
                                 .duration_s = 1e6,
-                                .oxygen_mol_per_m3 = setup.oxygen,
+                                .oxygen_mol_per_m3 = at.oxygen,
                                 .dissolved_too = 1};
-    bf__iron_stagnate(&how, setup.bed, &setup.deposits);
-    assert_near(setup.loose[3] + setup.bound[3], 4.0 * 0.38 * oxygen, 1e-9);
-    ck_assert(setup.loose[7] + setup.bound[7] == 0.0);
-    close_rig(&setup);
+    bf__iron_stagnate(&how, at.bed, &at.deposits);
+    assert_near(at.loose[3] + at.bound[3], 4.0 * 0.38 * oxygen, 1e-9);
+    ck_assert(at.loose[7] + at.bound[7] == 0.0);
+    close_rig(&at);
 }
 END_TEST
 
@@ -119,44 +118,44 @@ START_TEST(brine_fixes_iron_by_its_pH)
     } rows[] = {{5.0, 0.0, 5e-4}, {7.0, 0.004, 5e-4}, {7.5, 0.036, 5e-4}, {8.0, 0.31, 5e-3}};
     const bf_iron_spec spec = bf_iron_spec_default();
     for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
-        rig setup;
-        open_rig(&setup, brine, 0.0);
+        rig at;
+        open_rig(&at, brine, 0.0);
         bf__stagnation how = {.spec = &spec,
                               .temperature_K = 293.15,
                               .pH = rows[r].pH,
                               .duration_s = 3600.0,
                               .flowing_oxygen_mol_per_m3 = 5.0 / BF_OXYGEN_G_PER_MOL,
                               .flowing_oxygen_supply_mol_per_m3 = 1e3};
-        bf__iron_stagnate(&how, setup.bed, &setup.deposits);
-        printf("pH %.1f: %.4f of the exchanged iron\n", rows[r].pH, setup.bound[0] / 40.0);
-        assert_near_abs(setup.bound[0] / 40.0, rows[r].share, rows[r].rounding);
-        close_rig(&setup);
-        open_rig(&setup, brine, 0.0);
+        bf__iron_stagnate(&how, at.bed, &at.deposits);
+        printf("pH %.1f: %.4f of the exchanged iron\n", rows[r].pH, at.bound[0] / 40.0);
+        assert_near_abs(at.bound[0] / 40.0, rows[r].share, rows[r].rounding);
+        close_rig(&at);
+        open_rig(&at, brine, 0.0);
         how.flowing_oxygen_supply_mol_per_m3 = 1e-6;
-        bf__iron_stagnate(&how, setup.bed, &setup.deposits);
-        ck_assert_double_le(setup.bound[0], 4.0000001e-6);
-        close_rig(&setup);
+        bf__iron_stagnate(&how, at.bed, &at.deposits);
+        ck_assert_double_le(at.bound[0], 4.0000001e-6);
+        close_rig(&at);
     }
 }
 END_TEST
 
 START_TEST(loose_deposit_binds)
 {
-    rig setup;
-    open_rig(&setup, fresh, 0.0);
-    setup.loose[2] = 10.0;
+    rig at;
+    open_rig(&at, fresh, 0.0);
+    at.loose[2] = 10.0;
     const bf_iron_spec spec = bf_iron_spec_default();
     const bf__stagnation how = {.spec = &spec,
                                 .temperature_K = 285.15,
                                 .pH = 7.5,
                                 .duration_s = 4.0 * 86400.0,
-                                .oxygen_mol_per_m3 = setup.oxygen,
+                                .oxygen_mol_per_m3 = at.oxygen,
                                 .dissolved_too = 1};
-    bf__iron_stagnate(&how, setup.bed, &setup.deposits);
-    assert_near(setup.loose[2], 10.0 * exp(-0.2), 1e-12);
-    assert_near(setup.bound[2], 10.0 * (1.0 - exp(-0.2)), 1e-12);
-    ck_assert(setup.bound[3] == 0.0);
-    close_rig(&setup);
+    bf__iron_stagnate(&how, at.bed, &at.deposits);
+    assert_near(at.loose[2], 10.0 * exp(-0.2), 1e-12);
+    assert_near(at.bound[2], 10.0 * (1.0 - exp(-0.2)), 1e-12);
+    ck_assert(at.bound[3] == 0.0);
+    close_rig(&at);
 }
 END_TEST
 

@@ -256,15 +256,15 @@ START_TEST(a_rating_follows_its_constants)
                 {"diffusivity of Ca in the bead", 1, -1},
                 {"bead diameter", -1, 1}};
     for (size_t r = 0; r < COUNT(rows); r++) {
-        double offset[2][64];
+        double at[2][64];
         const size_t k = constant_named(rows[r].name);
         for (size_t i = 0; i < bf_uncertain_count(); i++) {
-            offset[0][i] = offset[1][i] = 0.5;
+            at[0][i] = at[1][i] = 0.5;
         }
-        offset[0][k] = 0.0;
-        offset[1][k] = 1.0;
-        bf_dose_point low = rate_by_hand(&rating, offset[0], 140.0);
-        bf_dose_point high = rate_by_hand(&rating, offset[1], 140.0);
+        at[0][k] = 0.0;
+        at[1][k] = 1.0;
+        bf_dose_point low = rate_by_hand(&rating, at[0], 140.0);
+        bf_dose_point high = rate_by_hand(&rating, at[1], 140.0);
         const double capacity =
             high.steady.cycle.capacity_eq_per_m3 - low.steady.cycle.capacity_eq_per_m3;
         const double leakage =

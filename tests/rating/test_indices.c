@@ -94,8 +94,7 @@ static double product(const double *x)
     return value;
 }
 
-static double indices_at_points(function *subject, size_t count, size_t dimensions,
-                                bf_sobol_index *out)
+static double indices_at_points(function *of, size_t count, size_t dimensions, bf_sobol_index *out)
 {
     bf_error err = {0};
     double explained;
@@ -103,7 +102,7 @@ static double indices_at_points(function *subject, size_t count, size_t dimensio
     double *value = malloc(count * sizeof *value);
     assert_ok(bf_sobol_points(count, dimensions, position, &err));
     for (size_t s = 0; s < count; s++) {
-        value[s] = subject(position + s * dimensions);
+        value[s] = of(position + s * dimensions);
     }
     assert_ok(bf_indices_of(position, value, count, dimensions, out, &explained, &err));
     ordered_and_whole(out, dimensions);

@@ -19,10 +19,10 @@ static bf_stagnation_point rate(const bf_rating_spec *spec, double bed_volumes, 
     return point;
 }
 
-static double capacity_of(const bf_stagnation_point *subject)
+static double capacity_of(const bf_stagnation_point *of)
 {
-    ck_assert_int_eq(subject->point.steady.cycle.outcome, BF_RATED);
-    return subject->point.steady.cycle.capacity_eq_per_m3;
+    ck_assert_int_eq(of->point.steady.cycle.outcome, BF_RATED);
+    return of->point.steady.cycle.capacity_eq_per_m3;
 }
 
 START_TEST(one_draw_is_the_plain_rating)

@@ -68,21 +68,21 @@ START_TEST(it_is_the_sum_of_its_parts)
 
     for (size_t d = 0; d < COUNT(doses); d++) {
         const bf_dose_point alone = rate_at(&rating, doses[d]);
-        const bf_tank_dose *subject = &study.dose[d];
-        const bf_cycle_result *cycle = &subject->point.steady.cycle;
+        const bf_tank_dose *of = &study.dose[d];
+        const bf_cycle_result *cycle = &of->point.steady.cycle;
         ck_assert_double_eq(cycle->capacity_eq_per_m3, alone.steady.cycle.capacity_eq_per_m3);
-        ck_assert_int_eq(subject->has_band != 0, d != 2);
+        ck_assert_int_eq(of->has_band != 0, d != 2);
         const double bed_m3 = bf_bed_volume_m3(&rating.bed);
-        assert_near(subject->tank.salt_kg, doses[d] * bed_m3, 1e-12);
-        assert_near(subject->run_s * 0.9e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
-        assert_near(subject->short_run_s * 2.1e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
+        assert_near(of->tank.salt_kg, doses[d] * bed_m3, 1e-12);
+        assert_near(of->run_s * 0.9e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
+        assert_near(of->short_run_s * 2.1e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
         /* Two waters mixed have the hardness that was wanted. */
-        assert_near(subject->blend_share * rating.water.hardness_eq_per_m3 +
-                        (1.0 - subject->blend_share) * cycle->leakage_mean_eq_per_m3,
+        assert_near(of->blend_share * rating.water.hardness_eq_per_m3 +
+                        (1.0 - of->blend_share) * cycle->leakage_mean_eq_per_m3,
                     1.37, 1e-12);
         /* Planned and simulated regeneration are one. */
-        assert_near(subject->sheet.regeneration_s, cycle->regeneration_s, 1e-6);
-        assert_near(subject->sheet.regeneration_m3, cycle->water_bed_volumes * bed_m3, 1e-6);
+        assert_near(of->sheet.regeneration_s, cycle->regeneration_s, 1e-6);
+        assert_near(of->sheet.regeneration_m3, cycle->water_bed_volumes * bed_m3, 1e-6);
     }
 
     bf_band *band = NULL;
@@ -104,16 +104,15 @@ START_TEST(it_is_the_sum_of_its_parts)
     }
     bf_band_free(band);
 
-    bf_rating_spec place = rating;
-    place.recipe.step[0].velocity_m_per_s = 2.1e-4 / bf_bed_area_m2(&rating.bed);
+    bf_rating_spec at = rating;
+    at.recipe.step[0].velocity_m_per_s = 2.1e-4 / bf_bed_area_m2(&rating.bed);
     ck_assert_double_eq(study.peak.steady.cycle.leakage_mean_eq_per_m3,
-                        rate_at(&place, doses[0]).steady.cycle.leakage_mean_eq_per_m3);
-    place.recipe.step[0].velocity_m_per_s =
-        study.sheet.rated_m3_per_s / bf_bed_area_m2(&rating.bed);
+                        rate_at(&at, doses[0]).steady.cycle.leakage_mean_eq_per_m3);
+    at.recipe.step[0].velocity_m_per_s = study.sheet.rated_m3_per_s / bf_bed_area_m2(&rating.bed);
     bf_first_minutes full;
     assert_ok(bf_first_minutes_rate(&rating, doses[1], study.sheet.rated_m3_per_s, &full, &err));
     ck_assert_double_eq(full.point.steady.cycle.leakage_mean_eq_per_m3,
-                        rate_at(&place, doses[1]).steady.cycle.leakage_mean_eq_per_m3);
+                        rate_at(&at, doses[1]).steady.cycle.leakage_mean_eq_per_m3);
     ck_assert_double_eq(study.full_flow.highest_eq_per_m3, full.highest_eq_per_m3);
     bf_criterion criteria[BF_CRITERIA];
     (void)bf_criteria_of(&rating, &study.sheet, &study.dose[1].point, 1, &full, criteria);
@@ -141,13 +140,13 @@ START_TEST(between_doses_the_band_goes_in_proportion)
     double high;
     static bf_tank_dose dose[3];
     bf_tank_study study = {.dose = dose, .count = 3, .least = 2, .middle = 0, .most = 1};
-    const double place[3] = {100.0, 200.0, 50.0};
+    const double at[3] = {100.0, 200.0, 50.0};
     for (size_t d = 0; d < 3; d++) {
-        dose[d].point.dose_kg_per_m3 = place[d];
-        dose[d].point.steady.cycle.capacity_eq_per_m3 = 10.0 * place[d];
+        dose[d].point.dose_kg_per_m3 = at[d];
+        dose[d].point.steady.cycle.capacity_eq_per_m3 = 10.0 * at[d];
         dose[d].has_band = 1;
-        dose[d].span[BF_BAND_CAPACITY].low = 10.0 * place[d] * (0.8 + 0.0005 * place[d]);
-        dose[d].span[BF_BAND_CAPACITY].high = 10.0 * place[d] * (1.2 - 0.0005 * place[d]);
+        dose[d].span[BF_BAND_CAPACITY].low = 10.0 * at[d] * (0.8 + 0.0005 * at[d]);
+        dose[d].span[BF_BAND_CAPACITY].high = 10.0 * at[d] * (1.2 - 0.0005 * at[d]);
     }
     ck_assert(bf_tank_study_span(&study, 75.0, 700.0, &low, &high));
     assert_near(low, 700.0 * 0.8375, 1e-12);

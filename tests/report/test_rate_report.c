@@ -154,11 +154,11 @@ static size_t line_with(const page *p, const char *beginning)
 /* The rows behind the header, cut into fields. */
 static size_t rows_of(page *p, char *fields[][FIELDS])
 {
-    size_t place = line_with(p, header);
-    ck_assert_uint_lt(place, p->count);
-    ck_assert_str_eq(p->lines[place], header);
+    size_t at = line_with(p, header);
+    ck_assert_uint_lt(at, p->count);
+    ck_assert_str_eq(p->lines[at], header);
     size_t rows = 0;
-    for (size_t i = place + 1; i < p->count; i++, rows++) {
+    for (size_t i = at + 1; i < p->count; i++, rows++) {
         size_t f = 0;
         for (char *field = p->lines[i]; field != NULL; f++) {
             ck_assert_uint_lt(f, FIELDS);
@@ -187,8 +187,8 @@ START_TEST(csv_is_comments_one_header_and_rows)
     page_begin(&p);
     page_print(&p, 1, BF_UNITS_US);
     ck_assert_str_eq(p.lines[0], "# Two lines, with a comma, and \"quotes\"");
-    size_t place = line_with(&p, header);
-    for (size_t i = 0; i < place; i++) {
+    size_t at = line_with(&p, header);
+    for (size_t i = 0; i < at; i++) {
         ck_assert_msg(strncmp(p.lines[i], "# ", 2) == 0, "%s", p.lines[i]);
     }
     char *fields[5][FIELDS];
@@ -341,14 +341,14 @@ START_TEST(heads_carry_units)
     for (int system = 0; system < 2; system++) {
         page_print(&p, 0, (bf_unit_system)system);
         ck_assert_str_eq(p.lines[0], "Two lines, with a comma, and \"quotes\"");
-        size_t place =
+        size_t at =
             line_with(&p, "   salt capacity per salt leak mean  first lowest     run   water");
-        ck_assert_uint_lt(place + 2, p.count);
-        ck_assert_int_eq(strncmp(p.lines[place + 1], units[system], strlen(units[system])), 0);
-        ck_assert_uint_eq(strspn(p.lines[place + 2], "-"), strlen(p.lines[place + 2]));
+        ck_assert_uint_lt(at + 2, p.count);
+        ck_assert_int_eq(strncmp(p.lines[at + 1], units[system], strlen(units[system])), 0);
+        ck_assert_uint_eq(strspn(p.lines[at + 2], "-"), strlen(p.lines[at + 2]));
         /* Every unit stands under its name: both lines end where a column ends. */
-        ck_assert_uint_eq(strlen(p.lines[place]), strlen(p.lines[place + 1]));
-        ck_assert_uint_eq(strlen(p.lines[place]), strlen(p.lines[place + 2]));
+        ck_assert_uint_eq(strlen(p.lines[at]), strlen(p.lines[at + 1]));
+        ck_assert_uint_eq(strlen(p.lines[at]), strlen(p.lines[at + 2]));
     }
     page_end(&p);
 }
@@ -359,9 +359,9 @@ enum { COLUMNS = 10 };
 /* Row r of the table as numbers; how many there are, with the words behind them. */
 static size_t numbers_in_row(const page *p, size_t r, double numbers[COLUMNS], const char **words)
 {
-    size_t place = line_with(p, "-----") + 1 + r;
-    ck_assert_uint_lt(place, p->count);
-    const char *text = p->lines[place];
+    size_t at = line_with(p, "-----") + 1 + r;
+    ck_assert_uint_lt(at, p->count);
+    const char *text = p->lines[at];
     size_t count = 0;
     while (count < COLUMNS) {
         char *end;

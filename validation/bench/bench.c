@@ -163,8 +163,8 @@ static double curve_error(const curve *way, const curve *reference)
     double end = reference->bed_volumes[reference->count - 1];
     double top = reference->hardness[reference->count - 1];
     for (int place = 1; place < PLACES; place++) {
-        double point = end * (double)place / (double)PLACES;
-        worst = fmax(worst, fabs(read_curve(way, point) - read_curve(reference, point)) / top);
+        double at = end * (double)place / (double)PLACES;
+        worst = fmax(worst, fabs(read_curve(way, at) - read_curve(reference, at)) / top);
     }
     return worst;
 }

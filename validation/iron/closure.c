@@ -83,7 +83,7 @@ static double total(const double *per_ion)
 enum { SOURCE_CELLS = 20 };
 
 /* 150 bed volumes of 2.8 mg/L of Fe and 0.4 mg/L of floc at pH 7.9 with 3 mg/L of oxygen. */
-static bf_status serve(double tolerance, service *subject, bf_error *err)
+static bf_status serve(double tolerance, service *of, bf_error *err)
 {
     const double passed = 150.0;
     double room[SOURCE_CELLS];
@@ -125,17 +125,16 @@ static bf_status serve(double tolerance, service *subject, bf_error *err)
     spec.source_count = 1;
     TRY(bf_bed_create(&spec, selectivity, &bed, err));
     TRY(bf_bed_run(bed, &flow, &passage, err));
-    subject->oxidised =
+    of->oxidised =
         mean_local(bed, BF_IRON_LOOSE, room) + mean_local(bed, BF_IRON_BOUND, room) +
         mean_local(bed, BF_IRON_SUSPENDED_OUT, room) -
         passed * water.colloidal_iron_g_per_m3 / bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
-    subject->lost_iron = 0.5 * (passage.in_eq_per_m3[BF_ION_FE] - passage.out_eq_per_m3[BF_ION_FE] -
-                                passage.stored_eq_per_m3[BF_ION_FE]);
-    subject->lost_charge = total(passage.in_eq_per_m3) - total(passage.out_eq_per_m3) -
-                           total(passage.stored_eq_per_m3);
-    subject->used_oxygen =
-        passed * water.oxygen_mol_per_m3 - mean_local(bed, BF_IRON_OXYGEN_OUT, room);
-    subject->used_alkalinity =
+    of->lost_iron = 0.5 * (passage.in_eq_per_m3[BF_ION_FE] - passage.out_eq_per_m3[BF_ION_FE] -
+                           passage.stored_eq_per_m3[BF_ION_FE]);
+    of->lost_charge = total(passage.in_eq_per_m3) - total(passage.out_eq_per_m3) -
+                      total(passage.stored_eq_per_m3);
+    of->used_oxygen = passed * water.oxygen_mol_per_m3 - mean_local(bed, BF_IRON_OXYGEN_OUT, room);
+    of->used_alkalinity =
         passed * water.alkalinity_eq_per_m3 - mean_local(bed, BF_IRON_ALKALINITY_OUT, room);
 done:
     bf_bed_free(bed);
@@ -148,29 +147,29 @@ done:
  * oxygen and alkalinity per mole that oxidised; 2: those in the printed figures. */
 static bf_status source_closes(int variant, outcome *out, bf_error *err)
 {
-    static service subject;
+    static service of;
     static int done_before;
     const double fe = bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
     const double came = 150.0 * (0.05 + 0.4 / fe);
     bf_status status = BF_OK;
     if (!done_before) {
-        TRY(serve(1e-9, &subject, err));
+        TRY(serve(1e-9, &of, err));
         done_before = 1;
     }
     if (variant == 0) {
-        outcome_add(out, 0.0, (subject.lost_iron - subject.oxidised) / came, 0.0);
-        outcome_add(out, 1.0, (0.5 * subject.lost_charge - subject.oxidised) / came, 0.0);
+        outcome_add(out, 0.0, (of.lost_iron - of.oxidised) / came, 0.0);
+        outcome_add(out, 1.0, (0.5 * of.lost_charge - of.oxidised) / came, 0.0);
     } else if (variant == 1) {
-        outcome_add(out, 0.0, subject.used_oxygen / subject.oxidised, 0.25);
-        outcome_add(out, 1.0, subject.used_alkalinity / subject.oxidised, 2.0);
+        outcome_add(out, 0.0, of.used_oxygen / of.oxidised, 0.25);
+        outcome_add(out, 1.0, of.used_alkalinity / of.oxidised, 2.0);
     } else {
         trial_add(out, "oxygen per iron in a bed", "0.1432 to 0.1434", "mg/mg",
-                  subject.used_oxygen * BF_OXYGEN_G_PER_MOL / (subject.oxidised * fe));
+                  of.used_oxygen * BF_OXYGEN_G_PER_MOL / (of.oxidised * fe));
         trial_add(out, "alkalinity per iron in a bed", "1.78 to 1.80", "mg CaCO3/mg",
-                  subject.used_alkalinity * BF_G_CACO3_PER_EQ / (subject.oxidised * fe));
+                  of.used_alkalinity * BF_G_CACO3_PER_EQ / (of.oxidised * fe));
     }
-    (void)snprintf(out->note, sizeof out->note, "%.3f of %.3f mol/m3 of iron oxidised",
-                   subject.oxidised, came);
+    (void)snprintf(out->note, sizeof out->note, "%.3f of %.3f mol/m3 of iron oxidised", of.oxidised,
+                   came);
 done:
     return status;
 }
@@ -252,14 +251,14 @@ done:
 
 static bf_status without_iron(int variant, outcome *out, bf_error *err)
 {
-    static source subject; /* too large for the stack */
+    static source of; /* too large for the stack */
     bf_rating_spec rating;
     bf_status status = BF_OK;
     (void)variant;
-    TRY(source_read("resin_bulletin", &subject, err));
-    TRY(source_rating(subject.case_text, &rating, err));
-    for (size_t row = 0; (row = source_next(&subject, "capacity", row)) > 0;) {
-        TRY(same_at_dose(&rating, source_number(&subject, row, "dose_lb_per_ft3"), out, err));
+    TRY(source_read("resin_bulletin", &of, err));
+    TRY(source_rating(of.case_text, &rating, err));
+    for (size_t row = 0; (row = source_next(&of, "capacity", row)) > 0;) {
+        TRY(same_at_dose(&rating, source_number(&of, row, "dose_lb_per_ft3"), out, err));
     }
 done:
     return status;

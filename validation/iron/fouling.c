@@ -19,16 +19,16 @@ enum { SALT_DOSES = 3 };
 /* A year at 6, 10 and 15 lb/ft3, run once for the rows that look at it. */
 static bf_status year_of_salt(const bf_campaign_cycle **out, bf_error *err)
 {
-    static bf_campaign_cycle record[SALT_DOSES];
+    static bf_campaign_cycle kept[SALT_DOSES];
     static size_t done_before;
     const double pounds[SALT_DOSES] = {6.0, 10.0, 15.0};
     bf_status status = BF_OK;
-    *out = record;
+    *out = kept;
     for (; done_before < SALT_DOSES; done_before++) {
         bf_campaign_spec spec;
         TRY(trial_spec(pounds[done_before], &spec, err));
         spec.cycles = 120;
-        TRY(trial_last(&spec, &record[done_before], err));
+        TRY(trial_last(&spec, &kept[done_before], err));
     }
 done:
     return status;
@@ -37,29 +37,29 @@ done:
 /* variant 0: heel, 1: growth, 2: what more than 10 lb gains. */
 static bf_status salt(int variant, outcome *out, bf_error *err)
 {
-    const bf_campaign_cycle *place;
-    bf_status status = year_of_salt(&place, err);
+    const bf_campaign_cycle *at;
+    bf_status status = year_of_salt(&at, err);
     if (status != BF_OK) {
         return status;
     }
     if (variant == 0) {
         trial_add(out, "heel at 6 over 10 lb/ft3", ">= 2", "-",
-                  place[0].iron_heel_eq_per_m3 / place[1].iron_heel_eq_per_m3);
+                  at[0].iron_heel_eq_per_m3 / at[1].iron_heel_eq_per_m3);
     } else if (variant == 1) {
         trial_add(out, "growth at 6 over 10 lb/ft3", "1.15 to 1.6", "-",
-                  place[0].bound_kg_per_m3 / place[1].bound_kg_per_m3);
+                  at[0].bound_kg_per_m3 / at[1].bound_kg_per_m3);
     } else {
         trial_add(out, "15 under 10 lb/ft3", "<= 20", "%",
-                  100.0 * (1.0 - place[2].bound_kg_per_m3 / place[1].bound_kg_per_m3));
+                  100.0 * (1.0 - at[2].bound_kg_per_m3 / at[1].bound_kg_per_m3));
         trial_add(out, "growth at 15 over 10 lb/ft3", "<= 1", "-",
-                  trial_ratio(place[2].bound_kg_per_m3, place[1].bound_kg_per_m3));
+                  trial_ratio(at[2].bound_kg_per_m3, at[1].bound_kg_per_m3));
     }
     (void)snprintf(out->note, sizeof out->note,
                    "bound iron %.4g %.4g %.4g g/L and heel %.4g %.4g %.4g eq/m3 after %.4g d at 6 "
                    "10 15 lb/ft3",
-                   place[0].bound_kg_per_m3, place[1].bound_kg_per_m3, place[2].bound_kg_per_m3,
-                   place[0].iron_heel_eq_per_m3, place[1].iron_heel_eq_per_m3,
-                   place[2].iron_heel_eq_per_m3, place[0].day);
+                   at[0].bound_kg_per_m3, at[1].bound_kg_per_m3, at[2].bound_kg_per_m3,
+                   at[0].iron_heel_eq_per_m3, at[1].iron_heel_eq_per_m3, at[2].iron_heel_eq_per_m3,
+                   at[0].day);
     return BF_OK;
 }
 
@@ -156,21 +156,21 @@ enum { TEN_YEARS = 1218, FIVE_YEARS = 609, POTENTIAL_EVERY = 29 }; /* cycles of 
 /* Ten years with no care, every cycle simulated; run once for the rows that look at it. */
 static bf_status no_care(const bf_campaign_cycle **out, bf_error *err)
 {
-    static bf_campaign_cycle *record; /* until the program ends */
+    static bf_campaign_cycle *kept; /* until the program ends */
     bf_status status = BF_OK;
-    if (record == NULL) {
+    if (kept == NULL) {
         bf_campaign_spec spec;
         TRY(trial_spec(10.0, &spec, err));
         spec.cycles = TEN_YEARS;
         spec.potential_every = POTENTIAL_EVERY;
-        TRY(trial_run(&spec, &record, err));
+        TRY(trial_run(&spec, &kept, err));
     }
 done:
     if (status != BF_OK) {
-        free(record);
-        record = NULL;
+        free(kept);
+        kept = NULL;
     }
-    *out = record;
+    *out = kept;
     return status;
 }
 
@@ -266,7 +266,7 @@ static void both_asked(const bf_campaign_cycle *a, const bf_campaign_cycle *b, s
 /* variant 0: loss, 1: iron at once. */
 static bf_status cleaned(int variant, outcome *out, bf_error *err)
 {
-    static bf_campaign_cycle *record; /* until the program ends */
+    static bf_campaign_cycle *kept; /* until the program ends */
     const bf_campaign_cycle *left;
     bf_campaign_spec spec;
     size_t first;
@@ -277,25 +277,25 @@ static bf_status cleaned(int variant, outcome *out, bf_error *err)
     spec.potential_every = POTENTIAL_EVERY;
     spec.cleaning.every_days = 182.0;
     TRY(no_care(&left, err));
-    if (record == NULL) {
-        TRY(trial_run(&spec, &record, err));
+    if (kept == NULL) {
+        TRY(trial_run(&spec, &kept, err));
     }
     double most = 0.0;
     size_t times = 0;
     for (size_t k = 0; k < FIVE_YEARS; k++) {
-        most = fmax(most, record[k].cleaned_kg_per_m3);
-        times += record[k].cleaned_kg_per_m3 > 0.0;
+        most = fmax(most, kept[k].cleaned_kg_per_m3);
+        times += kept[k].cleaned_kg_per_m3 > 0.0;
     }
-    both_asked(left, record, &first, &last);
+    both_asked(left, kept, &first, &last);
     if (last == FIVE_YEARS) {
         TRY(bf_error_set(err, BF_E_RANGE, "cleaned", "no two potentials of both beds"));
     }
     if (variant == 0) {
         trial_add(out, "sites lost over those without cleaning", "<= 0.5", "-",
-                  (2000.0 - record[FIVE_YEARS - 1].total_capacity_eq_per_m3) /
+                  (2000.0 - kept[FIVE_YEARS - 1].total_capacity_eq_per_m3) /
                       (2000.0 - left[FIVE_YEARS - 1].total_capacity_eq_per_m3));
         trial_add(out, "hardness to 1 gpg lost over that", "<= 0.5", "-",
-                  (record[first].potential_eq_per_m3 - record[last].potential_eq_per_m3) /
+                  (kept[first].potential_eq_per_m3 - kept[last].potential_eq_per_m3) /
                       (left[first].potential_eq_per_m3 - left[last].potential_eq_per_m3));
     } else {
         trial_add(out, "most iron taken off at once", "<= 2.57", "g/L",
@@ -304,8 +304,8 @@ static bf_status cleaned(int variant, outcome *out, bf_error *err)
     (void)snprintf(out->note, sizeof out->note, "cleaned %zu times in five years", times);
 done:
     if (status != BF_OK) {
-        free(record);
-        record = NULL;
+        free(kept);
+        kept = NULL;
     }
     return status;
 }
@@ -446,18 +446,18 @@ done:
 /* Run once for both rows. variant 0: lives, 1: the half of them. */
 static bf_status chlorine(int variant, outcome *out, bf_error *err)
 {
-    static double place[3];
+    static double at[3];
     static size_t done_before;
     const double mg_per_L[] = {0.5, 1.0, 2.0};
     bf_status status = BF_OK;
     for (; done_before < 3; done_before++) {
-        TRY(life(mg_per_L[done_before], &place[done_before], err));
+        TRY(life(mg_per_L[done_before], &at[done_before], err));
     }
     if (variant == 0) {
-        trial_add(out, "life at 0.5 mg/L", "10 to 15", "years", place[0]);
-        trial_add(out, "life at 1 mg/L", "10 to 15", "years", place[1]);
+        trial_add(out, "life at 0.5 mg/L", "10 to 15", "years", at[0]);
+        trial_add(out, "life at 1 mg/L", "10 to 15", "years", at[1]);
     } else {
-        trial_add(out, "life at 2 over 1 mg/L", "0.5", "-", place[2] / place[1]);
+        trial_add(out, "life at 2 over 1 mg/L", "0.5", "-", at[2] / at[1]);
     }
 done:
     return status;

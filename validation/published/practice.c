@@ -28,7 +28,7 @@ static double have(const char *what, const bf_rating_spec *rating, const bf_dedu
     const struct {
         const char *what;
         double value;
-    } facts[] = {{"brine strength", 100.0 * brine->mass_fraction},
+    } known[] = {{"brine strength", 100.0 * brine->mass_fraction},
                  {"brine flow", BF_S_PER_H * brine->velocity_m_per_s / rating->bed.depth_m},
                  {"slow rinse", slow->bed_volumes},
                  {"fast rinse", fast->bed_volumes},
@@ -43,10 +43,10 @@ static double have(const char *what, const bf_rating_spec *rating, const bf_dedu
                  {"brine contact at 7.5 lb/ft3", 7.5 * deduced->brine_s_per_kg_per_m3},
                  {"brine contact at 10 lb/ft3", 10.0 * deduced->brine_s_per_kg_per_m3},
                  {"brine contact at 15 lb/ft3", 15.0 * deduced->brine_s_per_kg_per_m3}};
-    for (size_t k = 0; k < sizeof facts / sizeof *facts; k++) {
-        if (strcmp(facts[k].what, what) == 0) {
+    for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
+        if (strcmp(known[k].what, what) == 0) {
             int contact = strncmp(what, "brine contact", 13) == 0; /* per lb/ft3 so far, in s */
-            return facts[k].value * (contact ? BF_KG_PER_M3_PER_LB_PER_FT3 / BF_S_PER_MIN : 1.0);
+            return known[k].value * (contact ? BF_KG_PER_M3_PER_LB_PER_FT3 / BF_S_PER_MIN : 1.0);
         }
     }
     return (double)NAN;

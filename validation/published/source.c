@@ -112,7 +112,7 @@ static const struct {
 static bf_status change_one(char text[SOURCE_TEXT], const char *key, const char *value,
                             bf_error *err)
 {
-    char product[SOURCE_TEXT];
+    char made[SOURCE_TEXT];
     size_t used = 0;
     const char *section = NULL;
     char head[64];
@@ -133,22 +133,21 @@ static bf_status change_one(char text[SOURCE_TEXT], const char *key, const char 
         int is_head = strncmp(line, head, strlen(head)) == 0;
         inside = *line == ' ' || *line == '\n' ? inside : is_head;
         int replaced = inside && strncmp(line, start, strlen(start)) == 0;
-        if (used + length + strlen(value) + sizeof start + 8 > sizeof product) {
+        if (used + length + strlen(value) + sizeof start + 8 > sizeof made) {
             return bf_error_set(err, BF_E_INPUT, key, "the case is too long");
         }
         if (!replaced) {
-            memcpy(product + used, line, length);
+            memcpy(made + used, line, length);
             used += length;
         }
         if (is_head) {
-            used +=
-                (size_t)snprintf(product + used, sizeof product - used, "%s %s\n", start, value);
+            used += (size_t)snprintf(made + used, sizeof made - used, "%s %s\n", start, value);
             done = 1;
         }
         line += length;
     }
-    product[used] = '\0';
-    memcpy(text, product, used + 1);
+    made[used] = '\0';
+    memcpy(text, made, used + 1);
     return done ? BF_OK : bf_error_set(err, BF_E_INPUT, key, "the case has no section %s", section);
 }
 

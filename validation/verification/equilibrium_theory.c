@@ -22,12 +22,12 @@ static bf_status shock(int variant, outcome *out, bf_error *err)
 {
     const double x = 0.01 * variant;
     const double l = selectivity_N * capacity_eq_per_m3 / 10.0;
-    const double point = void_fraction + capacity_eq_per_m3 / 10.0 * closed_mass_action(l, x) / x;
+    const double at = void_fraction + capacity_eq_per_m3 / 10.0 * closed_mass_action(l, x) / x;
     const double sodium[BF_ION_COUNT] = {[BF_ION_NA] = 10.0};
     bf_status status = BF_OK;
     rig bed = {0};
     outcome_spot(out, closed_mass_action(l, 0.8), 0.99024, 6e-6);
-    outcome_spot(out, point, variant == 100 ? 200.38 : 247.94, 6e-3);
+    outcome_spot(out, at, variant == 100 ? 200.38 : 247.94, 6e-3);
     for (size_t g = 0; g < GRIDS; g++) {
         bf_passage passage;
         bf_selectivity_spec law =
@@ -42,9 +42,9 @@ static bf_status shock(int variant, outcome *out, bf_error *err)
         TRY(bf_bed_fill(bed.bed, NULL, sodium, err));
         TRY(bf_bed_run(bed.bed, &flow, &passage, err));
         double seen = passage.reached_end_hardness ? passage.bed_volumes : (double)NAN;
-        outcome_add_grid(out, (double)cells[g], fabs(seen / point - 1.0));
+        outcome_add_grid(out, (double)cells[g], fabs(seen / at - 1.0));
         if (g + 1 == GRIDS) {
-            outcome_add(out, x, seen, point);
+            outcome_add(out, x, seen, at);
         }
         rig_free(&bed);
     }
@@ -54,7 +54,7 @@ done:
 }
 
 typedef struct crossings {
-    double point[LEVELS], share, bed_volumes, normality;
+    double at[LEVELS], share, bed_volumes, normality;
 } crossings;
 
 static double level_of(size_t i)
@@ -68,9 +68,9 @@ static void note_crossings(void *context, const bf_moment *moment)
     double share = moment->hardness_eq_per_m3 / seen->normality;
     for (size_t i = 0; i < LEVELS; i++) {
         if (seen->share >= level_of(i) && share < level_of(i)) {
-            seen->point[i] = seen->bed_volumes + (moment->bed_volumes - seen->bed_volumes) *
-                                                     (seen->share - level_of(i)) /
-                                                     (seen->share - share);
+            seen->at[i] = seen->bed_volumes + (moment->bed_volumes - seen->bed_volumes) *
+                                                  (seen->share - level_of(i)) /
+                                                  (seen->share - share);
         }
     }
     seen->share = share;
@@ -88,9 +88,8 @@ static void spot_waves(outcome *out)
         double ratio = capacity_eq_per_m3 / rows[r][0];
         for (size_t k = 1; k < 4; k++) {
             double x = 1.0 - 0.25 * (double)k;
-            double point =
-                void_fraction + ratio * closed_mass_action_slope(selectivity_N * ratio, x);
-            outcome_spot(out, point, rows[r][k], 6e-4);
+            double at = void_fraction + ratio * closed_mass_action_slope(selectivity_N * ratio, x);
+            outcome_spot(out, at, rows[r][k], 6e-4);
         }
     }
 }
@@ -119,7 +118,7 @@ static bf_status wave(int variant, outcome *out, bf_error *err)
         flow.observe = note_crossings;
         flow.context = &seen;
         for (size_t i = 0; i < LEVELS; i++) {
-            seen.point[i] = (double)NAN;
+            seen.at[i] = (double)NAN;
         }
         TRY(rig_build(&law, &spec, &bed, err));
         TRY(bf_bed_fill(bed.bed, resin, water, err));
@@ -127,10 +126,10 @@ static bf_status wave(int variant, outcome *out, bf_error *err)
         double sum = 0.0;
         for (size_t i = 0; i < LEVELS; i++) {
             double slope = closed_mass_action_slope(selectivity_N * ratio, level_of(i));
-            double point = void_fraction + ratio * slope;
-            sum += pow(seen.point[i] / point - 1.0, 2.0);
+            double at = void_fraction + ratio * slope;
+            sum += pow(seen.at[i] / at - 1.0, 2.0);
             if (g + 1 == GRIDS) {
-                outcome_add(out, level_of(i), seen.point[i], point);
+                outcome_add(out, level_of(i), seen.at[i], at);
             }
         }
         outcome_add_grid(out, (double)cells[g], sqrt(sum / LEVELS));

@@ -173,8 +173,8 @@ static bf_status course(int counter, outcome *out, bf_error *err)
     TRY(settle("10 lb/ft3", counter, 10.0, &result, fine, err));
     double last = 0.9 * fine->bed_volumes[fine->count - 1];
     for (int k = 1; k <= 60; k++) {
-        double point = last * k / 60.0;
-        outcome_add(out, point, read_off(usual, point), read_off(fine, point));
+        double at = last * k / 60.0;
+        outcome_add(out, at, read_off(usual, at), read_off(fine, at));
     }
 done:
     free(usual);

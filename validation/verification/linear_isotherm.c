@@ -117,7 +117,7 @@ static bf_status film(int units, outcome *out, bf_error *err)
  * times .5 .75 1 1.25 1.5 2. */
 static void spot_rosen(outcome *out)
 {
-    const double point[6] = {0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
+    const double at[6] = {0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
     const struct {
         double nu, x, u[6];
     } rows[] = {{0.0, 5, {.01557798, .1919636, .5405694, .8191603, .9473928, .9977329}},
@@ -126,7 +126,7 @@ static void spot_rosen(outcome *out)
                 {0.1, 20, {2.78088e-4, .06496036, .5205979, .9189530, .9952835, .9999986}}};
     for (size_t r = 0; r < 4; r++) {
         for (size_t k = 0; k < 6; k++) {
-            double y = point[k] * rows[r].x / 1.5;
+            double y = at[k] * rows[r].x / 1.5;
             outcome_spot(out, closed_rosen(rows[r].nu, rows[r].x, y), rows[r].u[k], 6e-8);
         }
     }

@@ -35,12 +35,12 @@ static const double peclet = 10.0;
 static const double duration_s = 60.0;
 static const double film_m_per_s = 1e-5;
 
-typedef struct product {
+typedef struct made {
     const bf_selectivity *selectivity;
     bf_bed_spec spec;
     bf_direction way;
     double velocity_m_per_s; /* superficial */
-} product;
+} made;
 
 typedef struct shape {
     double value, first, second; /* of f, by depth of flow */
@@ -48,7 +48,7 @@ typedef struct shape {
     double now, rate;            /* A and dA/dt */
 } shape;
 
-static shape shape_at(const product *solution, double depth_m, double time_s)
+static shape shape_at(const made *solution, double depth_m, double time_s)
 {
     const double length = solution->spec.depth_m;
     const double w = 2.0 / duration_s;
@@ -78,22 +78,22 @@ static void face_flux(const double *inner, const double *outer, double *flux)
 {
     double pull = 0.0;
     double mobility = 0.0;
-    double received[IONS + 1];
+    double in[IONS + 1];
     double out[IONS + 1];
-    received[IONS] = out[IONS] = 1.0;
+    in[IONS] = out[IONS] = 1.0;
     for (size_t i = 0; i < IONS; i++) {
-        received[i] = inner[i];
+        in[i] = inner[i];
         out[i] = outer[i];
-        received[IONS] -= inner[i];
+        in[IONS] -= inner[i];
         out[IONS] -= outer[i];
     }
     for (size_t i = 0; i <= IONS; i++) {
-        pull -= diffusivity[i] * (out[i] - received[i]);
-        mobility += charge[i] * diffusivity[i] * 0.5 * (received[i] + out[i]);
+        pull -= diffusivity[i] * (out[i] - in[i]);
+        mobility += charge[i] * diffusivity[i] * 0.5 * (in[i] + out[i]);
     }
     for (size_t i = 0; i < IONS; i++) {
-        flux[i] = diffusivity[i] * (out[i] - received[i] +
-                                    charge[i] * 0.5 * (received[i] + out[i]) * pull / mobility);
+        flux[i] = diffusivity[i] *
+                  (out[i] - in[i] + charge[i] * 0.5 * (in[i] + out[i]) * pull / mobility);
     }
 }
 
@@ -110,7 +110,7 @@ static double face_weight(size_t m, double radius)
 
 static int force(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
 {
-    const product *solution = context;
+    const made *solution = context;
     const bf_bed_spec *spec = &solution->spec;
     const double v = solution->velocity_m_per_s / spec->resin.void_fraction;
     const double d = spec->dispersion_m2_per_s;
@@ -171,7 +171,7 @@ static bf_status run_forced(bf_direction way, size_t cells, double tolerance, pr
         .ions = {.count = IONS, .ion = {ions[0], ions[1], ions[2]}},
         .constant = {[BF_ION_CA] = 2.6, [BF_ION_MG] = 1.7, [BF_ION_K] = 1.46},
         .total_capacity_eq_per_m3 = 2000.0};
-    product forced = {.spec = rig_bed_spec(BF_RATE_FILM_AND_BEAD, cells, SHELLS), .way = way};
+    made forced = {.spec = rig_bed_spec(BF_RATE_FILM_AND_BEAD, cells, SHELLS), .way = way};
     bf_bed_spec *spec = &forced.spec;
     bf_source source = {.name = "manufactured", .context = &forced, .rate = force};
     double resin[BF_ION_COUNT] = {0};

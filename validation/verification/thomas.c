@@ -73,7 +73,7 @@ static void note_grid(outcome *out, size_t cells, int finest, const double *resp
 /* Thomas 1944, exit at throughputs .5 .75 1 1.25 1.5, eight digits. */
 static void spot_thomas(outcome *out)
 {
-    const double point[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
+    const double at[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
     const struct {
         double r, units, exit[5];
     } rows[] = {{0.25, 10, {.02007810, .12989125, .50265941, .87079260, .97827140}},
@@ -86,7 +86,7 @@ static void spot_thomas(outcome *out)
                 {2, 20, {.20714317, .42824550, .59605533, .71840167, .80862845}}};
     for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
         for (size_t k = 0; k < 5; k++) {
-            outcome_spot(out, closed_thomas(rows[r].r, rows[r].units, point[k]), rows[r].exit[k],
+            outcome_spot(out, closed_thomas(rows[r].r, rows[r].units, at[k]), rows[r].exit[k],
                          6e-9);
         }
     }
@@ -196,13 +196,13 @@ static bf_status full_model(int variant, outcome *out, bf_error *err)
     const size_t shells[GRIDS] = {2, 4, 8, 16};
     const double x = 10.0;
     const double nu = 0.1;
-    const double point[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
+    const double at[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
     const double table[5] = {.00823096, .1511141, .5291770, .8469173, .9691717}; /* Rosen 1954 */
     bf_status status = BF_OK;
     double exact[TIMES];
     (void)variant;
     for (size_t k = 0; k < 5; k++) {
-        outcome_spot(out, closed_rosen(nu, x, point[k] * x / 1.5), table[k], 6e-8);
+        outcome_spot(out, closed_rosen(nu, x, at[k] * x / 1.5), table[k], 6e-8);
     }
     for (size_t i = 0; i < TIMES; i++) {
         exact[i] = closed_rosen(nu, x, throughput_of(i) * x / 1.5);

@@ -66,11 +66,11 @@ static int equilibrate(const bf_selectivity *law, cell *box)
         for (int k = 0; k < 2; k++) {
             double moved[2] = {y[0], y[1]};
             double pore[2];
-            double theirs[2];
+            double there[2];
             moved[k] += 1e-7;
-            miss_of(law, total, moved, theirs, pore);
-            slope[0][k] = (theirs[0] - miss[0]) / 1e-7;
-            slope[1][k] = (theirs[1] - miss[1]) / 1e-7;
+            miss_of(law, total, moved, there, pore);
+            slope[0][k] = (there[0] - miss[0]) / 1e-7;
+            slope[1][k] = (there[1] - miss[1]) / 1e-7;
         }
         double det = slope[0][0] * slope[1][1] - slope[0][1] * slope[1][0];
         double change[2] = {(miss[1] * slope[0][1] - miss[0] * slope[1][1]) / det,

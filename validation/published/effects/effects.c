@@ -29,7 +29,7 @@ static const double drift = 0.2;
 /* Changes of one group exclude each other. */
 static const struct {
     const char *group, *base, *changes;
-} facts[] = {{"sodium of the feed", "2 meq/L", "sodium 1 meq/L"},
+} known[] = {{"sodium of the feed", "2 meq/L", "sodium 1 meq/L"},
              {"sodium of the feed", "2 meq/L", "sodium 4 meq/L"},
              {"sodium of the feed", "2 meq/L", "sodium 8 meq/L"},
              {"hardness of the feed", "500 mg/L", "hardness 200 mg/L as CaCO3"},
@@ -67,7 +67,7 @@ static const struct {
              {"direction of brine", "co-current",
               "direction counter-current; slow_rinse_volume 1.5 BV; slow_rinse_water "
               "soft"}};
-enum { KNOWN = sizeof facts / sizeof *facts };
+enum { KNOWN = sizeof known / sizeof *known };
 
 /* One line of the table: the changes joined by " + ", the effect on capacity in
  * %. NAN: no rating.
@@ -211,7 +211,7 @@ static void estimate(const table *rows, size_t count, const double wanted[DOSES]
     for (size_t i = count; i > 0;) {
         int apart = 1;
         for (i = 1; i < count; i++) {
-            apart = apart && strcmp(facts[which[i]].group, facts[which[i - 1]].group) != 0;
+            apart = apart && strcmp(known[which[i]].group, known[which[i - 1]].group) != 0;
         }
         double effect[DOSES];
         combine(rows, which, count, effect);
@@ -246,7 +246,7 @@ static bf_status nearest_set(const char *case_text, const table *rows, size_t co
         line row;
         for (size_t i = 0; i < count; i++) {
             (void)snprintf(changes + strlen(changes), sizeof changes - strlen(changes), "%s%s",
-                           i > 0 ? " + " : "", facts[found.which[c][i]].changes);
+                           i > 0 ? " + " : "", known[found.which[c][i]].changes);
         }
         TRY(compute(case_text, changes, &row, err));
         double off = distance(row.effect, wanted);
@@ -267,7 +267,7 @@ static bf_status compute_all(table *out, bf_error *err)
     TRY(source_read("resin_bulletin", &data, err));
     TRY(wanted_effect(wanted, err));
     for (size_t k = 0; k < KNOWN; k++) {
-        TRY(compute(data.case_text, facts[k].changes, &out->line[out->count++], err));
+        TRY(compute(data.case_text, known[k].changes, &out->line[out->count++], err));
     }
     for (size_t count = 2; count <= GROUP_MOST; count++) {
         TRY(nearest_set(data.case_text, out, count, wanted, &out->line[out->count], err));
@@ -323,8 +323,8 @@ static bf_status read_table(const char *file_name, table *out, bf_error *err)
         status = bf_error_set(err, BF_E_INPUT, file_name, "is not the table of this program");
     }
     for (size_t k = 0; k < KNOWN && status == BF_OK; k++) {
-        if (strcmp(out->line[k].changes, facts[k].changes) != 0) {
-            status = bf_error_set(err, BF_E_INPUT, file_name, "lacks \"%s\"", facts[k].changes);
+        if (strcmp(out->line[k].changes, known[k].changes) != 0) {
+            status = bf_error_set(err, BF_E_INPUT, file_name, "lacks \"%s\"", known[k].changes);
         }
     }
     return status;
@@ -394,7 +394,7 @@ static bf_status print_table(const table *rows, bf_error *err)
                  "| condition | there | changed to | 5 lb/ft3 | 10 lb/ft3 | 15 lb/ft3 |\n"
                  "|---|---|---|---|---|---|\n");
     for (size_t k = 0; k < KNOWN; k++) {
-        (void)printf("| %s | %s | %s |", facts[k].group, facts[k].base, facts[k].changes);
+        (void)printf("| %s | %s | %s |", known[k].group, known[k].base, known[k].changes);
         print_effect(&rows->line[k]);
         (void)printf("\n");
         const double *effect = rows->line[k].effect;

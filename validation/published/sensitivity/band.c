@@ -256,17 +256,17 @@ static void print_band(const band *range)
                  "published lies |\n|---|---|---|---|---|---|---|---|---|---|---|\n",
                  SAMPLES);
     for (size_t p = 0; p < range->points; p++) {
-        const point_band *place = &range->point[p];
-        summary s = summarise(place);
-        int middle = place->published >= s.p10 && place->published <= s.p90;
-        int span = place->published >= s.least && place->published <= s.most;
+        const point_band *at = &range->point[p];
+        summary s = summarise(at);
+        int middle = at->published >= s.p10 && at->published <= s.p90;
+        int span = at->published >= s.least && at->published <= s.most;
         in_middle += middle != 0;
         in_span += span != 0;
         (void)printf("| %s | %g lb/ft3 | %.1f | %.1f | %.1f | %.1f | %.1f | %.1f | "
                      "%.1f | %zu of %d "
                      "| %s |\n",
-                     titles[place->table], place->pounds, place->published, place->capacity[0],
-                     s.p10, s.p50, s.p90, s.least, s.most, SAMPLES - s.rated, SAMPLES,
+                     titles[at->table], at->pounds, at->published, at->capacity[0], s.p10, s.p50,
+                     s.p90, s.least, s.most, SAMPLES - s.rated, SAMPLES,
                      middle ? "inside P10 to P90"
                      : span ? "outside P10 to P90, inside the span"
                             : "outside the span");

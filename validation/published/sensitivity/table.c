@@ -45,13 +45,13 @@ done:
 bf_status table_base(effect *out, bf_error *err)
 {
     static effect base;
-    static int facts;
+    static int known;
     uncertain_bed plain;
     bf_status status = BF_OK;
-    if (!facts) {
+    if (!known) {
         TRY(uncertain_bed_of("resin_bulletin", &plain, err));
         TRY(absolute(&plain, &base, err));
-        facts = 1;
+        known = 1;
     }
     *out = base;
 done:

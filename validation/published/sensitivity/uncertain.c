@@ -140,7 +140,7 @@ void uncertain_set(uncertain_bed *bed, size_t which, double position)
 
 typedef struct stand_in {
     const bf_step_type *type;
-    bf_step_type ours;
+    bf_step_type here;
     bf_bed *bed;
 } stand_in;
 
@@ -162,7 +162,7 @@ done:
 typedef struct room {
     bf_selectivity *water, *brine;
     bf_bed *bed;
-    stand_in received[BF_RECIPE_STEPS];
+    stand_in in[BF_RECIPE_STEPS];
     bf_recipe recipe;
 } room;
 
@@ -170,7 +170,7 @@ static void leave(room *space)
 {
     bf_bed_free(space->bed);
     for (size_t s = 0; s < BF_RECIPE_STEPS; s++) {
-        bf_bed_free(space->received[s].bed);
+        bf_bed_free(space->in[s].bed);
     }
     bf_selectivity_free(space->water);
     bf_selectivity_free(space->brine);
@@ -229,14 +229,14 @@ static bf_status furnish(const uncertain_bed *bed, room *space, bf_error *err)
     space->recipe = bed->rating.recipe;
     for (size_t s = 1; s < space->recipe.count; s++) {
         bf_step *step = &space->recipe.step[s];
-        stand_in *theirs = &space->received[s];
+        stand_in *there = &space->in[s];
         int strong = step->type->role == BF_ROLE_BRINE || step->type->role == BF_ROLE_SLOW_RINSE;
         bf_rating_spec other = bed->rating;
         for (size_t i = 0; strong && i < BF_CATION_COUNT; i++) {
             other.bed.resin.diffusivity_25C_m2_per_s[i] *= bed->brine_diffusivity;
         }
         TRY(dispersion(bed, step, &other.bed.dispersion_m2_per_s, err));
-        TRY(bf_rating_bed(&other, strong ? space->brine : space->water, &theirs->bed, err));
+        TRY(bf_rating_bed(&other, strong ? space->brine : space->water, &there->bed, err));
     }
 done:
     return status;
@@ -247,12 +247,12 @@ static void hang(room *space)
 {
     for (size_t s = 1; s < space->recipe.count; s++) {
         bf_step *step = &space->recipe.step[s];
-        stand_in *theirs = &space->received[s];
-        theirs->type = step->type;
-        theirs->ours = *step->type;
-        theirs->ours.run = run_there;
-        step->type = &theirs->ours;
-        step->context = theirs;
+        stand_in *there = &space->in[s];
+        there->type = step->type;
+        there->here = *step->type;
+        there->here.run = run_there;
+        step->type = &there->here;
+        step->context = there;
     }
 }
 
