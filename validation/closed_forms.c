@@ -15,15 +15,15 @@ enum { PIECES = 20000 };
 
 /* Adaptive Gauss-Kronrod to 1e-11, absolute; what oscillates is cut into pieces
  * first. */
-static double integral(double (*f)(double, void *), void *context, double from, double to,
+static double integral(double (*f)(double, void *), void *context, double lower, double upper,
                        size_t pieces)
 {
     gsl_integration_workspace *work = gsl_integration_workspace_alloc(PIECES);
     gsl_function function = {.function = f, .params = context};
     double sum = work != NULL ? 0.0 : (double)NAN;
     for (size_t k = 0; work != NULL && k < pieces; k++) {
-        double left = from + (to - from) * (double)k / (double)pieces;
-        double right = from + (to - from) * (double)(k + 1) / (double)pieces;
+        double left = lower + (upper - lower) * (double)k / (double)pieces;
+        double right = lower + (upper - lower) * (double)(k + 1) / (double)pieces;
         double part = 0.0;
         double error = 0.0;
         int flag = gsl_integration_qag(&function, left, right, 1e-11 / (double)pieces, 1e-11,
@@ -82,8 +82,8 @@ double closed_j(double x, double y)
 double closed_thomas(double r, double units, double throughput)
 {
     double passed = closed_j(r * units, units * throughput);
-    double held = 1.0 - closed_j(units, r * units * throughput);
-    return passed / (passed + held * exp((r - 1.0) * units * (throughput - 1.0)));
+    double content = 1.0 - closed_j(units, r * units * throughput);
+    return passed / (passed + content * exp((r - 1.0) * units * (throughput - 1.0)));
 }
 
 static double rosen_integrand(double l, void *context)
@@ -169,7 +169,7 @@ static double potential(const pair *both, double y)
 }
 
 typedef struct ball {
-    pair of;
+    pair exchange;
     double volume[RINGS], conductance[RINGS]; /* of the ring; of its outer face */
     double y[RINGS];
 } ball;
@@ -177,15 +177,16 @@ typedef struct ball {
 /* Net inflow of ring k over its volume. */
 static double inflow(const ball *bead, const double *y, size_t k)
 {
-    double here = potential(&bead->of, y[k]);
-    double beyond = potential(&bead->of, k + 1 < RINGS ? y[k + 1] : 1.0);
-    double in = bead->conductance[k] * (beyond - here);
-    double out = k > 0 ? bead->conductance[k - 1] * (here - potential(&bead->of, y[k - 1])) : 0.0;
-    return (in - out) / bead->volume[k];
+    double level = potential(&bead->exchange, y[k]);
+    double beyond = potential(&bead->exchange, k + 1 < RINGS ? y[k + 1] : 1.0);
+    double outer = bead->conductance[k] * (beyond - level);
+    double inner =
+        k > 0 ? bead->conductance[k - 1] * (level - potential(&bead->exchange, y[k - 1])) : 0.0;
+    return (outer - inner) / bead->volume[k];
 }
 
-/* y - h f(y) = known by Newton, f tridiagonal. @return 0 when it converged */
-static int solve(const ball *bead, double h, const double *known, double *y)
+/* y - h f(y) = side by Newton, f tridiagonal. @return 0 when it converged */
+static int solve(const ball *bead, double h, const double *side, double *y)
 {
     for (int pass = 0; pass < 20; pass++) {
         double upper[RINGS];
@@ -194,11 +195,11 @@ static int solve(const ball *bead, double h, const double *known, double *y)
         for (size_t k = 0; k < RINGS; k++) {
             double scale = h / bead->volume[k];
             double out = bead->conductance[k] * scale;
-            double in = k > 0 ? bead->conductance[k - 1] * scale : 0.0;
-            double below = k > 0 ? -in * interdiffusion(&bead->of, y[k - 1]) : 0.0;
-            double own = 1.0 + (in + out) * interdiffusion(&bead->of, y[k]);
-            double above = k + 1 < RINGS ? -out * interdiffusion(&bead->of, y[k + 1]) : 0.0;
-            double rest = known[k] - y[k] + h * inflow(bead, y, k);
+            double inflow_share = k > 0 ? bead->conductance[k - 1] * scale : 0.0;
+            double below = k > 0 ? -inflow_share * interdiffusion(&bead->exchange, y[k - 1]) : 0.0;
+            double own = 1.0 + (inflow_share + out) * interdiffusion(&bead->exchange, y[k]);
+            double above = k + 1 < RINGS ? -out * interdiffusion(&bead->exchange, y[k + 1]) : 0.0;
+            double rest = side[k] - y[k] + h * inflow(bead, y, k);
             double pivot = own - (k > 0 ? below * upper[k - 1] : 0.0);
             upper[k] = above / pivot;
             change[k] = (rest - (k > 0 ? below * change[k - 1] : 0.0)) / pivot;
@@ -231,18 +232,18 @@ static int step(ball *bead, double h, int first)
         return solve(bead, h, start, bead->y);
     }
     const double part = 2.0 - M_SQRT2;
-    double known[RINGS];
+    double side[RINGS];
     double middle[RINGS];
     for (size_t k = 0; k < RINGS; k++) {
-        known[k] = bead->y[k] + 0.5 * part * h * inflow(bead, bead->y, k);
+        side[k] = bead->y[k] + 0.5 * part * h * inflow(bead, bead->y, k);
         middle[k] = bead->y[k];
     }
-    int flag = solve(bead, 0.5 * part * h, known, middle);
+    int flag = solve(bead, 0.5 * part * h, side, middle);
     for (size_t k = 0; k < RINGS; k++) {
-        known[k] = (middle[k] - (1.0 - part) * (1.0 - part) * bead->y[k]) / (part * (2.0 - part));
+        side[k] = (middle[k] - (1.0 - part) * (1.0 - part) * bead->y[k]) / (part * (2.0 - part));
         bead->y[k] = middle[k];
     }
-    return flag | solve(bead, h * (1.0 - part) / (2.0 - part), known, bead->y);
+    return flag | solve(bead, h * (1.0 - part) / (2.0 - part), side, bead->y);
 }
 
 int numeric_nernst_planck(double ratio, double z_leaving, double z_entering, size_t count,
@@ -250,11 +251,11 @@ int numeric_nernst_planck(double ratio, double z_leaving, double z_entering, siz
 {
     const double leaving = 1.0;
     const double entering = 1.0 / ratio;
-    ball bead = {.of = {.p = z_leaving,
-                        .q = z_entering - z_leaving,
-                        .s = z_leaving * leaving,
-                        .t = z_entering * entering - z_leaving * leaving,
-                        .both = leaving * entering}};
+    ball bead = {.exchange = {.p = z_leaving,
+                              .q = z_entering - z_leaving,
+                              .s = z_leaving * leaving,
+                              .t = z_entering * entering - z_leaving * leaving,
+                              .both = leaving * entering}};
     double face[RINGS + 1];
     for (size_t k = 0; k <= RINGS; k++) { /* fine at the surface */
         face[k] = sin(0.5 * M_PI * (double)k / RINGS);

@@ -28,20 +28,20 @@ static size_t cut(char *line, char *fields[FIELDS])
     return count;
 }
 
-static int copy(char *to, size_t room, const char *from)
+static int copy(char *target, size_t room, const char *source)
 {
-    size_t length = strlen(from);
+    size_t length = strlen(source);
     if (length == 0 || length >= room) {
         return 0;
     }
-    memcpy(to, from, length + 1);
+    memcpy(target, source, length + 1);
     return 1;
 }
 
-static int number(const char *text, double *to)
+static int number(const char *text, double *target)
 {
     char *end;
-    *to = strtod(text, &end);
+    *target = strtod(text, &end);
     return end != text && *end == '\0';
 }
 

@@ -180,13 +180,13 @@ int metric_passes(metric which, double value, double tolerance)
     return metric_sense(which) > 0 ? value <= tolerance : value >= tolerance;
 }
 
-void outcome_add(outcome *out, double at, double computed, double reference)
+void outcome_add(outcome *out, double place, double computed, double reference)
 {
     if (out->points == OUTCOME_POINTS) {
         out->computed[OUTCOME_POINTS - 1] = (double)NAN;
         return;
     }
-    out->at[out->points] = at;
+    out->place[out->points] = place;
     out->computed[out->points] = computed;
     out->reference[out->points] = reference;
     out->low[out->points] = reference;

@@ -19,7 +19,7 @@ typedef struct outcome_label {
 
 typedef struct outcome {
     size_t points;
-    double at[OUTCOME_POINTS]; /* where: a time, a level, a number */
+    double place[OUTCOME_POINTS]; /* where: a time, a level, a number */
     double computed[OUTCOME_POINTS];
     double reference[OUTCOME_POINTS];                 /* of a range its middle, of a limit the
                                        limit */
@@ -39,7 +39,7 @@ typedef struct outcome {
 
 /* One more than there is room for turns the last into NAN, which no metric
  * passes. */
-void outcome_add(outcome *out, double at, double computed, double reference);
+void outcome_add(outcome *out, double place, double computed, double reference);
 void outcome_add_grid(outcome *out, double intervals, double error);
 /** A point that stands against `label->published`; text that cannot be read
  * adds NAN. */

@@ -31,19 +31,19 @@ size_t points_moved(const points *now, const points *before, const char *id, dou
     size_t moved = 0;
     for (size_t i = 0; i < now->count; i++) {
         const point *entry = &now->point[i];
-        const point *there = NULL;
+        const point *match = NULL;
         if (strcmp(entry->id, id) != 0) {
             continue;
         }
-        for (size_t k = 0; k < before->count && there == NULL; k++) {
+        for (size_t k = 0; k < before->count && match == NULL; k++) {
             const point *one = &before->point[k];
             int same = strcmp(one->id, entry->id) == 0 &&
                        strcmp(one->label.point, entry->label.point) == 0 &&
                        strcmp(one->label.published, entry->label.published) == 0;
-            there = same ? one : NULL;
+            match = same ? one : NULL;
         }
-        moved += there == NULL ||
-                 !(fabs(entry->computed - there->computed) <= relative * fabs(there->computed));
+        moved += match == NULL ||
+                 !(fabs(entry->computed - match->computed) <= relative * fabs(match->computed));
     }
     return moved;
 }
@@ -61,13 +61,13 @@ int point_passes(const point *entry, const manifest_row *row)
     return metric_passes(row->metric, metric_value(row->metric, &one), row->tolerance);
 }
 
-static int take(char *to, size_t room, char **rest)
+static int take(char *target, size_t room, char **rest)
 {
     char *field = strsep(rest, ",");
     if (field == NULL || strlen(field) >= room) {
         return 0;
     }
-    memcpy(to, field, strlen(field) + 1);
+    memcpy(target, field, strlen(field) + 1);
     return 1;
 }
 

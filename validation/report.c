@@ -83,12 +83,12 @@ void report_metrics(FILE *file, const manifest *rows, int published)
 {
     (void)fputs("| metric | means |\n|---|---|\n", file);
     for (int m = 0; m < METRIC_COUNT; m++) {
-        int used = 0;
+        int length = 0;
         for (size_t i = 0; i < rows->count; i++) {
-            used |=
+            length |=
                 (int)rows->row[i].metric == m && manifest_is_published(&rows->row[i]) == published;
         }
-        if (!used) {
+        if (!length) {
             continue;
         }
         (void)fprintf(file, "| %s | ", metric_name((metric)m));

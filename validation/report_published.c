@@ -15,7 +15,7 @@ static const struct {
     {"iron_rules", "Iron: rules of the trade"},   {"vessel", "The vessel in cold and warm water"}};
 
 typedef struct tally {
-    size_t rows, passed, known, points, within;
+    size_t rows, passed, literature, points, inside;
 } tally;
 
 static const manifest_row *row_of(const manifest *rows, const char *id)
@@ -37,14 +37,14 @@ static tally count(const manifest *rows, const results *table, const points *sho
         if (rows->row[i].kind == kind) {
             sum.rows++;
             sum.passed += result->passed != 0;
-            sum.known += !result->passed && rows->row[i].known_miss;
+            sum.literature += !result->passed && rows->row[i].known_miss;
         }
     }
     for (size_t i = 0; i < shown->count; i++) {
         const manifest_row *row = row_of(rows, shown->point[i].id);
         if (row != NULL && row->kind == kind) {
             sum.points++;
-            sum.within += point_passes(&shown->point[i], row) != 0;
+            sum.inside += point_passes(&shown->point[i], row) != 0;
         }
     }
     return sum;
@@ -152,9 +152,9 @@ void report_published(FILE *file, const manifest *rows, const results *table, co
                   "`validation/published/`: `data.csv` with its numbers,\n`source.md` with "
                   "the citation and "
                   "what we assumed, `case.yaml` with the bed.\n\n",
-                  predicted.rows, calibrated.rows, predicted.passed, predicted.known,
-                  predicted.rows - predicted.passed - predicted.known, predicted.points,
-                  predicted.within, practice.rows, practice.passed, practice.known);
+                  predicted.rows, calibrated.rows, predicted.passed, predicted.literature,
+                  predicted.rows - predicted.passed - predicted.literature, predicted.points,
+                  predicted.inside, practice.rows, practice.passed, practice.literature);
     report_metrics(file, rows, 1);
     report_known_misses(file, rows, 1);
     for (size_t f = 0; f < sizeof families / sizeof *families; f++) {
@@ -172,11 +172,11 @@ void report_published(FILE *file, const manifest *rows, const results *table, co
 
 /* One line: how many points of a row lie within, and the one that is furthest
  * off. */
-static void print_line(FILE *file, const char *what, const manifest *rows, const points *shown,
+static void print_line(FILE *file, const char *name, const manifest *rows, const points *shown,
                        const char *const *ids)
 {
     size_t all = 0;
-    size_t within = 0;
+    size_t inside = 0;
     double furthest = 0.0;
     for (; *ids != NULL; ids++) {
         const manifest_row *row = row_of(rows, *ids);
@@ -192,10 +192,10 @@ static void print_line(FILE *file, const char *what, const manifest *rows, const
                              : 0.0;
             furthest = fabs(off) > fabs(furthest) ? off : furthest;
             all++;
-            within += point_passes(&shown->point[i], row) != 0;
+            inside += point_passes(&shown->point[i], row) != 0;
         }
     }
-    (void)fprintf(file, "| %s | %zu of %zu | %+.1f %% |\n", what, within, all, 100.0 * furthest);
+    (void)fprintf(file, "| %s | %zu of %zu | %+.1f %% |\n", name, inside, all, 100.0 * furthest);
 }
 
 void report_summary(FILE *file, const manifest *rows, const points *shown)

@@ -68,22 +68,22 @@ typedef struct last {
 
 static void keep(void *context, const bf_moment *moment)
 {
-    last *seen = context;
-    seen->value = moment->effluent_eq_per_m3[seen->ion];
+    last *record = context;
+    record->value = moment->effluent_eq_per_m3[record->ion];
 }
 
 bf_status rig_exits(bf_bed *bed, bf_flow *flow, bf_ion ion, size_t count, const double *time_s,
                     double *exit_eq_per_m3, bf_error *err)
 {
     bf_status status = BF_OK;
-    last seen = {.ion = ion, .value = (double)NAN};
+    last record = {.ion = ion, .value = (double)NAN};
     flow->observe = keep;
-    flow->context = &seen;
+    flow->context = &record;
     for (size_t i = 0; i < count && status == BF_OK; i++) {
         bf_passage passage;
         flow->duration_s = time_s[i] - (i > 0 ? time_s[i - 1] : 0.0);
         status = bf_bed_run(bed, flow, &passage, err);
-        exit_eq_per_m3[i] = seen.value;
+        exit_eq_per_m3[i] = record.value;
     }
     return status;
 }

@@ -29,7 +29,7 @@ typedef struct options {
 } options;
 
 typedef struct outcome_kept {
-    const comparison *of;
+    const comparison *row;
     outcome outcome;
     bf_status status;
     bf_error err;
@@ -41,7 +41,7 @@ typedef struct runner {
     results found, committed;
     points found_points, committed_points;
     size_t kept_count;
-    outcome_kept kept[MANIFEST_ROWS];
+    outcome_kept results[MANIFEST_ROWS];
 } runner;
 
 static const struct {
@@ -134,13 +134,13 @@ static int sampled(const runner *run, const comparison *which, size_t row)
 static const outcome_kept *outcome_of(runner *run, const comparison *which)
 {
     for (size_t i = 0; i < run->kept_count; i++) {
-        if (run->kept[i].of == which) {
-            return &run->kept[i];
+        if (run->results[i].row == which) {
+            return &run->results[i];
         }
     }
-    outcome_kept *entry = &run->kept[run->kept_count++];
+    outcome_kept *entry = &run->results[run->kept_count++];
     double start = seconds_now();
-    entry->of = which;
+    entry->row = which;
     entry->status = which->run(which->variant, &entry->outcome, &entry->err);
     entry->seconds = seconds_now() - start;
     return entry;
@@ -160,7 +160,7 @@ static void write_curves(const options *choice, const manifest_row *row, const o
             exit(2);
         }
         for (size_t i = 0; k == 0 && i < out->points; i++) {
-            (void)fprintf(file, "%.10g %.10g %.10g\n", out->at[i], out->computed[i],
+            (void)fprintf(file, "%.10g %.10g %.10g\n", out->place[i], out->computed[i],
                           out->reference[i]);
         }
         for (size_t i = 0; k == 1 && i < out->grids; i++) {
@@ -172,12 +172,12 @@ static void write_curves(const options *choice, const manifest_row *row, const o
 
 static void list_errors(const outcome *out, char *text, size_t room)
 {
-    size_t used = 0;
+    size_t length = 0;
     (void)snprintf(text, room, "-");
-    for (size_t g = 0; g < out->grids && used < room; g++) {
-        int wrote = snprintf(text + used, room - used, "%s%.4g:%.2e", g > 0 ? " " : "",
+    for (size_t g = 0; g < out->grids && length < room; g++) {
+        int wrote = snprintf(text + length, room - length, "%s%.4g:%.2e", g > 0 ? " " : "",
                              out->intervals[g], out->error[g]);
-        used += wrote > 0 ? (size_t)wrote : 0;
+        length += wrote > 0 ? (size_t)wrote : 0;
     }
 }
 
@@ -259,10 +259,10 @@ static int run_all(const options *choice, runner *run)
     double start = seconds_now();
     for (size_t i = 0; i < run->rows.count; i++) {
         const manifest_row *row = &run->rows.row[i];
-        int wanted = choice->only != NULL
-                         ? strncmp(row->id, choice->only, strlen(choice->only)) == 0
-                         : choice->full || row->is_fast;
-        if (wanted && sampled(run, find(row), i)) {
+        int selected = choice->only != NULL
+                           ? strncmp(row->id, choice->only, strlen(choice->only)) == 0
+                           : choice->full || row->is_fast;
+        if (selected && sampled(run, find(row), i)) {
             matched++;
             failures += judge(choice, run, row);
         }
@@ -299,7 +299,7 @@ int main(int count, char **arguments)
 {
     static runner run; /* too large for the stack */
     options choice = {.manifest = BF_SOURCE_DIR "/validation/manifest.csv"};
-    const struct argp_option known[] = {
+    const struct argp_option list[] = {
         {"fast", 'f', NULL, 0, "The fast rows (default)", 0},
         {"full", 'F', NULL, 0, "All rows", 0},
         {"only", 'o', "ID", 0, "The rows whose id begins so", 0},
@@ -317,8 +317,8 @@ int main(int count, char **arguments)
         {"iron-parameters", 'i', NULL, 0, "Print the table of docs/iron.md and run nothing", 0},
         {0}};
     const struct argp parser = {
-        known, take, NULL, "Compare brinefront with closed solutions, itself and published data.",
-        NULL,  NULL, NULL};
+        list, take, NULL, "Compare brinefront with closed solutions, itself and published data.",
+        NULL, NULL, NULL};
     bf_error err = {0};
     argp_err_exit_status = 2;
     (void)argp_parse(&parser, count, arguments, 0, NULL, &choice);

@@ -154,7 +154,7 @@ START_TEST(every_command_answers_in_every_form)
         const char *command, *text, *second;
         const char *const *options;
         const char *part;
-    } asked[] = {
+    } questions[] = {
         {"check", quick_case, NULL, NONE, "A quick one\n"},
         {"check", quick_case, NULL, OPTIONS("format=json"), "\"command\": \"check\""},
         {"rate", quick_case, NULL, NONE, "\n  17.30 "},
@@ -171,12 +171,12 @@ START_TEST(every_command_answers_in_every_form)
         {"foul", years_case, NULL, OPTIONS("format=csv"), "\ncomputed,"},
         {"foul", years_case, NULL, OPTIONS("format=json"), "\"study\": \"years\""},
     };
-    for (size_t a = 0; a < COUNT(asked); a++) {
+    for (size_t a = 0; a < COUNT(questions); a++) {
         question q;
         size_t length = 0;
-        ask(&q, asked[a].command, asked[a].text, asked[a].second, asked[a].options);
+        ask(&q, questions[a].command, questions[a].text, questions[a].second, questions[a].options);
         bf_answer *answer = answer_of(&q.spec);
-        assert_holds(answer, asked[a].part);
+        assert_holds(answer, questions[a].part);
         ck_assert_uint_eq(strlen(bf_answer_text(answer, &length)), length);
         ck_assert_ptr_null(bf_answer_wrong_text(answer));
         bf_answer_free(answer);
@@ -190,9 +190,9 @@ START_TEST(every_option_is_seen)
 {
     const struct {
         const char *command, *text;
-        const char *const *without;
-        const char *with;
-    } asked[] = {
+        const char *const *others;
+        const char *option;
+    } rows[] = {
         {"rate", quick_case, NONE, "doses=13 lb/ft3"},
         {"rate", quick_case, NONE, "units=si"},
         {"rate", quick_case, NONE, "solver=banded"},
@@ -206,20 +206,20 @@ START_TEST(every_option_is_seen)
         {"foul", months_case, NONE, "every-cycle"},
         {"foul", years_case, NONE, "units=si"},
     };
-    for (size_t a = 0; a < COUNT(asked); a++) {
+    for (size_t a = 0; a < COUNT(rows); a++) {
         const char *options[6] = {NULL};
         size_t count = 0;
-        for (; asked[a].without[count] != NULL; count++) {
-            options[count] = asked[a].without[count];
+        for (; rows[a].others[count] != NULL; count++) {
+            options[count] = rows[a].others[count];
         }
-        question without, with;
-        ask(&without, asked[a].command, asked[a].text, NULL, asked[a].without);
-        options[count] = asked[a].with;
-        ask(&with, asked[a].command, asked[a].text, NULL, options);
-        bf_answer *one = answer_of(&without.spec);
-        bf_answer *other = answer_of(&with.spec);
+        question basis, extended;
+        ask(&basis, rows[a].command, rows[a].text, NULL, rows[a].others);
+        options[count] = rows[a].option;
+        ask(&extended, rows[a].command, rows[a].text, NULL, options);
+        bf_answer *one = answer_of(&basis.spec);
+        bf_answer *other = answer_of(&extended.spec);
         ck_assert_msg(strcmp(bf_answer_text(one, NULL), bf_answer_text(other, NULL)) != 0,
-                      "%s does not see %s", asked[a].command, asked[a].with);
+                      "%s does not see %s", rows[a].command, rows[a].option);
         bf_answer_free(one);
         bf_answer_free(other);
     }
@@ -335,7 +335,7 @@ START_TEST(what_was_found_before_a_stop_is_told)
         const char *const *options;
         int most;         /* calls */
         const char *part; /* "": nothing */
-    } asked[] = {
+    } rows[] = {
         {"rate", quick_case, NONE, 0, "topped early"},
         {"rate", quick_case, OPTIONS("format=csv"), 0, "# stopped early"},
         {"rate", quick_case, OPTIONS("format=json"), 0, "\"stopped_early\": true"},
@@ -345,21 +345,21 @@ START_TEST(what_was_found_before_a_stop_is_told)
         {"size", quick_case, OPTIONS("capacity=20 kgr/ft3", "practical"), 0, ""},
         {"foul", years_case, NONE, 10, "topped early"},
     };
-    for (size_t a = 0; a < COUNT(asked); a++) {
+    for (size_t a = 0; a < COUNT(rows); a++) {
         question q;
         bf_error err = {0};
         bf_answer *answer = NULL;
-        patience p = {.most = asked[a].most};
-        ask(&q, asked[a].command, asked[a].text, NULL, asked[a].options);
+        patience p = {.most = rows[a].most};
+        ask(&q, rows[a].command, rows[a].text, NULL, rows[a].options);
         q.spec.threads = 1;
         q.spec.watch = (bf_watch){.tell = tell, .context = &p};
         bf_status status = bf_answer_create(&q.spec, &answer, &err);
         ck_assert_msg(status == BF_E_STOPPED, "%zu: %s after %d calls", a, bf_status_name(status),
                       p.calls);
-        if (*asked[a].part == '\0') {
+        if (*rows[a].part == '\0') {
             ck_assert_str_eq(bf_answer_text(answer, NULL), "");
         } else {
-            assert_holds(answer, asked[a].part);
+            assert_holds(answer, rows[a].part);
         }
         bf_answer_free(answer);
     }
@@ -411,9 +411,9 @@ START_TEST(a_stopped_campaign_goes_on_to_the_same_bytes)
     ck_assert_int_gt(s.times, 0);
     ck_assert_int_eq(s.resumed, 0);
 
-    store kept = s;
-    q.spec.saved = kept.bytes;
-    q.spec.saved_bytes = kept.count;
+    store saved = s;
+    q.spec.saved = saved.bytes;
+    q.spec.saved_bytes = saved.count;
     s = (store){0};
     q.spec.watch = (bf_watch){0};
     answer = answer_of(&q.spec);
@@ -421,11 +421,11 @@ START_TEST(a_stopped_campaign_goes_on_to_the_same_bytes)
     ck_assert_str_eq(bf_answer_text(answer, NULL), bf_answer_text(undisturbed, NULL));
     bf_answer_free(answer);
 
-    kept.bytes[kept.count / 2] ^= 8;
+    saved.bytes[saved.count / 2] ^= 8;
     ck_assert_int_ne(bf_answer_create(&q.spec, &answer, &err), BF_OK);
     bf_answer_free(answer);
     bf_answer_free(undisturbed);
-    free(kept.bytes);
+    free(saved.bytes);
     free(s.bytes);
 }
 END_TEST

@@ -32,17 +32,17 @@ static inline bf_selectivity *equilibrium(bf_equilibrium_law law, size_t ions)
         int divalent = bf_ion_get((bf_ion)i)->charge == 2;
         spec.constant[i] = law != BF_EQUILIBRIUM_MASS_ACTION && divalent ? k * 2.6 / 18.0 : k;
     }
-    bf_selectivity *made = NULL;
-    assert_ok(bf_selectivity_create(&spec, &made, &err));
-    return made;
+    bf_selectivity *selectivity = NULL;
+    assert_ok(bf_selectivity_create(&spec, &selectivity, &err));
+    return selectivity;
 }
 
 static inline bf_bed *build(const bf_bed_spec *spec, const bf_selectivity *selectivity)
 {
     bf_error err = {0};
-    bf_bed *made = NULL;
-    assert_ok(bf_bed_create(spec, selectivity, &made, &err));
-    return made;
+    bf_bed *bed = NULL;
+    assert_ok(bf_bed_create(spec, selectivity, &bed, &err));
+    return bed;
 }
 
 /* Hard water, 8 eq/m3 of hardness in 10, downward at 20 bed volumes an hour of the default bed. */

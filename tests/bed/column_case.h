@@ -124,35 +124,35 @@ static inline int drip_rate(void *context, double time_s, const bf_cells *cells,
     return 0;
 }
 
-static inline void choose_sources(column_case *made, int sources)
+static inline void choose_sources(column_case *sample, int sources)
 {
     const bf_source feed = {.name = "feed",
                             .local_count = 1,
                             .local_tolerance = 1e-6,
-                            .context = &made->ions,
+                            .context = &sample->ions,
                             .rate = feed_rate,
                             .slope = feed_slope};
     const bf_source turnover = {.name = "turnover",
                                 .local_count = 2,
                                 .local_tolerance = 1e-6,
-                                .context = &made->ions,
+                                .context = &sample->ions,
                                 .rate = turnover_rate,
                                 .slope = turnover_slope};
     const bf_source drip = {.name = "drip", .rate = drip_rate};
-    bf__column *column = &made->column;
+    bf__column *column = &sample->column;
     if (sources == 1 || sources == 3) {
-        made->sources[column->source_count++] = feed;
+        sample->sources[column->source_count++] = feed;
     }
     if (sources == 3) {
-        made->sources[column->source_count++] = drip;
+        sample->sources[column->source_count++] = drip;
     }
     if (sources == 2 || sources == 3) {
-        made->sources[column->source_count++] = turnover;
+        sample->sources[column->source_count++] = turnover;
     }
     for (size_t s = 0; s < column->source_count; s++) {
-        column->layout.locals += made->sources[s].local_count;
+        column->layout.locals += sample->sources[s].local_count;
     }
-    column->sources = made->sources;
+    column->sources = sample->sources;
 }
 
 /* ---- columns --------------------------------------------------------------------------------- */
@@ -188,9 +188,9 @@ static inline bf_selectivity *column_equilibrium(size_t ions, bf_equilibrium_law
         case BF_EQUILIBRIUM_LINEAR: spec.constant[i] = 0.05 * spread; break;
         }
     }
-    bf_selectivity *made = NULL;
-    assert_ok(bf_selectivity_create(&spec, &made, &err));
-    return made;
+    bf_selectivity *selectivity = NULL;
+    assert_ok(bf_selectivity_create(&spec, &selectivity, &err));
+    return selectivity;
 }
 
 /* Values in scale * [0.4, 1] whose neighbours, the one before the first included, differ by a
@@ -209,27 +209,27 @@ static inline void draw_row(unsigned long long *seed, size_t n, double before, d
     }
 }
 
-static inline void draw_state(unsigned long long *seed, column_case *made)
+static inline void draw_state(unsigned long long *seed, column_case *sample)
 {
-    bf__column *column = &made->column;
-    const bf__layout *at = &column->layout;
-    const size_t e = at->ions;
+    bf__column *column = &sample->column;
+    const bf__layout *layout = &column->layout;
+    const size_t e = layout->ions;
     double scale = exp(log(5.0) + log(500.0) * support_uniform(seed)); /* 5 .. 2500 eq/m3 */
-    double *freeboard = made->state + bf__layout_freeboard(at);
+    double *freeboard = sample->state + bf__layout_freeboard(layout);
     column->inlet_normality = scale * (0.4 + 0.6 * support_uniform(seed));
     freeboard[0] = scale * (0.4 + 0.6 * support_uniform(seed));
     double enters =
         column->freeboard == BF__FREEBOARD_BEFORE ? freeboard[0] : column->inlet_normality;
-    draw_row(seed, at->cells, enters, scale, made->state);
+    draw_row(seed, layout->cells, enters, scale, sample->state);
     for (size_t i = 0; i < e; i++) {
         double own = 0.35 * scale / (double)e; /* sum below 0.35/0.4 of C */
         column->inlet[i] = own * (0.4 + 0.6 * support_uniform(seed));
         freeboard[1 + i] = own * (0.4 + 0.6 * support_uniform(seed));
         enters = column->freeboard == BF__FREEBOARD_BEFORE ? freeboard[1 + i] : column->inlet[i];
-        draw_row(seed, at->cells, enters, own, made->state + bf__layout_pore(at, i));
+        draw_row(seed, layout->cells, enters, own, sample->state + bf__layout_pore(layout, i));
     }
-    for (size_t m = 0; m < at->shells; m++) {
-        for (size_t k = 0; k < at->cells; k++) {
+    for (size_t m = 0; m < layout->shells; m++) {
+        for (size_t k = 0; k < layout->cells; k++) {
             double part[BF__MAX_IONS + 1];
             double sum = 0.0;
             for (size_t i = 0; i <= e; i++) {
@@ -237,51 +237,52 @@ static inline void draw_state(unsigned long long *seed, column_case *made)
                 sum += part[i];
             }
             for (size_t i = 0; i < e; i++) {
-                made->state[bf__layout_shell(at, m, i) + k] = part[i] / sum;
+                sample->state[bf__layout_shell(layout, m, i) + k] = part[i] / sum;
             }
         }
     }
-    for (size_t l = 0; l < at->locals; l++) {
-        for (size_t k = 0; k < at->cells; k++) {
-            made->state[bf__layout_local(at, l) + k] = 0.2 + support_uniform(seed);
+    for (size_t l = 0; l < layout->locals; l++) {
+        for (size_t k = 0; k < layout->cells; k++) {
+            sample->state[bf__layout_local(layout, l) + k] = 0.2 + support_uniform(seed);
         }
     }
 }
 
 /* `selectivity` is borrowed; its law is choice->equilibrium. */
 static inline void column_case_create(const column_choice *choice, bf_selectivity *selectivity,
-                                      unsigned long long *seed, column_case *made)
+                                      unsigned long long *seed, column_case *sample)
 {
-    memset(made, 0, sizeof *made);
-    bf__column *column = &made->column;
-    bf__layout *at = &column->layout;
+    memset(sample, 0, sizeof *sample);
+    bf__column *column = &sample->column;
+    bf__layout *layout = &column->layout;
     const bf_resin resin = bf_resin_gel_8();
-    made->selectivity = selectivity;
-    made->ions = choice->ions;
-    at->cells = choice->cells;
-    at->stride = bf__layout_stride(choice->cells);
-    at->ions = choice->ions;
-    at->classes = choice->classes > 1 ? choice->classes : 1;
-    at->shells = at->classes * choice->shells;
-    choose_sources(made, choice->sources);
+    sample->selectivity = selectivity;
+    sample->ions = choice->ions;
+    layout->cells = choice->cells;
+    layout->stride = bf__layout_stride(choice->cells);
+    layout->ions = choice->ions;
+    layout->classes = choice->classes > 1 ? choice->classes : 1;
+    layout->shells = layout->classes * choice->shells;
+    choose_sources(sample, choice->sources);
 
     column->selectivity = selectivity;
     column->ions = bf__selectivity_ions(selectivity);
     column->rate_law = choice->rate_law;
     column->void_fraction = resin.void_fraction;
     column->total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3;
-    for (size_t i = 0; i <= at->ions; i++) {
-        bf_ion ion = i < at->ions ? column->ions->ion[i] : BF_ION_NA;
+    for (size_t i = 0; i <= layout->ions; i++) {
+        bf_ion ion = i < layout->ions ? column->ions->ion[i] : BF_ION_NA;
         column->diffusivity[i] = bf_resin_diffusivity_m2_per_s(&resin, ion, 291.4);
         column->charge[i] = bf_ion_get(ion)->charge;
-        if (i < at->ions) {
+        if (i < layout->ions) {
             column->is_hardness[i] = bf_ion_is_hardness(ion) ? 1.0 : 0.0;
         }
     }
-    for (size_t grade = 0; grade < at->classes; grade++) {
-        double *volume = made->shell_volume + grade * choice->shells;
-        double *weight = made->face_weight + grade * choice->shells;
-        double share = 2.0 * (double)(grade + 1) / (double)(at->classes * (at->classes + 1));
+    for (size_t grade = 0; grade < layout->classes; grade++) {
+        double *volume = sample->shell_volume + grade * choice->shells;
+        double *weight = sample->face_weight + grade * choice->shells;
+        double share =
+            2.0 * (double)(grade + 1) / (double)(layout->classes * (layout->classes + 1));
         bf__bead_ladder(BF_SHELLS_MATCHED, choice->shells,
                         resin.bead_diameter_m * (1.0 + 0.4 * (double)grade), volume, weight);
         for (size_t m = 0; m < choice->shells; m++) {
@@ -289,10 +290,10 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
             weight[m] *= share;
         }
     }
-    column->face_weight = made->face_weight;
-    column->shell_volume = made->shell_volume;
+    column->face_weight = sample->face_weight;
+    column->shell_volume = sample->shell_volume;
 
-    const double cell_m = 0.8 / (double)at->cells;
+    const double cell_m = 0.8 / (double)layout->cells;
     const double u = 1e-3 * (0.5 + 5.0 * support_uniform(seed));
     column->advance_per_s = u / (column->void_fraction * cell_m);
     column->spread_per_s = 1e-5 * support_uniform(seed) / (cell_m * cell_m);
@@ -300,7 +301,7 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
     column->bed_volumes_per_s = u / 0.8;
     column->freeboard = choice->freeboard;
     column->flush_per_s = u / 0.37;
-    for (size_t i = 0; i < at->ions; i++) {
+    for (size_t i = 0; i < layout->ions; i++) {
         double film = 0.05 + 0.2 * support_uniform(seed);
         if (choice->rate_law == BF_RATE_LINEAR_DRIVING_FORCE ||
             choice->rate_law == BF_RATE_REACTION) {
@@ -309,39 +310,39 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
         if (choice->rate_law == BF_RATE_BEAD || choice->rate_law == BF_RATE_EQUILIBRIUM) {
             film *= 1e4; /* "at once" */
         }
-        for (size_t grade = 0; grade < at->classes; grade++) {
+        for (size_t grade = 0; grade < layout->classes; grade++) {
             column->transfer_per_s[grade][i] = film / (double)(1 + grade);
         }
     }
-    ck_assert_uint_le(at->cells, sizeof made->depth_m / sizeof *made->depth_m);
-    for (size_t k = 0; k < at->cells; k++) {
-        made->depth_m[k] = ((double)k + 0.5) * cell_m;
+    ck_assert_uint_le(layout->cells, sizeof sample->depth_m / sizeof *sample->depth_m);
+    for (size_t k = 0; k < layout->cells; k++) {
+        sample->depth_m[k] = ((double)k + 0.5) * cell_m;
     }
-    column->depth_m = made->depth_m;
-    column->work = calloc(bf__column_work_size(at), sizeof(double));
-    made->length = bf__layout_length(at);
-    made->state = calloc(made->length, sizeof(double));
+    column->depth_m = sample->depth_m;
+    column->work = calloc(bf__column_work_size(layout), sizeof(double));
+    sample->length = bf__layout_length(layout);
+    sample->state = calloc(sample->length, sizeof(double));
     ck_assert_ptr_nonnull(column->work);
-    ck_assert_ptr_nonnull(made->state);
-    draw_state(seed, made);
+    ck_assert_ptr_nonnull(sample->state);
+    draw_state(seed, sample);
 }
 
-static inline void column_case_free(column_case *made)
+static inline void column_case_free(column_case *sample)
 {
-    free(made->column.work);
-    free(made->state);
+    free(sample->column.work);
+    free(sample->state);
 }
 
 /* Places of the state vector that are unknowns, in order; the rest is padding of rows. */
-static inline size_t column_unknowns(const bf__layout *at, size_t *place)
+static inline size_t column_unknowns(const bf__layout *layout, size_t *place)
 {
     size_t count = 0;
-    for (size_t row = 0; row < bf__layout_rows(at); row++) {
-        for (size_t k = 0; k < at->cells; k++) {
-            place[count++] = row * at->stride + k;
+    for (size_t row = 0; row < bf__layout_rows(layout); row++) {
+        for (size_t k = 0; k < layout->cells; k++) {
+            place[count++] = row * layout->stride + k;
         }
     }
-    for (size_t tail = bf__layout_freeboard(at); tail < bf__layout_length(at); tail++) {
+    for (size_t tail = bf__layout_freeboard(layout); tail < bf__layout_length(layout); tail++) {
         place[count++] = tail;
     }
     return count;
@@ -349,10 +350,10 @@ static inline size_t column_unknowns(const bf__layout *at, size_t *place)
 
 /* The scale of each unknown, over which the rate is smooth: a fraction can come to nothing, a
  * concentration to its neighbour's. */
-static inline double column_scale(const column_case *at, size_t place)
+static inline double column_scale(const column_case *sample, size_t place)
 {
-    const bf__layout *layout = &at->column.layout;
-    double value = fabs(at->state[place]);
+    const bf__layout *layout = &sample->column.layout;
+    double value = fabs(sample->state[place]);
     if (place < bf__layout_shell(layout, 0, 0) ||
         (place >= bf__layout_freeboard(layout) && place < bf__layout_effluent(layout))) {
         return 0.03 * value;
@@ -361,21 +362,22 @@ static inline double column_scale(const column_case *at, size_t place)
 }
 
 /* Column `place` of the Jacobian by differences of fourth order. */
-static inline void column_slope(const column_case *at, double time_s, size_t place, double *slope)
+static inline void column_slope(const column_case *sample, double time_s, size_t place,
+                                double *slope)
 {
-    const size_t length = at->length;
-    const double h = 1e-3 * column_scale(at, place);
+    const size_t length = sample->length;
+    const double h = 1e-3 * column_scale(sample, place);
     double *rates = calloc(4 * length, sizeof *rates);
     double *moved = calloc(length, sizeof *moved);
     ck_assert_ptr_nonnull(rates);
     ck_assert_ptr_nonnull(moved);
-    memcpy(moved, at->state, length * sizeof *moved);
+    memcpy(moved, sample->state, length * sizeof *moved);
     double f_step[4] = {-2.0 * h, -h, h, 2.0 * h};
     for (int q = 0; q < 4; q++) {
-        moved[place] = at->state[place] + f_step[q];
-        f_step[q] = moved[place] - at->state[place]; /* as stored */
-        ck_assert_int_eq(bf__column_rate(&at->column, time_s, moved, rates + (size_t)q * length),
-                         0);
+        moved[place] = sample->state[place] + f_step[q];
+        f_step[q] = moved[place] - sample->state[place]; /* as stored */
+        ck_assert_int_eq(
+            bf__column_rate(&sample->column, time_s, moved, rates + (size_t)q * length), 0);
     }
     for (size_t k = 0; k < length; k++) {
         slope[k] = (8.0 * (rates[2 * length + k] - rates[length + k]) -

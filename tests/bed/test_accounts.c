@@ -76,8 +76,8 @@ START_TEST(a_flushed_vessel_gives_off_its_water)
         flow.inlet_eq_per_m3[BF_ION_NA] = 1.0;
         flow.direction = (bf_direction)way;
         bf_passage passage = run(bed, &flow);
-        double given = passage.out_eq_per_m3[BF_ION_NA] - passage.in_eq_per_m3[BF_ION_NA];
-        assert_near(given, (0.38 + 0.38 / 0.76) * 1400.0, 1e-4);
+        double release = passage.out_eq_per_m3[BF_ION_NA] - passage.in_eq_per_m3[BF_ION_NA];
+        assert_near(release, (0.38 + 0.38 / 0.76) * 1400.0, 1e-4);
         bf_bed_free(bed);
     }
     bf_selectivity_free(selectivity);
@@ -93,34 +93,34 @@ START_TEST(freeboard_water_stands_by_when_told_to)
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
     bf_bed_spec spec = bf_bed_spec_default();
     spec.cells = 20;
-    bf_bed *with = build(&spec, selectivity);
+    bf_bed *loaded = build(&spec, selectivity);
     spec.freeboard_m = 0.0;
-    bf_bed *without = build(&spec, selectivity);
+    bf_bed *unloaded = build(&spec, selectivity);
     const double strong[BF_ION_COUNT] = {[BF_ION_NA] = 1401.0};
     for (int way = BF_FLOW_DOWN; way <= BF_FLOW_UP; way++) {
-        assert_ok(bf_bed_fill(with, NULL, strong, &err));
-        assert_ok(bf_bed_fill(without, NULL, strong, &err));
+        assert_ok(bf_bed_fill(loaded, NULL, strong, &err));
+        assert_ok(bf_bed_fill(unloaded, NULL, strong, &err));
         bf_flow flow = service(7.0);
         flow.direction = (bf_direction)way;
         flow.bypass_freeboard = 1;
-        bf_passage one = run(with, &flow);
-        bf_passage other = run(without, &flow);
-        ck_assert(bf_bed_distance(with, without) == 0.0);
+        bf_passage one = run(loaded, &flow);
+        bf_passage other = run(unloaded, &flow);
+        ck_assert(bf_bed_distance(loaded, unloaded) == 0.0);
         ck_assert_mem_eq(one.out_eq_per_m3, other.out_eq_per_m3, sizeof one.out_eq_per_m3);
         ck_assert_double_le(one.imbalance_eq_per_m3, 1e-9);
         flow = service(12.0);
         memset(flow.inlet_eq_per_m3, 0, sizeof flow.inlet_eq_per_m3);
         flow.inlet_eq_per_m3[BF_ION_NA] = 1.0;
-        one = run(with, &flow);
-        other = run(without, &flow);
+        one = run(loaded, &flow);
+        other = run(unloaded, &flow);
         double more = 0.0;
         for (size_t i = 0; i < BF_CATION_COUNT; i++) {
             more += one.out_eq_per_m3[i] - other.out_eq_per_m3[i];
         }
         assert_near(more, 0.38 / 0.76 * 1400.0, 1e-4); /* as above */
     }
-    bf_bed_free(with);
-    bf_bed_free(without);
+    bf_bed_free(loaded);
+    bf_bed_free(unloaded);
     bf_selectivity_free(selectivity);
 }
 END_TEST

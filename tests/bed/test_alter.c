@@ -30,72 +30,72 @@ static bf_bed_spec bed_spec(void)
 static rig open_rig(const bf_bed_spec *spec)
 {
     bf_error err = {0};
-    rig made = {0};
+    rig result = {0};
     const double *waters[] = {water};
     bf_selectivity_spec equilibrium = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                        .ions = bf_ion_set_of(waters, 1),
                                        .temperature_K = spec->temperature_K};
     memcpy(equilibrium.constant, spec->resin.selectivity, sizeof equilibrium.constant);
-    assert_ok(bf_selectivity_create(&equilibrium, &made.selectivity, &err));
-    assert_ok(bf_bed_create(spec, made.selectivity, &made.bed, &err));
-    assert_ok(bf_bed_fill(made.bed, resin, water, &err));
-    return made;
+    assert_ok(bf_selectivity_create(&equilibrium, &result.selectivity, &err));
+    assert_ok(bf_bed_create(spec, result.selectivity, &result.bed, &err));
+    assert_ok(bf_bed_fill(result.bed, resin, water, &err));
+    return result;
 }
 
-static void close_rig(rig *of)
+static void close_rig(rig *own)
 {
-    bf_bed_free(of->bed);
-    bf_selectivity_free(of->selectivity);
+    bf_bed_free(own->bed);
+    bf_selectivity_free(own->selectivity);
 }
 
 /* Change of what the bed holds, eq per m3 of bed. All sums are of some hundred terms near 1000:
  * 1e-10. */
 static void expect_change(const bf_bed *bed, const double *before, bf_ion ion, double expected)
 {
-    double held[BF_ION_COUNT];
-    bf__bed_held(bed, held);
-    assert_near_abs(held[ion] - before[ion], expected, 1e-10);
+    double content[BF_ION_COUNT];
+    bf__bed_held(bed, content);
+    assert_near_abs(content[ion] - before[ion], expected, 1e-10);
 }
 
 START_TEST(an_ion_leaves_and_its_charge_with_it)
 {
     bf_bed_spec spec = bed_spec();
-    rig at = open_rig(&spec);
+    rig bench = open_rig(&spec);
     double before[BF_ION_COUNT];
-    bf__bed_held(at.bed, before);
+    bf__bed_held(bench.bed, before);
     assert_near_abs(before[BF_ION_FE], 2000.0 * 0.05 + 0.38 * 0.4, 1e-10);
     /* Off the resin: Fe falls; Na moves from the water to the sites, so the bed holds as much. */
-    ck_assert(bf__bed_leave_resin(at.bed, 2, BF_ION_FE, 0.8) == 0.8);
-    expect_change(at.bed, before, BF_ION_FE, -0.8 / CELLS);
-    expect_change(at.bed, before, BF_ION_NA, 0.0);
-    expect_change(at.bed, before, BF_ION_CA, 0.0);
+    ck_assert(bf__bed_leave_resin(bench.bed, 2, BF_ION_FE, 0.8) == 0.8);
+    expect_change(bench.bed, before, BF_ION_FE, -0.8 / CELLS);
+    expect_change(bench.bed, before, BF_ION_NA, 0.0);
+    expect_change(bench.bed, before, BF_ION_CA, 0.0);
     double pore[CELLS];
-    bf_bed_profile(at.bed, BF_ION_NA, NULL, pore);
+    bf_bed_profile(bench.bed, BF_ION_NA, NULL, pore);
     assert_near(pore[2], 3.0 - 0.8 / 0.38, 1e-12);
     assert_near(pore[3], 3.0, 1e-12);
     /* No more than the Na of the water can fill: all of its 3 eq/m3 of the pore water. */
-    assert_near(bf__bed_leave_resin(at.bed, 5, BF_ION_FE, 50.0), 0.38 * 3.0, 1e-12);
-    bf__bed_held(at.bed, before);
+    assert_near(bf__bed_leave_resin(bench.bed, 5, BF_ION_FE, 50.0), 0.38 * 3.0, 1e-12);
+    bf__bed_held(bench.bed, before);
     /* Off the water: no more than there is. */
-    assert_near(bf__bed_leave_water(at.bed, 0, BF_ION_FE, 1.0), 0.38 * 0.4, 1e-12);
-    expect_change(at.bed, before, BF_ION_FE, -0.38 * 0.4 / CELLS);
-    expect_change(at.bed, before, BF_ION_NA, 0.0);
-    ck_assert(bf__bed_leave_water(at.bed, 0, BF_ION_BA, 1.0) == 0.0); /* not tracked */
-    close_rig(&at);
+    assert_near(bf__bed_leave_water(bench.bed, 0, BF_ION_FE, 1.0), 0.38 * 0.4, 1e-12);
+    expect_change(bench.bed, before, BF_ION_FE, -0.38 * 0.4 / CELLS);
+    expect_change(bench.bed, before, BF_ION_NA, 0.0);
+    ck_assert(bf__bed_leave_water(bench.bed, 0, BF_ION_BA, 1.0) == 0.0); /* not tracked */
+    close_rig(&bench);
 }
 END_TEST
 
 START_TEST(an_ion_takes_sodium_sites)
 {
     bf_bed_spec spec = bed_spec();
-    rig at = open_rig(&spec);
+    rig bench = open_rig(&spec);
     double before[BF_ION_COUNT];
-    bf__bed_held(at.bed, before);
-    ck_assert(bf__bed_load(at.bed, 1, BF_ION_FE, 30.0) == 30.0);
-    expect_change(at.bed, before, BF_ION_FE, 30.0 / CELLS);
-    expect_change(at.bed, before, BF_ION_NA, -30.0 / CELLS);
-    assert_near(bf__bed_load(at.bed, 1, BF_ION_FE, 5000.0), 2000.0 * 0.5 - 30.0, 1e-10);
-    close_rig(&at);
+    bf__bed_held(bench.bed, before);
+    ck_assert(bf__bed_load(bench.bed, 1, BF_ION_FE, 30.0) == 30.0);
+    expect_change(bench.bed, before, BF_ION_FE, 30.0 / CELLS);
+    expect_change(bench.bed, before, BF_ION_NA, -30.0 / CELLS);
+    assert_near(bf__bed_load(bench.bed, 1, BF_ION_FE, 5000.0), 2000.0 * 0.5 - 30.0, 1e-10);
+    close_rig(&bench);
 }
 END_TEST
 
@@ -143,7 +143,7 @@ START_TEST(a_coat_slows_the_film)
     spec[2].film_m_per_s = 2e-5;
     double out[3];
     for (size_t b = 0; b < 3; b++) {
-        rig at = open_rig(&spec[b]);
+        rig bench = open_rig(&spec[b]);
         bf_passage passage;
         bf_flow flow = {.velocity_m_per_s = 4e-3,
                         .duration_s = 7200.0,
@@ -151,18 +151,18 @@ START_TEST(a_coat_slows_the_film)
                         .fluid = fluid,
                         .end_hardness_eq_per_m3 = (double)NAN};
         double soft[BF_ION_COUNT] = {[BF_ION_NA] = 5.0};
-        assert_ok(bf_bed_fill(at.bed, NULL, soft, &err));
-        assert_ok(bf_bed_run(at.bed, &flow, &passage, &err));
+        assert_ok(bf_bed_fill(bench.bed, NULL, soft, &err));
+        assert_ok(bf_bed_run(bench.bed, &flow, &passage, &err));
         out[b] = passage.out_eq_per_m3[BF_ION_CA];
-        close_rig(&at);
+        close_rig(&bench);
     }
     assert_near(out[0], out[1], 1e-6); /* the same equations, but for rounding of one constant */
     ck_assert_double_gt(out[0], 1.2 * out[2]);
     spec[0].coat_m = -1e-6;
     bf_bed *bed = NULL;
-    rig at = open_rig(&spec[2]);
-    assert_fails(bf_bed_create(&spec[0], at.selectivity, &bed, &err), BF_E_RANGE, "coat");
-    close_rig(&at);
+    rig bench = open_rig(&spec[2]);
+    assert_fails(bf_bed_create(&spec[0], bench.selectivity, &bed, &err), BF_E_RANGE, "coat");
+    close_rig(&bench);
 }
 END_TEST
 

@@ -30,37 +30,40 @@ typedef struct prepared {
     bf__block_solver *solver;
 } prepared;
 
-static prepared prepare(const column_case *at, double time_s, double gamma)
+static prepared prepare(const column_case *sample, double time_s, double gamma)
 {
     bf_error err = {0};
-    prepared made = {0};
-    int with_sources = at->column.source_count > 0;
-    assert_ok(bf__jacobian_create(&at->column.layout, with_sources, &made.jacobian, &err));
-    assert_ok(bf__block_solver_create(&at->column.layout, with_sources, &made.solver, &err));
-    ck_assert_int_eq(bf__jacobian_evaluate(made.jacobian, &at->column, time_s, at->state), 0);
-    ck_assert_int_eq(bf__block_solver_factor(made.solver, &at->column, made.jacobian, gamma), 0);
-    return made;
+    prepared system = {0};
+    int with_sources = sample->column.source_count > 0;
+    assert_ok(bf__jacobian_create(&sample->column.layout, with_sources, &system.jacobian, &err));
+    assert_ok(bf__block_solver_create(&sample->column.layout, with_sources, &system.solver, &err));
+    ck_assert_int_eq(bf__jacobian_evaluate(system.jacobian, &sample->column, time_s, sample->state),
+                     0);
+    ck_assert_int_eq(
+        bf__block_solver_factor(system.solver, &sample->column, system.jacobian, gamma), 0);
+    return system;
 }
 
-static void drop(prepared *made)
+static void drop(prepared *system)
 {
-    bf__jacobian_free(made->jacobian);
-    bf__block_solver_free(made->solver);
+    bf__jacobian_free(system->jacobian);
+    bf__block_solver_free(system->solver);
 }
 
 static double *numbers(size_t count)
 {
-    double *made = calloc(count, sizeof *made);
-    ck_assert_ptr_nonnull(made);
-    return made;
+    double *matrix = calloc(count, sizeof *matrix);
+    ck_assert_ptr_nonnull(matrix);
+    return matrix;
 }
 
 /* A right-hand side in which every unknown carries the weight of its own kind. */
-static double *draw_side(const column_case *at, unsigned long long *seed)
+static double *draw_side(const column_case *sample, unsigned long long *seed)
 {
-    double *b = numbers(at->length);
-    for (size_t k = 0; k < at->length; k++) {
-        double scale = k < bf__layout_effluent(&at->column.layout) ? fabs(at->state[k]) : 1.0;
+    double *b = numbers(sample->length);
+    for (size_t k = 0; k < sample->length; k++) {
+        double scale =
+            k < bf__layout_effluent(&sample->column.layout) ? fabs(sample->state[k]) : 1.0;
         b[k] = scale * (2.0 * support_uniform(seed) - 1.0);
     }
     return b;
@@ -73,26 +76,26 @@ typedef struct miss {
     double in_one_step; /* J x from differences along x itself */
 } miss;
 
-static double along(const column_case *at, double time_s, double gamma, const double *b,
+static double along(const column_case *sample, double time_s, double gamma, const double *b,
                     const double *x, const size_t *place, size_t n, const double *size)
 {
     double furthest = 0.0;
     for (size_t k = 0; k < n; k++) {
-        if (place[k] < bf__layout_effluent(&at->column.layout)) {
-            furthest = fmax(furthest, fabs(x[place[k]]) / column_scale(at, place[k]));
+        if (place[k] < bf__layout_effluent(&sample->column.layout)) {
+            furthest = fmax(furthest, fabs(x[place[k]]) / column_scale(sample, place[k]));
         }
     }
     const double h = 1e-3 / furthest; /* no unknown moves further than that of its scale */
     const double steps[4] = {-2.0 * h, -h, h, 2.0 * h};
-    double *rates = numbers(4 * at->length);
-    double *moved = numbers(at->length);
+    double *rates = numbers(4 * sample->length);
+    double *moved = numbers(sample->length);
     const double *f[4];
     for (size_t q = 0; q < 4; q++) {
-        double *rate = rates + q * at->length;
-        for (size_t k = 0; k < at->length; k++) {
-            moved[k] = at->state[k] + steps[q] * x[k];
+        double *rate = rates + q * sample->length;
+        for (size_t k = 0; k < sample->length; k++) {
+            moved[k] = sample->state[k] + steps[q] * x[k];
         }
-        ck_assert_int_eq(bf__column_rate(&at->column, time_s, moved, rate), 0);
+        ck_assert_int_eq(bf__column_rate(&sample->column, time_s, moved, rate), 0);
         f[q] = rate;
     }
     double worst = 0.0;
@@ -107,21 +110,21 @@ static double along(const column_case *at, double time_s, double gamma, const do
 }
 
 /* `dense`, unknowns squared, receives J where it is not NULL. */
-static miss miss_of(const column_case *at, double time_s, double gamma, const double *b,
+static miss miss_of(const column_case *sample, double time_s, double gamma, const double *b,
                     const double *x, double *dense)
 {
-    size_t *place = calloc(at->length, sizeof *place);
+    size_t *place = calloc(sample->length, sizeof *place);
     ck_assert_ptr_nonnull(place);
-    size_t n = column_unknowns(&at->column.layout, place);
-    double *residual = numbers(at->length);
-    double *size = numbers(at->length);
-    double *slope = numbers(at->length);
+    size_t n = column_unknowns(&sample->column.layout, place);
+    double *residual = numbers(sample->length);
+    double *size = numbers(sample->length);
+    double *slope = numbers(sample->length);
     for (size_t k = 0; k < n; k++) {
         residual[place[k]] = x[place[k]] - b[place[k]];
         size[place[k]] = fabs(x[place[k]]) + fabs(b[place[k]]);
     }
     for (size_t j = 0; j < n; j++) {
-        column_slope(at, time_s, place[j], slope);
+        column_slope(sample, time_s, place[j], slope);
         for (size_t k = 0; k < n; k++) {
             double term = gamma * slope[place[k]] * x[place[j]];
             residual[place[k]] -= term;
@@ -135,7 +138,7 @@ static miss miss_of(const column_case *at, double time_s, double gamma, const do
     for (size_t k = 0; k < n; k++) {
         worst.by_columns = fmax(worst.by_columns, fabs(residual[place[k]]) / size[place[k]]);
     }
-    worst.in_one_step = along(at, time_s, gamma, b, x, place, n, size);
+    worst.in_one_step = along(sample, time_s, gamma, b, x, place, n, size);
     free(place);
     free(residual);
     free(size);
@@ -173,15 +176,15 @@ START_TEST(solutions_satisfy_the_equations)
                     choice.equilibrium = laws[l] == BF_RATE_REACTION
                                              ? BF_EQUILIBRIUM_SEPARATION_FACTOR
                                              : (bf_equilibrium_law)((cases + cases / 12) % 4);
-                    column_case at;
-                    column_case_create(&choice, equilibria[choice.equilibrium], &seed, &at);
+                    column_case sample;
+                    column_case_create(&choice, equilibria[choice.equilibrium], &seed, &sample);
                     double gamma = gammas[(cases + cases / 12) / 3 % 4];
                     double time_s = 3.0 * support_uniform(&seed);
-                    prepared ready = prepare(&at, time_s, gamma);
-                    double *b = draw_side(&at, &seed);
-                    double *x = numbers(at.length);
+                    prepared ready = prepare(&sample, time_s, gamma);
+                    double *b = draw_side(&sample, &seed);
+                    double *x = numbers(sample.length);
                     bf__block_solver_solve(ready.solver, b, x);
-                    miss off = miss_of(&at, time_s, gamma, b, x, NULL);
+                    miss off = miss_of(&sample, time_s, gamma, b, x, NULL);
                     ck_assert_msg(off.by_columns < 3e-9 && off.in_one_step < 3e-7,
                                   "%zu ions, %zu shells, freeboard %d, law %d, equilibrium %d, "
                                   "sources %d, gamma %g: miss %.1e by columns, %.1e along x",
@@ -194,7 +197,7 @@ START_TEST(solutions_satisfy_the_equations)
                     free(b);
                     free(x);
                     drop(&ready);
-                    column_case_free(&at);
+                    column_case_free(&sample);
                 }
             }
         }
@@ -228,21 +231,21 @@ START_TEST(classes_of_bead_sizes_satisfy_the_equations)
                                             .rate_law = of_classes[l],
                                             .equilibrium = BF_EQUILIBRIUM_MASS_ACTION,
                                             .sources = variant / 3};
-                    column_case at;
-                    column_case_create(&choice, equilibrium, &seed, &at);
+                    column_case sample;
+                    column_case_create(&choice, equilibrium, &seed, &sample);
                     double gamma = gammas[(cases + cases / 12) / 3 % 4];
-                    prepared ready = prepare(&at, 1.7, gamma);
-                    double *b = draw_side(&at, &seed);
-                    double *x = numbers(at.length);
+                    prepared ready = prepare(&sample, 1.7, gamma);
+                    double *b = draw_side(&sample, &seed);
+                    double *x = numbers(sample.length);
                     bf__block_solver_solve(ready.solver, b, x);
-                    miss off = miss_of(&at, 1.7, gamma, b, x, NULL);
+                    miss off = miss_of(&sample, 1.7, gamma, b, x, NULL);
                     worst.by_columns = fmax(worst.by_columns, off.by_columns);
                     worst.in_one_step = fmax(worst.in_one_step, off.in_one_step);
                     cases++;
                     free(b);
                     free(x);
                     drop(&ready);
-                    column_case_free(&at);
+                    column_case_free(&sample);
                 }
             }
         }
@@ -275,28 +278,28 @@ START_TEST(solutions_agree_with_a_dense_solver)
                                                    : BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                                 .sources = (int)(round % 4)};
         bf_selectivity *selectivity = column_equilibrium(ions, choice.equilibrium);
-        column_case at;
-        column_case_create(&choice, selectivity, &seed, &at);
+        column_case sample;
+        column_case_create(&choice, selectivity, &seed, &sample);
         const double gamma = round % 2 ? 0.8 : 25.0;
-        prepared ready = prepare(&at, 0.0, gamma);
-        double *b = draw_side(&at, &seed);
-        double *x = numbers(at.length);
+        prepared ready = prepare(&sample, 0.0, gamma);
+        double *b = draw_side(&sample, &seed);
+        double *x = numbers(sample.length);
         bf__block_solver_solve(ready.solver, b, x);
 
-        size_t *place = calloc(at.length, sizeof *place);
+        size_t *place = calloc(sample.length, sizeof *place);
         ck_assert_ptr_nonnull(place);
-        size_t n = column_unknowns(&at.column.layout, place);
+        size_t n = column_unknowns(&sample.column.layout, place);
         double *dense = numbers(n * n);
-        (void)miss_of(&at, 0.0, gamma, b, x, dense);
+        (void)miss_of(&sample, 0.0, gamma, b, x, dense);
         gsl_matrix *matrix = gsl_matrix_alloc(n, n);
         gsl_vector *side = gsl_vector_alloc(n);
         gsl_vector *solution = gsl_vector_alloc(n);
         gsl_permutation *order = gsl_permutation_alloc(n);
         for (size_t i = 0; i < n; i++) { /* rows and columns in units of each unknown */
-            double row_scale = i < n - 1 - ions ? fabs(at.state[place[i]]) : 1.0;
+            double row_scale = i < n - 1 - ions ? fabs(sample.state[place[i]]) : 1.0;
             gsl_vector_set(side, i, b[place[i]] / row_scale);
             for (size_t j = 0; j < n; j++) {
-                double scale = j < n - 1 - ions ? fabs(at.state[place[j]]) : 1.0;
+                double scale = j < n - 1 - ions ? fabs(sample.state[place[j]]) : 1.0;
                 double entry = (i == j ? 1.0 : 0.0) - gamma * dense[i * n + j];
                 gsl_matrix_set(matrix, i, j, entry * scale / row_scale);
             }
@@ -309,7 +312,7 @@ START_TEST(solutions_agree_with_a_dense_solver)
             most = fmax(most, fabs(gsl_vector_get(solution, i)));
         }
         for (size_t i = 0; i < n; i++) {
-            double scale = i < n - 1 - ions ? fabs(at.state[place[i]]) : 1.0;
+            double scale = i < n - 1 - ions ? fabs(sample.state[place[i]]) : 1.0;
             double off = fabs(gsl_vector_get(solution, i) - x[place[i]] / scale) / most;
             worst = fmax(worst, off);
             ck_assert_double_le(off, 3e-7);
@@ -323,7 +326,7 @@ START_TEST(solutions_agree_with_a_dense_solver)
         free(b);
         free(x);
         drop(&ready);
-        column_case_free(&at);
+        column_case_free(&sample);
         bf_selectivity_free(selectivity);
     }
     printf("against a dense solver: largest difference %.1e of the largest unknown\n", worst);
@@ -342,13 +345,13 @@ START_TEST(a_deep_column_is_solved_as_well)
                             .rate_law = BF_RATE_FILM_AND_BEAD,
                             .equilibrium = BF_EQUILIBRIUM_MASS_ACTION,
                             .sources = 3};
-    column_case at;
-    column_case_create(&choice, selectivity, &seed, &at);
-    prepared ready = prepare(&at, 0.4, 90.0);
-    double *b = draw_side(&at, &seed);
-    double *x = numbers(at.length);
+    column_case sample;
+    column_case_create(&choice, selectivity, &seed, &sample);
+    prepared ready = prepare(&sample, 0.4, 90.0);
+    double *b = draw_side(&sample, &seed);
+    double *x = numbers(sample.length);
     bf__block_solver_solve(ready.solver, b, x);
-    miss off = miss_of(&at, 0.4, 90.0, b, x, NULL);
+    miss off = miss_of(&sample, 0.4, 90.0, b, x, NULL);
     printf("63 cells, 5 ions, 6 shells, 3 local states: miss %.1e by columns, %.1e along x\n",
            off.by_columns, off.in_one_step);
     ck_assert_double_lt(off.by_columns, 3e-9);
@@ -356,7 +359,7 @@ START_TEST(a_deep_column_is_solved_as_well)
     free(b);
     free(x);
     drop(&ready);
-    column_case_free(&at);
+    column_case_free(&sample);
     bf_selectivity_free(selectivity);
 }
 END_TEST
@@ -375,23 +378,24 @@ START_TEST(a_factored_system_stands_on_its_own)
                                 .rate_law = BF_RATE_FILM_AND_BEAD,
                                 .equilibrium = BF_EQUILIBRIUM_MASS_ACTION,
                                 .sources = sources};
-        column_case at;
-        column_case_create(&choice, selectivity, &seed, &at);
-        prepared ready = prepare(&at, 0.0, 3.7);
-        double *b = draw_side(&at, &seed);
-        double *apart = numbers(at.length);
-        double *in_place = numbers(at.length);
+        column_case sample;
+        column_case_create(&choice, selectivity, &seed, &sample);
+        prepared ready = prepare(&sample, 0.0, 3.7);
+        double *b = draw_side(&sample, &seed);
+        double *apart = numbers(sample.length);
+        double *in_place = numbers(sample.length);
         bf__block_solver_solve(ready.solver, b, apart);
-        memcpy(in_place, b, at.length * sizeof *b);
-        draw_state(&seed, &at);
-        ck_assert_int_eq(bf__jacobian_evaluate(ready.jacobian, &at.column, 9.0, at.state), 0);
+        memcpy(in_place, b, sample.length * sizeof *b);
+        draw_state(&seed, &sample);
+        ck_assert_int_eq(bf__jacobian_evaluate(ready.jacobian, &sample.column, 9.0, sample.state),
+                         0);
         bf__block_solver_solve(ready.solver, in_place, in_place);
-        ck_assert_mem_eq(apart, in_place, at.length * sizeof *b);
+        ck_assert_mem_eq(apart, in_place, sample.length * sizeof *b);
         free(b);
         free(apart);
         free(in_place);
         drop(&ready);
-        column_case_free(&at);
+        column_case_free(&sample);
     }
     bf_selectivity_free(selectivity);
 }
@@ -409,15 +413,15 @@ START_TEST(no_step_changes_nothing)
                             .rate_law = BF_RATE_FILM_AND_BEAD,
                             .equilibrium = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                             .sources = 3};
-    column_case at;
-    column_case_create(&choice, selectivity, &seed, &at);
-    prepared ready = prepare(&at, 0.0, 0.0);
-    double *b = draw_side(&at, &seed);
-    double *x = numbers(at.length);
+    column_case sample;
+    column_case_create(&choice, selectivity, &seed, &sample);
+    prepared ready = prepare(&sample, 0.0, 0.0);
+    double *b = draw_side(&sample, &seed);
+    double *x = numbers(sample.length);
     bf__block_solver_solve(ready.solver, b, x);
-    size_t *place = calloc(at.length, sizeof *place);
+    size_t *place = calloc(sample.length, sizeof *place);
     ck_assert_ptr_nonnull(place);
-    size_t n = column_unknowns(&at.column.layout, place);
+    size_t n = column_unknowns(&sample.column.layout, place);
     for (size_t k = 0; k < n; k++) {
         ck_assert(x[place[k]] == b[place[k]]);
     }
@@ -425,7 +429,7 @@ START_TEST(no_step_changes_nothing)
     free(b);
     free(x);
     drop(&ready);
-    column_case_free(&at);
+    column_case_free(&sample);
     bf_selectivity_free(selectivity);
 }
 END_TEST
@@ -441,21 +445,22 @@ START_TEST(a_vanished_pivot_is_told)
                             .shells = 2,
                             .rate_law = BF_RATE_FILM_AND_BEAD,
                             .equilibrium = BF_EQUILIBRIUM_MASS_ACTION_IDEAL};
-    column_case at;
-    column_case_create(&choice, selectivity, &seed, &at);
-    at.column.advance_per_s = 0.125;
-    at.column.spread_per_s = 0.0;
-    at.column.inlet_weight = 2.0;
+    column_case sample;
+    column_case_create(&choice, selectivity, &seed, &sample);
+    sample.column.advance_per_s = 0.125;
+    sample.column.spread_per_s = 0.0;
+    sample.column.inlet_weight = 2.0;
     for (size_t k = 0; k < choice.cells; k++) {
-        at.state[k] = at.column.inlet_normality;
+        sample.state[k] = sample.column.inlet_normality;
     }
-    prepared ready = prepare(&at, 0.0, 1.0);
-    ck_assert_int_eq(bf__block_solver_factor(ready.solver, &at.column, ready.jacobian, -8.0), 1);
-    ck_assert_int_eq(bf__block_solver_factor(ready.solver, &at.column, ready.jacobian, 1.0), 0);
+    prepared ready = prepare(&sample, 0.0, 1.0);
+    ck_assert_int_eq(bf__block_solver_factor(ready.solver, &sample.column, ready.jacobian, -8.0),
+                     1);
+    ck_assert_int_eq(bf__block_solver_factor(ready.solver, &sample.column, ready.jacobian, 1.0), 0);
     ready.jacobian->exchange[0].by_pore[3] = (double)NAN;
-    ck_assert_int_eq(bf__block_solver_factor(ready.solver, &at.column, ready.jacobian, 1.0), 1);
+    ck_assert_int_eq(bf__block_solver_factor(ready.solver, &sample.column, ready.jacobian, 1.0), 1);
     drop(&ready);
-    column_case_free(&at);
+    column_case_free(&sample);
     bf_selectivity_free(selectivity);
 }
 END_TEST
@@ -478,24 +483,24 @@ START_TEST(a_state_outside_the_domain_is_told)
                             .rate_law = BF_RATE_FILM_AND_BEAD,
                             .equilibrium = BF_EQUILIBRIUM_MASS_ACTION_IDEAL,
                             .sources = 1};
-    column_case at;
-    column_case_create(&choice, selectivity, &seed, &at);
+    column_case sample;
+    column_case_create(&choice, selectivity, &seed, &sample);
     bf__jacobian *jacobian = NULL;
-    assert_ok(bf__jacobian_create(&at.column.layout, 1, &jacobian, &err));
-    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &at.column, 0.0, at.state), 0);
+    assert_ok(bf__jacobian_create(&sample.column.layout, 1, &jacobian, &err));
+    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &sample.column, 0.0, sample.state), 0);
     int answer = -1;
-    at.sources[0].slope = refuse;
-    at.sources[0].context = &answer;
-    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &at.column, 0.0, at.state), -1);
+    sample.sources[0].slope = refuse;
+    sample.sources[0].context = &answer;
+    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &sample.column, 0.0, sample.state), -1);
     answer = 1;
-    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &at.column, 0.0, at.state), 1);
+    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &sample.column, 0.0, sample.state), 1);
     answer = 0;
-    at.state[2] = -1.0; /* normality */
-    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &at.column, 0.0, at.state), 1);
+    sample.state[2] = -1.0; /* normality */
+    ck_assert_int_eq(bf__jacobian_evaluate(jacobian, &sample.column, 0.0, sample.state), 1);
     bf__jacobian_free(jacobian);
     bf__jacobian_free(NULL);
     bf__block_solver_free(NULL);
-    column_case_free(&at);
+    column_case_free(&sample);
     bf_selectivity_free(selectivity);
 }
 END_TEST

@@ -81,14 +81,14 @@ START_TEST(mixing_moves_towards_the_mean_and_loses_nothing)
     bf_bed_spec spec = bf_bed_spec_default();
     spec.cells = 30;
     bf_bed *bed = loaded(&spec, selectivity, 90.0);
-    bf_bed *kept = build(&spec, selectivity);
-    assert_ok(bf_bed_copy(kept, bed, &err));
+    bf_bed *original = build(&spec, selectivity);
+    assert_ok(bf_bed_copy(original, bed, &err));
     bf_holding before = bf_bed_holding(bed);
     double profile[30];
     bf_bed_profile(bed, BF_ION_CA, profile, NULL);
 
     bf_bed_mix(bed, 0.0);
-    ck_assert(bf_bed_distance(bed, kept) == 0.0);
+    ck_assert(bf_bed_distance(bed, original) == 0.0);
     bf_bed_mix(bed, 0.37);
     double mixed[30];
     bf_bed_profile(bed, BF_ION_CA, mixed, NULL);
@@ -107,7 +107,7 @@ START_TEST(mixing_moves_towards_the_mean_and_loses_nothing)
         ck_assert(after.pore_eq_per_m3[i] == before.pore_eq_per_m3[i]); /* water is not mixed */
     }
     bf_bed_free(bed);
-    bf_bed_free(kept);
+    bf_bed_free(original);
     bf_selectivity_free(selectivity);
 }
 END_TEST
@@ -221,12 +221,12 @@ START_TEST(local_states_stay_with_their_depth)
         flow.direction = ways[i];
         (void)run(bed, &flow);
         passed_s += flow.duration_s;
-        double grown[9];
-        assert_ok(bf_bed_local(bed, 0, grown, &err));
+        double deposit[9];
+        assert_ok(bf_bed_local(bed, 0, deposit, &err));
         assert_ok(bf_bed_local(bed, 1, values, &err));
         for (size_t k = 0; k < 9; k++) {
             double depth_m = 0.76 * ((double)k + 0.5) / 9.0; /* from the top, whatever the flow */
-            assert_near(grown[k], 1e-3 * depth_m * passed_s, 1e-7);
+            assert_near(deposit[k], 1e-3 * depth_m * passed_s, 1e-7);
             assert_near(values[k], start[k] * exp(-passed_s / 100.0), 3e-6); /* 100 tolerances */
         }
     }

@@ -34,47 +34,48 @@ typedef struct cell {
     double normality, pore[BF__MAX_IONS], surface[BF__MAX_IONS];
 } cell;
 
-static cell gather(const column_case *at, size_t k)
+static cell gather(const column_case *sample, size_t k)
 {
-    const bf__layout *layout = &at->column.layout;
-    cell seen = {.normality = at->state[k]};
+    const bf__layout *layout = &sample->column.layout;
+    cell result = {.normality = sample->state[k]};
     for (size_t i = 0; i < layout->ions; i++) {
-        seen.pore[i] = at->state[bf__layout_pore(layout, i) + k];
-        seen.surface[i] = at->state[bf__layout_shell(layout, layout->shells - 1, i) + k];
+        result.pore[i] = sample->state[bf__layout_pore(layout, i) + k];
+        result.surface[i] = sample->state[bf__layout_shell(layout, layout->shells - 1, i) + k];
     }
-    return seen;
+    return result;
 }
 
 /* The law as it stands in exchange.h's sources, cell by cell through the public equilibrium. */
-static void expected_rate(const column_case *at, const cell *here, double *rate)
+static void expected_rate(const column_case *sample, const cell *local, double *rate)
 {
-    const bf__column *column = &at->column;
+    const bf__column *column = &sample->column;
     const size_t e = column->layout.ions;
     double other[BF__MAX_IONS];
     double x_na = 1.0;
     double y_na = 1.0;
     for (size_t i = 0; i < e; i++) {
-        x_na -= here->pore[i] / here->normality;
-        y_na -= here->surface[i];
+        x_na -= local->pore[i] / local->normality;
+        y_na -= local->surface[i];
     }
     switch (column->rate_law) {
     case BF_RATE_LINEAR_DRIVING_FORCE: /* Glueckauf 1955: S = Q k (y* - y) */
-        bf_selectivity_to_resin(at->selectivity, here->normality, here->pore, other);
+        bf_selectivity_to_resin(sample->selectivity, local->normality, local->pore, other);
         for (size_t i = 0; i < e; i++) {
-            rate[i] = 2000.0 * column->transfer_per_s[0][i] * (other[i] - here->surface[i]);
+            rate[i] = 2000.0 * column->transfer_per_s[0][i] * (other[i] - local->surface[i]);
         }
         break;
     case BF_RATE_REACTION: /* Thomas 1944: S = Q k (x y_Na - y x_Na/alpha), alpha as in the spec */
         for (size_t i = 0; i < e; i++) {
             double alpha = 1.7 * (1.0 + 0.13 * (double)column->ions->ion[i]);
             rate[i] = 2000.0 * column->transfer_per_s[0][i] *
-                      (here->pore[i] / here->normality * y_na - here->surface[i] * x_na / alpha);
+                      (local->pore[i] / local->normality * y_na - local->surface[i] * x_na / alpha);
         }
         break;
     default: /* a film: S = h (c - c*) */
-        bf_selectivity_to_water(at->selectivity, here->normality, here->pore, here->surface, other);
+        bf_selectivity_to_water(sample->selectivity, local->normality, local->pore, local->surface,
+                                other);
         for (size_t i = 0; i < e; i++) {
-            rate[i] = column->transfer_per_s[0][i] * (here->pore[i] - other[i]);
+            rate[i] = column->transfer_per_s[0][i] * (local->pore[i] - other[i]);
         }
         break;
     }
@@ -87,14 +88,14 @@ typedef struct exchange_result {
     double by_normality[BF__MAX_IONS * 64];
 } exchange_result;
 
-static int evaluate(const column_case *at, const double *state, int with_slopes,
+static int evaluate(const column_case *sample, const double *state, int with_slopes,
                     exchange_result *out)
 {
-    double *work = calloc(bf__exchange_work_size(&at->column.layout), sizeof *work);
+    double *work = calloc(bf__exchange_work_size(&sample->column.layout), sizeof *work);
     ck_assert_ptr_nonnull(work);
     bf__exchange_slope slope = {out->by_pore, out->by_fraction, out->by_normality};
     int flag =
-        bf__exchange_rate(&at->column, 0, state, work, out->rate, with_slopes ? &slope : NULL);
+        bf__exchange_rate(&sample->column, 0, state, work, out->rate, with_slopes ? &slope : NULL);
     free(work);
     return flag;
 }
@@ -111,28 +112,28 @@ START_TEST(rates_are_those_of_the_law)
                                     .rate_law = laws[l].law,
                                     .equilibrium = equilibrium_for(laws[l].law, l + n)};
             bf_selectivity *selectivity = column_equilibrium(choice.ions, choice.equilibrium);
-            column_case at;
-            column_case_create(&choice, selectivity, &seed, &at);
+            column_case sample;
+            column_case_create(&choice, selectivity, &seed, &sample);
             static exchange_result out;
             static exchange_result with_slopes;
-            ck_assert_int_eq(evaluate(&at, at.state, 0, &out), 0);
-            ck_assert_int_eq(evaluate(&at, at.state, 1, &with_slopes), 0);
+            ck_assert_int_eq(evaluate(&sample, sample.state, 0, &out), 0);
+            ck_assert_int_eq(evaluate(&sample, sample.state, 1, &with_slopes), 0);
             for (size_t k = 0; k < choice.cells; k++) {
-                cell here = gather(&at, k);
+                cell local = gather(&sample, k);
                 double expected[BF__MAX_IONS];
-                expected_rate(&at, &here, expected);
+                expected_rate(&sample, &local, expected);
                 for (size_t i = 0; i < choice.ions; i++) {
-                    double size = at.column.transfer_per_s[0][i] *
+                    double size = sample.column.transfer_per_s[0][i] *
                                   (choice.rate_law == BF_RATE_LINEAR_DRIVING_FORCE ||
                                            choice.rate_law == BF_RATE_REACTION
                                        ? 2000.0
-                                       : here.normality);
-                    double got = out.rate[i * at.column.layout.stride + k];
-                    assert_near_abs(got, expected[i], 1e-14 * size);
-                    ck_assert(with_slopes.rate[i * at.column.layout.stride + k] == got);
+                                       : local.normality);
+                    double slope = out.rate[i * sample.column.layout.stride + k];
+                    assert_near_abs(slope, expected[i], 1e-14 * size);
+                    ck_assert(with_slopes.rate[i * sample.column.layout.stride + k] == slope);
                 }
             }
-            column_case_free(&at);
+            column_case_free(&sample);
             bf_selectivity_free(selectivity);
         }
     }
@@ -151,27 +152,27 @@ START_TEST(equilibrium_exchanges_nothing)
                                     .rate_law = laws[l].law,
                                     .equilibrium = equilibrium_for(laws[l].law, l + n + 1)};
             bf_selectivity *selectivity = column_equilibrium(choice.ions, choice.equilibrium);
-            column_case at;
-            column_case_create(&choice, selectivity, &seed, &at);
-            const bf__layout *layout = &at.column.layout;
+            column_case sample;
+            column_case_create(&choice, selectivity, &seed, &sample);
+            const bf__layout *layout = &sample.column.layout;
             for (size_t k = 0; k < choice.cells; k++) {
-                cell here = gather(&at, k);
+                cell local = gather(&sample, k);
                 double y[BF__MAX_IONS];
-                bf_selectivity_to_resin(selectivity, here.normality, here.pore, y);
+                bf_selectivity_to_resin(selectivity, local.normality, local.pore, y);
                 for (size_t i = 0; i < choice.ions; i++) {
-                    at.state[bf__layout_shell(layout, layout->shells - 1, i) + k] = y[i];
+                    sample.state[bf__layout_shell(layout, layout->shells - 1, i) + k] = y[i];
                 }
             }
             static exchange_result out;
-            ck_assert_int_eq(evaluate(&at, at.state, 0, &out), 0);
+            ck_assert_int_eq(evaluate(&sample, sample.state, 0, &out), 0);
             for (size_t i = 0; i < choice.ions; i++) {
-                double h = at.column.transfer_per_s[0][i];
+                double h = sample.column.transfer_per_s[0][i];
                 for (size_t k = 0; k < choice.cells; k++) {
                     assert_near_abs(out.rate[i * layout->stride + k], 0.0,
-                                    3e-14 * h * fmax(2000.0, at.state[k]));
+                                    3e-14 * h * fmax(2000.0, sample.state[k]));
                 }
             }
-            column_case_free(&at);
+            column_case_free(&sample);
             bf_selectivity_free(selectivity);
         }
     }
@@ -193,50 +194,51 @@ START_TEST(slopes_are_those_of_the_rate)
                                     .rate_law = laws[l].law,
                                     .equilibrium = equilibrium_for(laws[l].law, l + n)};
             bf_selectivity *selectivity = column_equilibrium(choice.ions, choice.equilibrium);
-            column_case at;
-            column_case_create(&choice, selectivity, &seed, &at);
-            const bf__layout *layout = &at.column.layout;
+            column_case sample;
+            column_case_create(&choice, selectivity, &seed, &sample);
+            const bf__layout *layout = &sample.column.layout;
             const size_t e = layout->ions;
             const size_t stride = layout->stride;
             static exchange_result slopes;
             static exchange_result moved[4];
-            ck_assert_int_eq(evaluate(&at, at.state, 1, &slopes), 0);
-            double *state = calloc(at.length, sizeof *state);
+            ck_assert_int_eq(evaluate(&sample, sample.state, 1, &slopes), 0);
+            double *state = calloc(sample.length, sizeof *state);
             ck_assert_ptr_nonnull(state);
             for (size_t k = 0; k < 1 + 2 * e; k++) { /* by C, by each c, by each y */
                 size_t row = k == 0   ? 0
                              : k <= e ? bf__layout_pore(layout, k - 1)
                                       : bf__layout_shell(layout, layout->shells - 1, k - 1 - e);
                 for (size_t p = 0; p < choice.cells; p++) {
-                    double h = 1e-3 * column_scale(&at, row + p);
+                    double h = 1e-3 * column_scale(&sample, row + p);
                     for (int q = 0; q < 4; q++) {
-                        memcpy(state, at.state, at.length * sizeof *state);
+                        memcpy(state, sample.state, sample.length * sizeof *state);
                         state[row + p] += (q < 2 ? q - 2 : q - 1) * h;
-                        ck_assert_int_eq(evaluate(&at, state, 0, &moved[q]), 0);
+                        ck_assert_int_eq(evaluate(&sample, state, 0, &moved[q]), 0);
                     }
                     for (size_t i = 0; i < e; i++) {
                         for (size_t other = 0; other < choice.cells; other++) {
-                            size_t here = i * stride + other;
-                            double expected = (8.0 * (moved[2].rate[here] - moved[1].rate[here]) -
-                                               (moved[3].rate[here] - moved[0].rate[here])) /
+                            size_t local = i * stride + other;
+                            double expected = (8.0 * (moved[2].rate[local] - moved[1].rate[local]) -
+                                               (moved[3].rate[local] - moved[0].rate[local])) /
                                               (12.0 * h);
-                            double got = 0.0; /* cells do not feel each other */
+                            double slope = 0.0; /* cells do not feel each other */
                             if (other == p) {
                                 size_t pair = (i * e + (k - 1) % e) * stride + p;
-                                got = k == 0   ? slopes.by_normality[here]
-                                      : k <= e ? slopes.by_pore[pair]
-                                               : slopes.by_fraction[pair];
+                                slope = k == 0   ? slopes.by_normality[local]
+                                        : k <= e ? slopes.by_pore[pair]
+                                                 : slopes.by_fraction[pair];
                             }
-                            double size = at.column.transfer_per_s[0][i] *
-                                          fmax(2000.0, at.state[p]) / fabs(at.state[row + p]);
-                            worst = fmax(worst, fabs(got - expected) / size);
-                            assert_near_abs(got, expected, 1e-10 * size);
+                            double size = sample.column.transfer_per_s[0][i] *
+                                          fmax(2000.0, sample.state[p]) /
+                                          fabs(sample.state[row + p]);
+                            worst = fmax(worst, fabs(slope - expected) / size);
+                            assert_near_abs(slope, expected, 1e-10 * size);
                         }
                     }
                 }
             }
             free(state);
-            column_case_free(&at);
+            column_case_free(&sample);
             bf_selectivity_free(selectivity);
         }
     }
@@ -268,16 +270,16 @@ START_TEST(rates_by_hand)
                                 .rate_law = rows[r].law,
                                 .equilibrium = rows[r].equilibrium};
         bf_selectivity *selectivity = column_equilibrium(1, rows[r].equilibrium);
-        column_case at;
-        column_case_create(&choice, selectivity, &seed, &at);
-        at.column.transfer_per_s[0][0] = rows[r].h;
-        at.state[2] = 50.0;
-        at.state[bf__layout_pore(&at.column.layout, 0) + 2] = 20.0;
-        at.state[bf__layout_shell(&at.column.layout, 0, 0) + 2] = 0.3;
+        column_case sample;
+        column_case_create(&choice, selectivity, &seed, &sample);
+        sample.column.transfer_per_s[0][0] = rows[r].h;
+        sample.state[2] = 50.0;
+        sample.state[bf__layout_pore(&sample.column.layout, 0) + 2] = 20.0;
+        sample.state[bf__layout_shell(&sample.column.layout, 0, 0) + 2] = 0.3;
         static exchange_result out;
-        ck_assert_int_eq(evaluate(&at, at.state, 0, &out), 0);
+        ck_assert_int_eq(evaluate(&sample, sample.state, 0, &out), 0);
         assert_near(out.rate[2], rows[r].rate, 5e-6); /* six digits above */
-        column_case_free(&at);
+        column_case_free(&sample);
         bf_selectivity_free(selectivity);
     }
 }
@@ -293,25 +295,25 @@ START_TEST(leaving_the_domain_is_told)
                                 .rate_law = laws[l].law,
                                 .equilibrium = equilibrium_for(laws[l].law, 1)};
         bf_selectivity *selectivity = column_equilibrium(2, choice.equilibrium);
-        column_case at;
-        column_case_create(&choice, selectivity, &seed, &at);
+        column_case sample;
+        column_case_create(&choice, selectivity, &seed, &sample);
         static exchange_result out;
-        double *rate = calloc(at.length, sizeof *rate);
+        double *rate = calloc(sample.length, sizeof *rate);
         ck_assert_ptr_nonnull(rate);
         const double bad[] = {0.0, -4.0, (double)NAN};
         for (size_t b = 0; b < COUNT(bad); b++) {
-            double kept = at.state[3];
-            at.state[3] = bad[b];
-            ck_assert_int_eq(evaluate(&at, at.state, 0, &out), 1);
-            ck_assert_int_eq(evaluate(&at, at.state, 1, &out), 1);
-            ck_assert_int_eq(bf__column_rate(&at.column, 0.0, at.state, rate), 1);
-            at.state[3] = kept;
+            double original = sample.state[3];
+            sample.state[3] = bad[b];
+            ck_assert_int_eq(evaluate(&sample, sample.state, 0, &out), 1);
+            ck_assert_int_eq(evaluate(&sample, sample.state, 1, &out), 1);
+            ck_assert_int_eq(bf__column_rate(&sample.column, 0.0, sample.state, rate), 1);
+            sample.state[3] = original;
         }
-        ck_assert_int_eq(evaluate(&at, at.state, 0, &out), 0);
-        at.column.rate_law = (bf_rate_law)99;
-        ck_assert_int_eq(evaluate(&at, at.state, 0, &out), -1);
+        ck_assert_int_eq(evaluate(&sample, sample.state, 0, &out), 0);
+        sample.column.rate_law = (bf_rate_law)99;
+        ck_assert_int_eq(evaluate(&sample, sample.state, 0, &out), -1);
         free(rate);
-        column_case_free(&at);
+        column_case_free(&sample);
         bf_selectivity_free(selectivity);
     }
 }
@@ -336,12 +338,12 @@ START_TEST(the_rates_of_a_column_add_up)
                                         .rate_law = laws[l].law,
                                         .equilibrium = equilibrium_for(laws[l].law, 1 + n % 3)};
                 bf_selectivity *selectivity = column_equilibrium(choice.ions, choice.equilibrium);
-                column_case at;
-                column_case_create(&choice, selectivity, &seed, &at);
-                const bf__column *column = &at.column;
-                double *rate = calloc(at.length, sizeof *rate);
+                column_case sample;
+                column_case_create(&choice, selectivity, &seed, &sample);
+                const bf__column *column = &sample.column;
+                double *rate = calloc(sample.length, sizeof *rate);
                 ck_assert_ptr_nonnull(rate);
-                ck_assert_int_eq(bf__column_rate(column, 0.0, at.state, rate), 0);
+                ck_assert_int_eq(bf__column_rate(column, 0.0, sample.state, rate), 0);
                 /* Freeboard over bed volume: u/L over u/H. */
                 double ratio =
                     f == BF__FREEBOARD_NONE ? 0.0 : column->bed_volumes_per_s / column->flush_per_s;
@@ -352,7 +354,7 @@ START_TEST(the_rates_of_a_column_add_up)
                     double leaves = rate[bf__layout_effluent(&column->layout) + q];
                     double size = column->bed_volumes_per_s * enters;
                     for (size_t k = 0; q > 0 && k < choice.cells; k++) {
-                        size = fmax(size, column->transfer_per_s[0][q - 1] * at.state[k]);
+                        size = fmax(size, column->transfer_per_s[0][q - 1] * sample.state[k]);
                         size = fmax(size, column->transfer_per_s[0][q - 1] * 2000.0);
                     }
                     double off = column->bed_volumes_per_s * enters - leaves - grows[q];
@@ -360,7 +362,7 @@ START_TEST(the_rates_of_a_column_add_up)
                     assert_near_abs(off, 0.0, 1e-14 * size);
                 }
                 free(rate);
-                column_case_free(&at);
+                column_case_free(&sample);
                 bf_selectivity_free(selectivity);
             }
         }
@@ -382,20 +384,20 @@ START_TEST(freeboard_and_effluent_follow_the_flow)
                                 .freeboard = (bf__freeboard)f,
                                 .rate_law = BF_RATE_FILM_AND_BEAD,
                                 .equilibrium = BF_EQUILIBRIUM_MASS_ACTION_IDEAL};
-        column_case at;
-        column_case_create(&choice, selectivity, &seed, &at);
-        const bf__column *column = &at.column;
+        column_case sample;
+        column_case_create(&choice, selectivity, &seed, &sample);
+        const bf__column *column = &sample.column;
         const bf__layout *layout = &column->layout;
-        double *rate = calloc(at.length, sizeof *rate);
+        double *rate = calloc(sample.length, sizeof *rate);
         ck_assert_ptr_nonnull(rate);
-        ck_assert_int_eq(bf__column_rate(column, 0.0, at.state, rate), 0);
+        ck_assert_int_eq(bf__column_rate(column, 0.0, sample.state, rate), 0);
         double effluent[3];
-        bf__column_effluent(column, at.state, effluent);
-        const double *freeboard = at.state + bf__layout_freeboard(layout);
+        bf__column_effluent(column, sample.state, effluent);
+        const double *freeboard = sample.state + bf__layout_freeboard(layout);
         const double *stirred = rate + bf__layout_freeboard(layout);
         const double *integral = rate + bf__layout_effluent(layout);
         for (size_t q = 0; q < 3; q++) {
-            double last = at.state[q * layout->stride + 3];
+            double last = sample.state[q * layout->stride + 3];
             double enters = q == 0 ? column->inlet_normality : column->inlet[q - 1];
             double source = f == BF__FREEBOARD_BEFORE ? enters : last;
             ck_assert(effluent[q] == (f == BF__FREEBOARD_BEHIND ? freeboard[q] : last));
@@ -406,12 +408,12 @@ START_TEST(freeboard_and_effluent_follow_the_flow)
             assert_near(integral[q], column->bed_volumes_per_s * effluent[q], 1e-15);
         }
         /* Ca and Mg are hardness. */
-        assert_near(bf__column_effluent_hardness(column, at.state), effluent[1] + effluent[2],
+        assert_near(bf__column_effluent_hardness(column, sample.state), effluent[1] + effluent[2],
                     1e-15);
-        at.column.is_hardness[1] = 0.0;
-        ck_assert(bf__column_effluent_hardness(column, at.state) == effluent[1]);
+        sample.column.is_hardness[1] = 0.0;
+        ck_assert(bf__column_effluent_hardness(column, sample.state) == effluent[1]);
         free(rate);
-        column_case_free(&at);
+        column_case_free(&sample);
     }
     bf_selectivity_free(selectivity);
 }
@@ -421,32 +423,32 @@ END_TEST
 START_TEST(every_unknown_has_a_place_of_its_own)
 {
     for (size_t cells = 4; cells < 140; cells += 9) {
-        bf__layout at = {.cells = cells,
-                         .stride = bf__layout_stride(cells),
-                         .ions = 3,
-                         .shells = 4,
-                         .locals = 2};
-        ck_assert_uint_ge(at.stride, cells);
-        ck_assert_uint_eq(at.stride % 8, 0);
-        ck_assert_uint_eq(at.stride / 8 % 2, 1);
-        size_t next = bf__layout_normality(&at);
+        bf__layout layout = {.cells = cells,
+                             .stride = bf__layout_stride(cells),
+                             .ions = 3,
+                             .shells = 4,
+                             .locals = 2};
+        ck_assert_uint_ge(layout.stride, cells);
+        ck_assert_uint_eq(layout.stride % 8, 0);
+        ck_assert_uint_eq(layout.stride / 8 % 2, 1);
+        size_t next = bf__layout_normality(&layout);
         ck_assert_uint_eq(next, 0);
-        next += at.stride;
-        for (size_t i = 0; i < 3; i++, next += at.stride) {
-            ck_assert_uint_eq(bf__layout_pore(&at, i), next);
+        next += layout.stride;
+        for (size_t i = 0; i < 3; i++, next += layout.stride) {
+            ck_assert_uint_eq(bf__layout_pore(&layout, i), next);
         }
         for (size_t m = 0; m < 4; m++) {
-            for (size_t i = 0; i < 3; i++, next += at.stride) {
-                ck_assert_uint_eq(bf__layout_shell(&at, m, i), next);
+            for (size_t i = 0; i < 3; i++, next += layout.stride) {
+                ck_assert_uint_eq(bf__layout_shell(&layout, m, i), next);
             }
         }
-        for (size_t l = 0; l < 2; l++, next += at.stride) {
-            ck_assert_uint_eq(bf__layout_local(&at, l), next);
+        for (size_t l = 0; l < 2; l++, next += layout.stride) {
+            ck_assert_uint_eq(bf__layout_local(&layout, l), next);
         }
-        ck_assert_uint_eq(bf__layout_rows(&at) * at.stride, next);
-        ck_assert_uint_eq(bf__layout_freeboard(&at), next);
-        ck_assert_uint_eq(bf__layout_effluent(&at), next + 4);
-        ck_assert_uint_eq(bf__layout_length(&at), next + 8);
+        ck_assert_uint_eq(bf__layout_rows(&layout) * layout.stride, next);
+        ck_assert_uint_eq(bf__layout_freeboard(&layout), next);
+        ck_assert_uint_eq(bf__layout_effluent(&layout), next + 4);
+        ck_assert_uint_eq(bf__layout_length(&layout), next + 8);
     }
 }
 END_TEST

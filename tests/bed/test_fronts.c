@@ -152,12 +152,12 @@ START_TEST(a_service_front_moves_as_equilibrium_theory_says)
         flow.end_hardness_eq_per_m3 = 0.5 * rows[r].calcium;
         bf_passage half = run(bed, &flow);
         ck_assert_int_eq(half.reached_end_hardness, 1);
-        double taken = half.in_eq_per_m3[BF_ION_CA] - half.out_eq_per_m3[BF_ION_CA];
+        double uptake = half.in_eq_per_m3[BF_ION_CA] - half.out_eq_per_m3[BF_ION_CA];
         flow.end_hardness_eq_per_m3 = (double)NAN;
         flow.duration_s -= half.duration_s;
         bf_passage rest = run(bed, &flow);
-        taken += rest.in_eq_per_m3[BF_ION_CA] - rest.out_eq_per_m3[BF_ION_CA];
-        double stoichiometric = taken / rows[r].calcium;
+        uptake += rest.in_eq_per_m3[BF_ION_CA] - rest.out_eq_per_m3[BF_ION_CA];
+        double stoichiometric = uptake / rows[r].calcium;
         printf("shock at %.2f: half height %.3f, stoichiometric %.4f bed volumes\n", rows[r].shock,
                half.bed_volumes, stoichiometric);
         /* What the exhausted bed took up, over the feed: exact but for the two decimals printed and
@@ -171,23 +171,23 @@ START_TEST(a_service_front_moves_as_equilibrium_theory_says)
 END_TEST
 
 typedef struct crossings {
-    double level[3], at[3];
+    double level[3], position[3];
     double share, bed_volumes, normality;
 } crossings;
 
 static void note_crossings(void *context, const bf_moment *moment)
 {
-    crossings *seen = context;
-    double share = moment->hardness_eq_per_m3 / seen->normality;
+    crossings *record = context;
+    double share = moment->hardness_eq_per_m3 / record->normality;
     for (size_t i = 0; i < 3; i++) {
-        if (seen->share >= seen->level[i] && share < seen->level[i]) {
-            seen->at[i] = seen->bed_volumes + (moment->bed_volumes - seen->bed_volumes) *
-                                                  (seen->share - seen->level[i]) /
-                                                  (seen->share - share);
+        if (record->share >= record->level[i] && share < record->level[i]) {
+            record->position[i] = record->bed_volumes +
+                                  (moment->bed_volumes - record->bed_volumes) *
+                                      (record->share - record->level[i]) / (record->share - share);
         }
     }
-    seen->share = share;
-    seen->bed_volumes = moment->bed_volumes;
+    record->share = share;
+    record->bed_volumes = moment->bed_volumes;
 }
 
 /* Same theory, regeneration with brine as strong as the pore water already is: calcium resin, pure
@@ -196,7 +196,7 @@ static void note_crossings(void *context, const bf_moment *moment)
 START_TEST(a_regeneration_wave_spreads_as_equilibrium_theory_says)
 {
     const struct {
-        double normality, at[3];
+        double normality, position[3];
     } rows[] = {{500.0, {1.906, 2.481, 4.189}},
                 {1000.0, {1.419, 1.730, 2.562}},
                 {2000.0, {1.076, 1.212, 1.524}}};
@@ -208,15 +208,17 @@ START_TEST(a_regeneration_wave_spreads_as_equilibrium_theory_says)
         const double water[BF_ION_COUNT] = {[BF_ION_CA] = rows[r].normality};
         assert_ok(bf_bed_fill(bed, resin, water, &err));
         bf_flow flow = theory_flow(0.0, rows[r].normality, 6.0);
-        crossings seen = {.level = {0.75, 0.5, 0.25}, .share = 1.0, .normality = rows[r].normality};
+        crossings record = {
+            .level = {0.75, 0.5, 0.25}, .share = 1.0, .normality = rows[r].normality};
         flow.observe = note_crossings;
-        flow.context = &seen;
+        flow.context = &record;
         (void)run(bed, &flow);
         printf("wave at %4.0f eq/m3: %.4f %.4f %.4f, theory %.3f %.3f %.3f\n", rows[r].normality,
-               seen.at[0], seen.at[1], seen.at[2], rows[r].at[0], rows[r].at[1], rows[r].at[2]);
+               record.position[0], record.position[1], record.position[2], rows[r].position[0],
+               rows[r].position[1], rows[r].position[2]);
         for (size_t i = 0; i < 3; i++) {
             /* Half a digit, and a front rounded at its foot over two of 240 cells. */
-            assert_near(seen.at[i], rows[r].at[i], 5e-3);
+            assert_near(record.position[i], rows[r].position[i], 5e-3);
         }
         bf_bed_free(bed);
         bf_selectivity_free(selectivity);
@@ -240,10 +242,10 @@ START_TEST(a_spread_front_has_the_same_stoichiometry)
     journal book;
     open_book(&flow, spec.depth_m, 0.0, &book);
     bf_passage passage = run(bed, &flow);
-    double taken = passage.in_eq_per_m3[BF_ION_CA] - passage.out_eq_per_m3[BF_ION_CA];
+    double uptake = passage.in_eq_per_m3[BF_ION_CA] - passage.out_eq_per_m3[BF_ION_CA];
     printf("film and bead: half height %.2f, stoichiometric %.4f bed volumes\n", book.passed_half,
-           taken / 10.0);
-    assert_near_abs(taken / 10.0, 200.38, 0.01);
+           uptake / 10.0);
+    assert_near_abs(uptake / 10.0, 200.38, 0.01);
     bf_bed_free(bed);
     bf_selectivity_free(selectivity);
 }

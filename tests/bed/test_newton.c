@@ -23,9 +23,9 @@ static bf_selectivity *equilibrium(void)
                                 .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,
                                 .temperature_K = 293.15};
     memcpy(spec.constant, resin.selectivity, sizeof spec.constant);
-    bf_selectivity *made = NULL;
-    assert_ok(bf_selectivity_create(&spec, &made, &err));
-    return made;
+    bf_selectivity *selectivity = NULL;
+    assert_ok(bf_selectivity_create(&spec, &selectivity, &err));
+    return selectivity;
 }
 
 /* A local state that calcium feeds and that eats calcium: K l' = c - l, c' = -k l. */
@@ -69,12 +69,12 @@ static bf_bed *build(const bf_selectivity *selectivity, bf_solver solver, int wi
     spec.solver = solver;
     spec.sources = with_source ? &source : NULL;
     spec.source_count = with_source ? 1 : 0;
-    bf_bed *made = NULL;
-    assert_ok(bf_bed_create(&spec, selectivity, &made, &err));
+    bf_bed *bed = NULL;
+    assert_ok(bf_bed_create(&spec, selectivity, &bed, &err));
     const double soft[BF_ION_COUNT] = {[BF_ION_NA] = 9.3, [BF_ION_K] = 0.4};
     const double resin[BF_ION_COUNT] = {[BF_ION_CA] = 0.21, [BF_ION_MG] = 0.13, [BF_ION_K] = 0.05};
-    assert_ok(bf_bed_fill(made, resin, soft, &err));
-    return made;
+    assert_ok(bf_bed_fill(bed, resin, soft, &err));
+    return bed;
 }
 
 /* Water and then brine, down and up, with the freeboard before the bed, behind it and out of the
@@ -146,14 +146,14 @@ END_TEST
 /* Every unknown has one place; two that are coupled are no further apart than the band is wide. */
 START_TEST(the_order_by_cells_keeps_neighbours_together)
 {
-    const bf__layout at = {.cells = 11,
-                           .stride = bf__layout_stride(11),
-                           .ions = 2,
-                           .shells = 3,
-                           .classes = 1,
-                           .locals = 1};
-    const size_t length = bf__by_cell_length(&at);
-    const size_t rows = bf__layout_rows(&at);
+    const bf__layout layout = {.cells = 11,
+                               .stride = bf__layout_stride(11),
+                               .ions = 2,
+                               .shells = 3,
+                               .classes = 1,
+                               .locals = 1};
+    const size_t length = bf__by_cell_length(&layout);
+    const size_t rows = bf__layout_rows(&layout);
     ck_assert_uint_eq(length, 11 * rows + 6);
     const bf__freeboard where[] = {BF__FREEBOARD_NONE, BF__FREEBOARD_BEFORE, BF__FREEBOARD_BEHIND};
     for (size_t w = 0; w < COUNT(where); w++) {
@@ -163,10 +163,10 @@ START_TEST(the_order_by_cells_keeps_neighbours_together)
         double by_cell[200];
         double back[400] = {0};
         ck_assert_uint_le(length, COUNT(place));
-        ck_assert_uint_le(bf__layout_length(&at), COUNT(found));
-        bf__by_cell_places(&at, where[w], place);
+        ck_assert_uint_le(bf__layout_length(&layout), COUNT(found));
+        bf__by_cell_places(&layout, where[w], place);
         for (size_t k = 0; k < length; k++) {
-            ck_assert_uint_lt(place[k], bf__layout_length(&at));
+            ck_assert_uint_lt(place[k], bf__layout_length(&layout));
             ck_assert_uint_eq(found[place[k]], 0);
             found[place[k]] = 1 + k;
             in_rows[place[k]] = 0.37 + (double)k;
@@ -174,12 +174,12 @@ START_TEST(the_order_by_cells_keeps_neighbours_together)
         bf__by_cell_from_rows(length, place, in_rows, by_cell);
         bf__by_cell_to_rows(length, place, by_cell, back);
         ck_assert_mem_eq(in_rows, back, sizeof back);
-        for (size_t q = 0; q <= at.ions; q++) {
-            size_t first = found[q * at.stride] - 1;
-            size_t second = found[q * at.stride + 1] - 1;
-            size_t last = found[q * at.stride + at.cells - 1] - 1;
-            size_t freeboard = found[bf__layout_freeboard(&at) + q] - 1;
-            size_t effluent = found[bf__layout_effluent(&at) + q] - 1;
+        for (size_t q = 0; q <= layout.ions; q++) {
+            size_t first = found[q * layout.stride] - 1;
+            size_t second = found[q * layout.stride + 1] - 1;
+            size_t last = found[q * layout.stride + layout.cells - 1] - 1;
+            size_t freeboard = found[bf__layout_freeboard(&layout) + q] - 1;
+            size_t effluent = found[bf__layout_effluent(&layout) + q] - 1;
             ck_assert_uint_eq(second - first, rows);
             ck_assert_uint_le(effluent - last, 2 * rows);
             if (where[w] == BF__FREEBOARD_BEFORE) {
@@ -199,9 +199,9 @@ static bf_bed *sloped(const bf_selectivity *selectivity, size_t cells, size_t sh
     bf_bed_spec spec = bf_bed_spec_default();
     spec.cells = cells;
     spec.shells = shells;
-    bf_bed *made = NULL;
-    assert_ok(bf_bed_create(&spec, selectivity, &made, &err));
-    return made;
+    bf_bed *bed = NULL;
+    assert_ok(bf_bed_create(&spec, selectivity, &bed, &err));
+    return bed;
 }
 
 /* Onto as many cells: the same bed. Onto others: between the values on either side, and a run of
@@ -224,16 +224,16 @@ START_TEST(a_bed_is_taken_over_onto_other_cells)
     assert_ok(bf_bed_resample(same, coarse, &err));
     ck_assert(bf_bed_distance(same, coarse) == 0.0);
     assert_ok(bf_bed_resample(fine, coarse, &err));
-    double from[20];
-    double to[70];
-    bf_bed_profile(coarse, BF_ION_CA, from, NULL);
-    bf_bed_profile(fine, BF_ION_CA, to, NULL);
+    double start[20];
+    double result[70];
+    bf_bed_profile(coarse, BF_ION_CA, start, NULL);
+    bf_bed_profile(fine, BF_ION_CA, result, NULL);
     for (size_t k = 0; k < 70; k++) {
         double place = ((double)k + 0.5) * 20.0 / 70.0 - 0.5;
         size_t left = place < 0.0 ? 0 : (size_t)place;
         size_t right = left + 1 < 20 ? left + 1 : 19;
-        ck_assert_double_ge(to[k], fmin(from[left], from[right]) - 1e-15);
-        ck_assert_double_le(to[k], fmax(from[left], from[right]) + 1e-15);
+        ck_assert_double_ge(result[k], fmin(start[left], start[right]) - 1e-15);
+        ck_assert_double_le(result[k], fmax(start[left], start[right]) + 1e-15);
     }
     double a = bf_bed_holding(coarse).resin_fraction[BF_ION_CA];
     double b = bf_bed_holding(fine).resin_fraction[BF_ION_CA];
@@ -254,7 +254,7 @@ END_TEST
 START_TEST(classes_of_one_size_are_one_class)
 {
     const double uniformity[] = {1.0, 1.0001, 1.6};
-    double taken[3];
+    double uptake[3];
     bf_selectivity *selectivity = equilibrium();
     for (size_t n = 0; n < COUNT(uniformity); n++) {
         bf_error err = {0};
@@ -268,18 +268,19 @@ START_TEST(classes_of_one_size_are_one_class)
                         .end_hardness_eq_per_m3 = (double)NAN};
         bf_passage passage;
         assert_ok(bf_bed_run(bed, &flow, &passage, &err));
-        taken[n] = passage.in_eq_per_m3[BF_ION_CA] - passage.out_eq_per_m3[BF_ION_CA];
+        uptake[n] = passage.in_eq_per_m3[BF_ION_CA] - passage.out_eq_per_m3[BF_ION_CA];
         /* In the resin but for what fills the water: 0.38 of the bed and half of it above. */
         double in_resin = 2000.0 * (bf_bed_holding(bed).resin_fraction[BF_ION_CA] - before);
-        ck_assert_double_ge(taken[n] - in_resin, 0.0);
-        ck_assert_double_le(taken[n] - in_resin, 0.88 * 9.3 + 1e-6);
+        ck_assert_double_ge(uptake[n] - in_resin, 0.0);
+        ck_assert_double_le(uptake[n] - in_resin, 0.88 * 9.3 + 1e-6);
         ck_assert_double_le(passage.imbalance_eq_per_m3, 1e-9);
         bf_bed_free(bed);
     }
-    printf("calcium taken up: one size %.4f, UC 1.0001 %.4f, UC 1.6 %.2f eq/m3\n", taken[0],
-           taken[1], taken[2]);
-    assert_near(taken[1], taken[0], 1e-5);           /* ten times the tolerance */
-    ck_assert_double_lt(taken[2], 0.999 * taken[0]); /* large beads lag more than small ones lead */
+    printf("calcium taken up: one size %.4f, UC 1.0001 %.4f, UC 1.6 %.2f eq/m3\n", uptake[0],
+           uptake[1], uptake[2]);
+    assert_near(uptake[1], uptake[0], 1e-5); /* ten times the tolerance */
+    ck_assert_double_lt(uptake[2],
+                        0.999 * uptake[0]); /* large beads lag more than small ones lead */
     bf_selectivity_free(selectivity);
 }
 END_TEST

@@ -132,23 +132,25 @@ START_TEST(the_right_hand_side_and_its_matrix_allocate_nothing)
                     .equilibrium = law == BF_RATE_REACTION ? BF_EQUILIBRIUM_SEPARATION_FACTOR
                                                            : BF_EQUILIBRIUM_MASS_ACTION,
                     .sources = sources};
-                column_case at;
-                column_case_create(&choice, law == BF_RATE_REACTION ? factors : tables, &seed, &at);
+                column_case sample;
+                column_case_create(&choice, law == BF_RATE_REACTION ? factors : tables, &seed,
+                                   &sample);
                 bf__jacobian *jacobian = NULL;
                 bf__block_solver *solver = NULL;
-                assert_ok(bf__jacobian_create(&at.column.layout, sources > 0, &jacobian, &err));
-                assert_ok(bf__block_solver_create(&at.column.layout, sources > 0, &solver, &err));
-                double *rate = calloc(at.length, sizeof *rate);
+                assert_ok(bf__jacobian_create(&sample.column.layout, sources > 0, &jacobian, &err));
+                assert_ok(
+                    bf__block_solver_create(&sample.column.layout, sources > 0, &solver, &err));
+                double *rate = calloc(sample.length, sizeof *rate);
                 ck_assert_ptr_nonnull(rate);
 
                 int flags[3];
                 size_t calls[4];
                 heap.calls = 0;
-                flags[0] = bf__column_rate(&at.column, 0.3, at.state, rate);
+                flags[0] = bf__column_rate(&sample.column, 0.3, sample.state, rate);
                 calls[0] = heap.calls;
-                flags[1] = bf__jacobian_evaluate(jacobian, &at.column, 0.3, at.state);
+                flags[1] = bf__jacobian_evaluate(jacobian, &sample.column, 0.3, sample.state);
                 calls[1] = heap.calls;
-                flags[2] = bf__block_solver_factor(solver, &at.column, jacobian, 2.7);
+                flags[2] = bf__block_solver_factor(solver, &sample.column, jacobian, 2.7);
                 calls[2] = heap.calls;
                 bf__block_solver_solve(solver, rate, rate);
                 calls[3] = heap.calls;
@@ -160,7 +162,7 @@ START_TEST(the_right_hand_side_and_its_matrix_allocate_nothing)
                 free(rate);
                 bf__block_solver_free(solver);
                 bf__jacobian_free(jacobian);
-                column_case_free(&at);
+                column_case_free(&sample);
             }
         }
         bf_selectivity_free(tables);
@@ -284,16 +286,16 @@ START_TEST(a_vector_without_memory_is_none)
     ck_assert_int_eq(SUNContext_Create(NULL, &context), 0);
     N_Vector vector = bf__vector_create(23, context);
     ck_assert_ptr_nonnull(vector);
-    N_Vector made[4];
-    for (size_t k = 0; k < COUNT(made); k++) {
+    N_Vector vectors[4];
+    for (size_t k = 0; k < COUNT(vectors); k++) {
         heap.calls = 0;
         heap.fail_from = 1 + k % 2;
         heap.fail_to = heap.fail_from + 1;
-        made[k] = k < 2 ? bf__vector_create(23, context) : vector->ops->nvclone(vector);
+        vectors[k] = k < 2 ? bf__vector_create(23, context) : vector->ops->nvclone(vector);
         heap.fail_from = 0;
     }
-    for (size_t k = 0; k < COUNT(made); k++) {
-        ck_assert_ptr_null(made[k]);
+    for (size_t k = 0; k < COUNT(vectors); k++) {
+        ck_assert_ptr_null(vectors[k]);
     }
     N_VDestroy(vector);
     ck_assert_int_eq(SUNContext_Free(&context), 0);

@@ -25,7 +25,7 @@ START_TEST(fields_outside_their_range_are_named)
     const struct {
         double *field;
         double low, high;
-        const char *what;
+        const char *name;
     } fields[] = {{&spec.diameter_m, 0.01, 10.0, "diameter"},
                   {&spec.depth_m, 0.01, 10.0, "depth"},
                   {&spec.freeboard_m, 0.0, 10.0, "freeboard"},
@@ -36,33 +36,33 @@ START_TEST(fields_outside_their_range_are_named)
     for (size_t i = 0; i < COUNT(fields); i++) {
         const double refused[] = {nextafter(fields[i].low, -1.0), nextafter(fields[i].high, 1e9),
                                   (double)NAN};
-        const double taken[] = {fields[i].low, fields[i].high};
-        double kept = *fields[i].field;
+        const double bound[] = {fields[i].low, fields[i].high};
+        double original = *fields[i].field;
         for (size_t k = 0; k < COUNT(refused); k++) {
             *fields[i].field = refused[k];
-            refuse_spec(&spec, fields[i].what);
+            refuse_spec(&spec, fields[i].name);
         }
-        for (size_t k = 0; k < COUNT(taken); k++) {
-            *fields[i].field = taken[k];
+        for (size_t k = 0; k < COUNT(bound); k++) {
+            *fields[i].field = bound[k];
             assert_ok(bf_bed_spec_check(&spec, &err));
         }
-        *fields[i].field = kept;
+        *fields[i].field = original;
     }
     const struct {
         size_t *field, low, high;
-        const char *what;
+        const char *name;
     } counts[] = {{&spec.cells, 4, 4096, "cells"}, {&spec.shells, 1, 16, "shells"}};
     for (size_t i = 0; i < COUNT(counts); i++) {
-        size_t kept = *counts[i].field;
+        size_t original = *counts[i].field;
         *counts[i].field = counts[i].low - 1;
-        refuse_spec(&spec, counts[i].what);
+        refuse_spec(&spec, counts[i].name);
         *counts[i].field = counts[i].high + 1;
-        refuse_spec(&spec, counts[i].what);
+        refuse_spec(&spec, counts[i].name);
         *counts[i].field = counts[i].low;
         assert_ok(bf_bed_spec_check(&spec, &err));
         *counts[i].field = counts[i].high;
         assert_ok(bf_bed_spec_check(&spec, &err));
-        *counts[i].field = kept;
+        *counts[i].field = original;
     }
 }
 END_TEST
@@ -168,7 +168,7 @@ START_TEST(impossible_flows_are_refused_and_change_nothing)
     const struct {
         double *field;
         double value;
-        const char *what;
+        const char *name;
     } refused[] = {{&flow.velocity_m_per_s, -1e-9, "velocity"},
                    {&flow.velocity_m_per_s, 1.001, "velocity"},
                    {&flow.velocity_m_per_s, (double)NAN, "velocity"},
@@ -189,7 +189,7 @@ START_TEST(impossible_flows_are_refused_and_change_nothing)
         bf_passage passage;
         flow = service(5.0);
         *refused[i].field = refused[i].value;
-        assert_fails(bf_bed_run(bed, &flow, &passage, &err), BF_E_RANGE, refused[i].what);
+        assert_fails(bf_bed_run(bed, &flow, &passage, &err), BF_E_RANGE, refused[i].name);
         ck_assert(bf_bed_distance(bed, before) == 0.0);
     }
     bf_bed_free(bed);

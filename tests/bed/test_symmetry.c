@@ -201,7 +201,7 @@ START_TEST(names_of_ions_do_not_matter)
     spec.film_m_per_s = 5e-5;
     spec.resin.diffusivity_25C_m2_per_s[BF_ION_CA] = 1.1e-11;
     spec.resin.diffusivity_25C_m2_per_s[BF_ION_MG] = 0.7e-11;
-    double kept[2][24];
+    double profile[2][24];
     for (int swapped = 0; swapped < 2; swapped++) {
         if (swapped) {
             law.constant[BF_ION_CA] = 1.7;
@@ -218,12 +218,12 @@ START_TEST(names_of_ions_do_not_matter)
             flow.inlet_eq_per_m3[BF_ION_MG] = 5.3;
         }
         (void)run(bed, &flow);
-        bf_bed_profile(bed, swapped ? BF_ION_MG : BF_ION_CA, kept[swapped], NULL);
+        bf_bed_profile(bed, swapped ? BF_ION_MG : BF_ION_CA, profile[swapped], NULL);
         bf_bed_free(bed);
         bf_selectivity_free(selectivity);
     }
     for (size_t k = 0; k < 24; k++) {
-        assert_near_abs(kept[1][k], kept[0][k], 1e-6);
+        assert_near_abs(profile[1][k], profile[0][k], 1e-6);
     }
 }
 END_TEST
@@ -245,7 +245,7 @@ START_TEST(two_half_beds_make_one)
     bf_bed *upper = build(&spec, selectivity);
     bf_bed *lower = build(&spec, selectivity);
     bf_flow flow = service(SLICES);
-    bf_passage through = run(whole, &flow);
+    bf_passage passage = run(whole, &flow);
     double out[BF_ION_COUNT] = {0};
     bf_flow slice = service(1.0);
     for (int s = 0; s < SLICES; s++) {
@@ -268,13 +268,13 @@ START_TEST(two_half_beds_make_one)
     for (size_t k = 0; k < 2 * HALF; k++) {
         apart += fabs(y_whole[k] - y_parts[k]) / (2 * HALF);
     }
-    double in = through.in_eq_per_m3[BF_ION_CA];
+    double inlet = passage.in_eq_per_m3[BF_ION_CA];
     printf(
         "half beds: mean distance of profiles %.1e, calcium passed %.4f and %.4f of %.0f eq/m3\n",
-        apart, through.out_eq_per_m3[BF_ION_CA], out[BF_ION_CA], in);
+        apart, passage.out_eq_per_m3[BF_ION_CA], out[BF_ION_CA], inlet);
     ck_assert_double_gt(out[BF_ION_CA], 5.0);
     ck_assert_double_lt(apart, 3e-3);
-    assert_near_abs(out[BF_ION_CA], through.out_eq_per_m3[BF_ION_CA], 1e-3 * in);
+    assert_near_abs(out[BF_ION_CA], passage.out_eq_per_m3[BF_ION_CA], 1e-3 * inlet);
     bf_bed_free(whole);
     bf_bed_free(upper);
     bf_bed_free(lower);
@@ -295,40 +295,40 @@ START_TEST(correlations_fill_what_is_not_given)
     bf_bed *bed = build(&spec, selectivity);
     bf_passage by_law = run(bed, &flow);
     double diffusivity = bf_ion_diffusivity_m2_per_s(BF_ION_CA, 293.15, 1.002e-3);
-    bf_bed_spec given = spec;
-    given.dispersion_m2_per_s = bf_dispersion_m2_per_s(&water_20C, flow.velocity_m_per_s, 0.6e-3);
-    given.film_m_per_s = bf_film_coefficient_m_per_s(
+    bf_bed_spec start = spec;
+    start.dispersion_m2_per_s = bf_dispersion_m2_per_s(&water_20C, flow.velocity_m_per_s, 0.6e-3);
+    start.film_m_per_s = bf_film_coefficient_m_per_s(
         BF_FILM_KATAOKA, &water_20C, flow.velocity_m_per_s, 0.6e-3, 0.38, diffusivity);
-    bf_bed *told = build(&given, selectivity);
-    bf_passage by_number = run(told, &flow);
-    ck_assert(bf_bed_distance(bed, told) == 0.0);
+    bf_bed *copy = build(&start, selectivity);
+    bf_passage by_number = run(copy, &flow);
+    ck_assert(bf_bed_distance(bed, copy) == 0.0);
     ck_assert(by_law.out_eq_per_m3[BF_ION_CA] == by_number.out_eq_per_m3[BF_ION_CA]);
     spec.film_law = BF_FILM_WILSON_GEANKOPLIS; /* a thinner film lets less slip */
     bf_bed *thinner = build(&spec, selectivity);
     bf_passage other = run(thinner, &flow);
     ck_assert_double_lt(other.out_eq_per_m3[BF_ION_CA], by_law.out_eq_per_m3[BF_ION_CA]);
     /* Bead diffusivity at the bed's temperature, given outright, likewise. */
-    given = spec;
-    given.temperature_K = spec.temperature_K = 281.7;
+    start = spec;
+    start.temperature_K = spec.temperature_K = 281.7;
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        given.resin.diffusivity_25C_m2_per_s[i] =
+        start.resin.diffusivity_25C_m2_per_s[i] =
             bf_resin_diffusivity_m2_per_s(&spec.resin, (bf_ion)i, 281.7);
-        given.resin.activation_J_per_mol[i] = 0.0;
+        start.resin.activation_J_per_mol[i] = 0.0;
     }
     bf_bed *cold = build(&spec, selectivity);
-    bf_bed *slow = build(&given, selectivity);
+    bf_bed *slow = build(&start, selectivity);
     (void)run(cold, &flow);
     (void)run(slow, &flow);
     ck_assert(bf_bed_distance(cold, slow) == 0.0);
     ck_assert_double_gt(bf_bed_distance(cold, thinner), 1e-3);
     /* "Bead only" is a film that passes 1e4 times more; rounding, and what step control makes of
      * it. */
-    given = spec;
-    given.film_m_per_s =
+    start = spec;
+    start.film_m_per_s =
         1e4 * bf_film_coefficient_m_per_s(BF_FILM_WILSON_GEANKOPLIS, &water_20C,
                                           flow.velocity_m_per_s, 0.6e-3, 0.38,
                                           bf_ion_diffusivity_m2_per_s(BF_ION_CA, 281.7, 1.002e-3));
-    bf_bed *open = build(&given, selectivity);
+    bf_bed *open = build(&start, selectivity);
     spec.rate_law = BF_RATE_BEAD;
     bf_bed *bead = build(&spec, selectivity);
     (void)run(open, &flow);
@@ -340,7 +340,7 @@ START_TEST(correlations_fill_what_is_not_given)
     bf_bed_free(cold);
     bf_bed_free(slow);
     bf_bed_free(bed);
-    bf_bed_free(told);
+    bf_bed_free(copy);
     bf_bed_free(thinner);
     bf_selectivity_free(selectivity);
 }

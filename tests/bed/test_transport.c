@@ -184,13 +184,13 @@ static double l1_after_moving(double (*integral)(double x, double moved), size_t
     return error;
 }
 
-static double order_of(const char *what, double (*integral)(double x, double moved), double inlet)
+static double order_of(const char *name, double (*integral)(double x, double moved), double inlet)
 {
     const size_t cells[] = {100, 200, 400, 800, 1600};
     double error[COUNT(cells)];
     for (size_t i = 0; i < COUNT(cells); i++) {
         error[i] = l1_after_moving(integral, cells[i], inlet);
-        printf("%s, %4zu cells: L1 error %.3e", what, cells[i], error[i]);
+        printf("%s, %4zu cells: L1 error %.3e", name, cells[i], error[i]);
         printf(i > 0 ? ", order %.2f\n" : "\n", i > 0 ? log2(error[i - 1] / error[i]) : 0.0);
     }
     return log2(error[1] / error[4]) / 3.0;
@@ -466,20 +466,20 @@ START_TEST(slopes_are_those_of_the_rate)
             }
             for (size_t k = 0; k < n; k++) {
                 double expected = (8.0 * (f[2][k] - f[1][k]) - (f[3][k] - f[0][k])) / (12.0 * h);
-                double got = 0.0;
+                double integral_sum = 0.0;
                 if (j == n) {
-                    got = k < 2 ? slope.by_inlet[k] : 0.0;
+                    integral_sum = k < 2 ? slope.by_inlet[k] : 0.0;
                 } else if (j == k) {
-                    got = slope.own[k];
+                    integral_sum = slope.own[k];
                 } else if (j + 1 == k) {
-                    got = slope.before[k];
+                    integral_sum = slope.before[k];
                 } else if (j + 2 == k) {
-                    got = slope.second_before[k];
+                    integral_sum = slope.second_before[k];
                 } else if (j == k + 1) {
-                    got = slope.after[k];
+                    integral_sum = slope.after[k];
                 }
-                worst = fmax(worst, fabs(got - expected));
-                assert_near_abs(got, expected, 1e-8);
+                worst = fmax(worst, fabs(integral_sum - expected));
+                assert_near_abs(integral_sum, expected, 1e-8);
             }
         }
         /* Places that stand for no cell hold nothing. */

@@ -143,14 +143,14 @@ START_TEST(no_key_is_left_out)
 {
     for (size_t k = 0; k < BF__KEY_COUNT; k++) {
         const bf__key *key = bf__key_get((bf__key_id)k);
-        int seen = !bf__key_is_of_campaign((bf__key_id)k) || key->kind == BF__KIND_PARAMETER;
+        int matches = !bf__key_is_of_campaign((bf__key_id)k) || key->kind == BF__KIND_PARAMETER;
         for (size_t i = 0; i < COUNT(readings); i++) {
-            seen += strcmp(readings[i].path, key->path) == 0;
+            matches += strcmp(readings[i].path, key->path) == 0;
         }
         for (size_t i = 0; i < COUNT(looked_at_elsewhere); i++) {
-            seen += strcmp(looked_at_elsewhere[i], key->path) == 0;
+            matches += strcmp(looked_at_elsewhere[i], key->path) == 0;
         }
-        ck_assert_msg(seen > 0, "%s is not tested", key->path);
+        ck_assert_msg(matches > 0, "%s is not tested", key->path);
     }
 }
 END_TEST
@@ -286,22 +286,22 @@ START_TEST(without_the_section_there_is_no_campaign)
 {
     bf_error err = {0};
     bf_notes *notes = NULL;
-    bf_case with, without;
+    bf_case stated, plain;
     assert_ok(bf_notes_create(&notes, &err));
     draft d = plain_draft();
     draft_set(&d, "campaign.duration", "1 year");
-    assert_ok(draft_read(&d, &with, NULL, &err));
+    assert_ok(draft_read(&d, &stated, NULL, &err));
     draft_set(&d, "campaign.duration", NULL);
     draft_set(&d, "campaign.water_per_day", NULL);
-    assert_ok(draft_read(&d, &without, notes, &err));
-    ck_assert_int_eq(without.campaign.is_stated, 0);
-    ck_assert_uint_eq(without.campaign.spec.cycles, 0);
-    ck_assert_int_eq(memcmp(&with.rating.bed, &without.rating.bed, sizeof with.rating.bed), 0);
-    ck_assert_int_eq(memcmp(&with.rating.water, &without.rating.water, sizeof with.rating.water),
+    assert_ok(draft_read(&d, &plain, notes, &err));
+    ck_assert_int_eq(plain.campaign.is_stated, 0);
+    ck_assert_uint_eq(plain.campaign.spec.cycles, 0);
+    ck_assert_int_eq(memcmp(&stated.rating.bed, &plain.rating.bed, sizeof stated.rating.bed), 0);
+    ck_assert_int_eq(memcmp(&stated.rating.water, &plain.rating.water, sizeof stated.rating.water),
                      0);
-    ck_assert_uint_lt(without.value_count, with.value_count);
-    for (size_t v = 0; v < without.value_count; v++) {
-        ck_assert(!bf__key_is_of_campaign((bf__key_id)without.value[v].key));
+    ck_assert_uint_lt(plain.value_count, stated.value_count);
+    for (size_t v = 0; v < plain.value_count; v++) {
+        ck_assert(!bf__key_is_of_campaign((bf__key_id)plain.value[v].key));
     }
     for (size_t n = 0; n < bf_notes_count(notes); n++) {
         ck_assert_int_ne(strncmp(bf_notes_get(notes, n).where, "campaign", 8), 0);
@@ -311,8 +311,8 @@ START_TEST(without_the_section_there_is_no_campaign)
 
     /* Oxygen may be on any analysis; alone it changes nothing, be it whatever it is. */
     draft_set(&d, "water.oxygen", "14 mg/L");
-    assert_ok(draft_read(&d, &without, NULL, &err));
-    ck_assert_int_eq(without.campaign.is_stated, 0);
+    assert_ok(draft_read(&d, &plain, NULL, &err));
+    ck_assert_int_eq(plain.campaign.is_stated, 0);
 }
 END_TEST
 

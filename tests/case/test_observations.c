@@ -77,7 +77,7 @@ START_TEST(columns_are_read_in_their_units)
 {
     static const struct {
         const char *head;
-        size_t what;
+        size_t quantity;
         double value; /* of 20 in that unit */
     } columns[] = {
         {"capacity [kgr/ft3]", BF_OBSERVED_CAPACITY, 20 * KGR / FT3},
@@ -98,21 +98,21 @@ START_TEST(columns_are_read_in_their_units)
     bf_error err = {0};
     for (size_t i = 0; i < COUNT(columns); i++) {
         char text[200];
-        bf_observations seen;
+        bf_observations observations;
         (void)snprintf(text, sizeof text, "day,%s\n7.5,20\n", columns[i].head);
-        bf_status status = read_text(text, the_case(NULL), &seen, NULL, &err);
+        bf_status status = read_text(text, the_case(NULL), &observations, NULL, &err);
         ck_assert_msg(status == BF_OK, "%s: %s", columns[i].head, err.message);
-        ck_assert_uint_eq(seen.count, 1);
-        ck_assert_int_eq(seen.row[0].line, 2);
-        ck_assert_double_eq(seen.row[0].day, 7.5);
+        ck_assert_uint_eq(observations.count, 1);
+        ck_assert_int_eq(observations.row[0].line, 2);
+        ck_assert_double_eq(observations.row[0].day, 7.5);
         for (size_t v = 0; v < BF_OBSERVED_COUNT; v++) {
-            if (v == columns[i].what) {
-                assert_near(seen.row[0].value[v], columns[i].value, EXACT);
+            if (v == columns[i].quantity) {
+                assert_near(observations.row[0].value[v], columns[i].value, EXACT);
             } else {
-                ck_assert(isnan(seen.row[0].value[v]));
+                ck_assert(isnan(observations.row[0].value[v]));
             }
         }
-        bf_observations_free(&seen);
+        bf_observations_free(&observations);
     }
 }
 END_TEST
@@ -132,12 +132,12 @@ START_TEST(a_table_may_be_written_as_the_rfc_says)
         "2022-04-01,,3.5,.5,47.";
     bf_error err = {0};
     bf_notes *notes = NULL;
-    bf_observations seen;
+    bf_observations observations;
     assert_ok(bf_notes_create(&notes, &err));
     assert_ok(bf_observations_read_text(text, sizeof text - 1, "seen.csv", the_case("2021-04-01"),
-                                        &seen, notes, &err));
+                                        &observations, notes, &err));
     ck_assert_uint_eq(bf_notes_count(notes), 0);
-    ck_assert_uint_eq(seen.count, 4);
+    ck_assert_uint_eq(observations.count, 4);
     static const struct {
         long line;
         double day, capacity, iron;
@@ -146,17 +146,17 @@ START_TEST(a_table_may_be_written_as_the_rfc_says)
                 {8, 365, 23, (double)NAN},
                 {11, 365, (double)NAN, 0.5}};
     for (size_t i = 0; i < COUNT(rows); i++) {
-        ck_assert_int_eq(seen.row[i].line, rows[i].line);
-        ck_assert_double_eq(seen.row[i].day, rows[i].day);
-        const double capacity = seen.row[i].value[BF_OBSERVED_CAPACITY] / (KGR / FT3);
-        const double iron = seen.row[i].value[BF_OBSERVED_IRON] * FT3 * 1e3;
+        ck_assert_int_eq(observations.row[i].line, rows[i].line);
+        ck_assert_double_eq(observations.row[i].day, rows[i].day);
+        const double capacity = observations.row[i].value[BF_OBSERVED_CAPACITY] / (KGR / FT3);
+        const double iron = observations.row[i].value[BF_OBSERVED_IRON] * FT3 * 1e3;
         ck_assert_int_eq(isnan(capacity), isnan(rows[i].capacity));
         ck_assert_int_eq(isnan(iron), isnan(rows[i].iron));
         ck_assert(isnan(capacity) || fabs(capacity - rows[i].capacity) < 1e-12);
         ck_assert(isnan(iron) || fabs(iron - rows[i].iron) < 1e-12);
     }
-    bf_observations_free(&seen);
-    bf_observations_free(&seen); /* zeroed is fine */
+    bf_observations_free(&observations);
+    bf_observations_free(&observations); /* zeroed is fine */
     bf_notes_free(notes);
 }
 END_TEST
@@ -241,14 +241,14 @@ START_TEST(every_finding_has_its_place)
 {
     size_t wrong = 0;
     for (size_t i = 0; i < COUNT(wrong_tables); i++) {
-        bf_observations seen = {0};
+        bf_observations observations = {0};
         bf_error err = {0};
         bf_notes *notes = NULL;
         assert_ok(bf_notes_create(&notes, &err));
         const finding *expected = wrong_tables[i].findings;
         bf_status status =
-            read_text(wrong_tables[i].text, the_case("2021-04-01"), &seen, notes, &err);
-        int good = status == BF_E_INPUT && seen.row == NULL && seen.count == 0 &&
+            read_text(wrong_tables[i].text, the_case("2021-04-01"), &observations, notes, &err);
+        int good = status == BF_E_INPUT && observations.row == NULL && observations.count == 0 &&
                    err.line == expected->line && err.column == expected->column &&
                    strstr(err.message, expected->part) != NULL;
         size_t found = 0;
@@ -269,8 +269,9 @@ START_TEST(every_finding_has_its_place)
                          wrong_tables[i].text);
             wrong++;
         }
-        ck_assert_int_eq(read_text(wrong_tables[i].text, the_case("2021-04-01"), &seen, NULL, NULL),
-                         BF_E_INPUT);
+        ck_assert_int_eq(
+            read_text(wrong_tables[i].text, the_case("2021-04-01"), &observations, NULL, NULL),
+            BF_E_INPUT);
         bf_notes_free(notes);
     }
     ck_assert_uint_eq(wrong, 0);
@@ -280,9 +281,10 @@ END_TEST
 START_TEST(a_date_needs_a_beginning)
 {
     bf_error err = {0};
-    bf_observations seen;
-    assert_fails(read_text("date,moisture [%]\n2021-05-01,46\n", the_case(NULL), &seen, NULL, &err),
-                 BF_E_INPUT, "the case does not state campaign.start");
+    bf_observations observations;
+    assert_fails(
+        read_text("date,moisture [%]\n2021-05-01,46\n", the_case(NULL), &observations, NULL, &err),
+        BF_E_INPUT, "the case does not state campaign.start");
     ck_assert_int_eq(err.line, 1);
     ck_assert_int_eq(err.column, 1);
 }
@@ -292,15 +294,15 @@ START_TEST(behind_the_end_is_cautioned_about)
 {
     bf_error err = {0};
     bf_notes *notes = NULL;
-    bf_observations seen;
+    bf_observations observations;
     assert_ok(bf_notes_create(&notes, &err));
-    assert_ok(
-        read_text("day,moisture [%]\n1095,46\n1096,46\n", the_case(NULL), &seen, notes, &err));
-    ck_assert_uint_eq(seen.count, 2);
+    assert_ok(read_text("day,moisture [%]\n1095,46\n1096,46\n", the_case(NULL), &observations,
+                        notes, &err));
+    ck_assert_uint_eq(observations.count, 2);
     ck_assert_uint_eq(bf_notes_count(notes), 1);
     ck_assert_int_eq(bf_notes_get(notes, 0).kind, BF_NOTE_CAUTION);
     ck_assert_int_eq(bf_notes_get(notes, 0).line, 3);
-    bf_observations_free(&seen);
+    bf_observations_free(&observations);
     bf_notes_free(notes);
 }
 END_TEST
@@ -310,14 +312,14 @@ START_TEST(there_is_an_end_to_everything)
 {
     bf_error err = {0};
     bf_notes *notes = NULL;
-    bf_observations seen;
+    bf_observations observations;
     static char text[BF__CSV_BYTES + 10];
     assert_ok(bf_notes_create(&notes, &err));
     (void)snprintf(text, sizeof text, "day,moisture [%%]\n1,");
     for (int i = 0; i < 100; i++) {
         (void)strcat(text, "\xC3\xBC");
     }
-    assert_fails(read_text(text, the_case(NULL), &seen, notes, &err), BF_E_INPUT,
+    assert_fails(read_text(text, the_case(NULL), &observations, notes, &err), BF_E_INPUT,
                  "longer than any");
     ck_assert_int_eq(err.line, 2);
     ck_assert_int_eq(err.column, 3);
@@ -328,21 +330,21 @@ START_TEST(there_is_an_end_to_everything)
     for (int i = 0; i < 300; i++) {
         (void)strcat(text, "1,?\n");
     }
-    ck_assert_int_eq(read_text(text, the_case(NULL), &seen, notes, &err), BF_E_INPUT);
+    ck_assert_int_eq(read_text(text, the_case(NULL), &observations, notes, &err), BF_E_INPUT);
     ck_assert_uint_eq(bf_notes_count(notes), BF__CSV_FINDINGS);
     bf_notes_free(notes);
 
     memset(text, '#', sizeof text);
-    assert_fails(
-        bf_observations_read_text(text, sizeof text, "seen.csv", the_case(NULL), &seen, NULL, &err),
-        BF_E_INPUT, "larger than 1048576 bytes");
+    assert_fails(bf_observations_read_text(text, sizeof text, "seen.csv", the_case(NULL),
+                                           &observations, NULL, &err),
+                 BF_E_INPUT, "larger than 1048576 bytes");
 }
 END_TEST
 
 START_TEST(many_rows_are_kept)
 {
     bf_error err = {0};
-    bf_observations seen;
+    bf_observations observations;
     char *text = NULL;
     size_t size = 0;
     FILE *out = open_memstream(&text, &size);
@@ -352,13 +354,14 @@ START_TEST(many_rows_are_kept)
         (void)fprintf(out, "%d,%g\n", i, 40 + 1e-3 * i);
     }
     ck_assert_int_eq(fclose(out), 0);
-    assert_ok(read_text(text, the_case(NULL), &seen, NULL, &err));
-    ck_assert_uint_eq(seen.count, 1000);
-    for (size_t i = 0; i < seen.count; i++) {
-        ck_assert_double_eq(seen.row[i].day, (double)i);
-        assert_near(seen.row[i].value[BF_OBSERVED_MOISTURE], 0.40 + 1e-5 * (double)i, 1e-12);
+    assert_ok(read_text(text, the_case(NULL), &observations, NULL, &err));
+    ck_assert_uint_eq(observations.count, 1000);
+    for (size_t i = 0; i < observations.count; i++) {
+        ck_assert_double_eq(observations.row[i].day, (double)i);
+        assert_near(observations.row[i].value[BF_OBSERVED_MOISTURE], 0.40 + 1e-5 * (double)i,
+                    1e-12);
     }
-    bf_observations_free(&seen);
+    bf_observations_free(&observations);
     free(text);
 }
 END_TEST
@@ -367,16 +370,16 @@ START_TEST(a_file_is_read_or_named)
 {
     bf_error err = {0};
     bf_case c;
-    bf_observations seen;
+    bf_observations observations;
     assert_ok(bf_case_read(BF_SOURCE_DIR "/cases/campaign_iron_mild.yaml", &c, NULL, &err));
     assert_ok(bf_observations_read(BF_SOURCE_DIR "/cases/campaign_iron_mild_observed.csv", &c,
-                                   &seen, NULL, &err));
-    ck_assert_uint_eq(seen.count, 6);
-    ck_assert_double_eq(seen.row[0].day, 19.0);
-    bf_observations_free(&seen);
-    assert_fails(bf_observations_read("no/such.csv", &c, &seen, NULL, &err), BF_E_FILE,
+                                   &observations, NULL, &err));
+    ck_assert_uint_eq(observations.count, 6);
+    ck_assert_double_eq(observations.row[0].day, 19.0);
+    bf_observations_free(&observations);
+    assert_fails(bf_observations_read("no/such.csv", &c, &observations, NULL, &err), BF_E_FILE,
                  "No such file");
-    assert_fails(bf_observations_read(".", &c, &seen, NULL, &err), BF_E_FILE,
+    assert_fails(bf_observations_read(".", &c, &observations, NULL, &err), BF_E_FILE,
                  "this is a directory, not a table of observations");
 }
 END_TEST

@@ -188,15 +188,15 @@ START_TEST(no_spelling_is_listed_twice)
         const char *list = bf_unit_get(i)->names;
         char name[64];
         while (take_name(&list, ",", name, sizeof name)) {
-            int seen = 0;
+            int matches = 0;
             for (size_t j = 0; j < bf_unit_count(); j++) {
                 const char *others = bf_unit_get(j)->names;
                 char other[64];
                 while (take_name(&others, ",", other, sizeof other)) {
-                    seen += strcmp(name, other) == 0;
+                    matches += strcmp(name, other) == 0;
                 }
             }
-            ck_assert_msg(seen == 1, "'%s' is listed %d times", name, seen);
+            ck_assert_msg(matches == 1, "'%s' is listed %d times", name, matches);
         }
     }
 }
@@ -396,7 +396,7 @@ START_TEST(the_locale_neither_matters_nor_changes)
 }
 END_TEST
 
-static bf_quantity parsed(const char *text)
+static bf_quantity parse(const char *text)
 {
     bf_error err = {0};
     bf_quantity q = {0};
@@ -408,21 +408,21 @@ START_TEST(a_quantity_of_another_kind_is_refused)
 {
     bf_error err = {0};
     double value = 7.0;
-    bf_quantity q = parsed("5 lb");
+    bf_quantity q = parse("5 lb");
     assert_fails(bf_quantity_as(&q, BF_DIMENSION_LENGTH, &value, &err), BF_E_INPUT,
                  "wanted: length, such as m, mm, ft or in; this is mass (kg)");
-    q = parsed("5");
+    q = parse("5");
     assert_fails(bf_quantity_as(&q, BF_DIMENSION_FLOW, &value, &err), BF_E_INPUT,
                  "the number has no unit; wanted: flow, such as m3/h, L/min or gpm");
-    q = parsed("0.4 wt%");
+    q = parse("0.4 wt%");
     assert_fails(bf_quantity_as(&q, BF_DIMENSION_NUMBER, &value, &err), BF_E_INPUT,
                  "this is mass fraction");
-    q = parsed("20 BV/h");
+    q = parse("20 BV/h");
     assert_fails(bf_quantity_as(&q, BF_DIMENSION_RATE, &value, &err), BF_E_INPUT, "wanted: rate");
-    q = parsed("100 g/L as ion");
+    q = parse("100 g/L as ion");
     assert_fails(bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, &value, &err), BF_E_INPUT,
                  "no ion is counted");
-    q = parsed("100 g/L as Na");
+    q = parse("100 g/L as Na");
     assert_fails(bf_quantity_as(&q, BF_DIMENSION_MASS_PER_VOLUME, &value, &err), BF_E_INPUT,
                  "no ion is counted");
     ck_assert_double_eq(value, 7.0);
@@ -433,13 +433,13 @@ START_TEST(three_kinds_stand_in_for_another)
 {
     bf_error err = {0};
     double value = 0.0;
-    bf_quantity q = parsed("10 %");
+    bf_quantity q = parse("10 %");
     assert_ok(bf_quantity_as(&q, BF_DIMENSION_MASS_FRACTION, &value, &err));
     assert_near(value, 0.1, EXACT);
-    q = parsed("105 g/kg");
+    q = parse("105 g/kg");
     assert_ok(bf_quantity_as(&q, BF_DIMENSION_MASS_FRACTION, &value, &err));
     assert_near(value, 0.105, EXACT);
-    q = parsed("2.5 gpm/ft3");
+    q = parse("2.5 gpm/ft3");
     assert_ok(bf_quantity_as(&q, BF_DIMENSION_BED_VOLUMES_PER_TIME, &value, &err));
     assert_near(value * 3600.0, 2.5 * 60.0 * 231.0 / 1728.0, EXACT);
 }
@@ -475,7 +475,7 @@ START_TEST(an_ion_is_counted_as_stated)
     for (size_t i = 0; i < COUNT(rows); i++) {
         bf_error err = {0};
         double c = -1.0;
-        bf_quantity q = parsed(rows[i].text);
+        bf_quantity q = parse(rows[i].text);
         assert_ok(bf_quantity_as_ion(&q, rows[i].ion, &c, &err));
         ck_assert_msg(support_near(c, rows[i].concentration_eq_per_m3, 5e-4, 0.0, rows[i].text,
                                    __FILE__, __LINE__),
@@ -483,15 +483,15 @@ START_TEST(an_ion_is_counted_as_stated)
     }
     bf_error err = {0};
     double c = 7.0;
-    bf_quantity q = parsed("100 mg/L");
+    bf_quantity q = parse("100 mg/L");
     assert_fails(bf_quantity_as_ion(&q, BF_ION_HCO3, &c, &err), BF_E_INPUT,
                  "write mg/L as CaCO3, or mg/L as HCO3");
-    q = parsed("5 mg/L as Ca");
+    q = parse("5 mg/L as Ca");
     assert_fails(bf_quantity_as_ion(&q, BF_ION_MG, &c, &err), BF_E_INPUT,
                  "counts Ca where Mg is stated");
-    q = parsed("5");
+    q = parse("5");
     assert_fails(bf_quantity_as_ion(&q, BF_ION_MG, &c, &err), BF_E_INPUT, "has no unit");
-    q = parsed("5 lb as CaCO3");
+    q = parse("5 lb as CaCO3");
     assert_fails(bf_quantity_as_ion(&q, BF_ION_MG, &c, &err), BF_E_INPUT,
                  "this is amount in equivalents (eq)");
     ck_assert_double_eq(c, 7.0);
@@ -512,22 +512,22 @@ START_TEST(hardness_needs_to_say_as_what)
     double h = -1.0;
     bf_quantity q;
     for (size_t i = 0; i < COUNT(rows); i++) {
-        q = parsed(rows[i].text);
+        q = parse(rows[i].text);
         assert_ok(bf_quantity_as_hardness(&q, &h, &err));
         assert_near(h, rows[i].hardness_eq_per_m3, 5e-4); /* as in the test above */
     }
     h = 7.0;
-    q = parsed("350 mg/L");
+    q = parse("350 mg/L");
     assert_fails(bf_quantity_as_hardness(&q, &h, &err), BF_E_INPUT, "write mg/L as CaCO3, or");
-    q = parsed("350 mg/L as ion");
+    q = parse("350 mg/L as ion");
     assert_fails(bf_quantity_as_hardness(&q, &h, &err), BF_E_INPUT, "a sum of ions");
-    q = parsed("350 mg/L as Na");
+    q = parse("350 mg/L as Na");
     assert_fails(bf_quantity_as_hardness(&q, &h, &err), BF_E_INPUT, "Na is no ion of hardness");
-    q = parsed("350 mmol/L as Fe");
+    q = parse("350 mmol/L as Fe");
     assert_fails(bf_quantity_as_hardness(&q, &h, &err), BF_E_INPUT, "Fe is no ion of hardness");
-    q = parsed("350");
+    q = parse("350");
     assert_fails(bf_quantity_as_hardness(&q, &h, &err), BF_E_INPUT, "has no unit");
-    q = parsed("5 ft3");
+    q = parse("5 ft3");
     assert_fails(bf_quantity_as_hardness(&q, &h, &err), BF_E_INPUT, "this is volume (m3)");
     ck_assert_double_eq(h, 7.0);
 }
@@ -535,15 +535,15 @@ END_TEST
 
 START_TEST(the_basis_is_told)
 {
-    bf_quantity q = parsed("5 mg/L as CaCO3");
+    bf_quantity q = parse("5 mg/L as CaCO3");
     ck_assert_int_eq(q.basis, BF_BASIS_EQUIVALENT);
     ck_assert_int_eq(q.named_ion, BF_ION_COUNT);
-    q = parsed("5 gpg"); /* though its definition says as CaCO3 */
+    q = parse("5 gpg"); /* though its definition says as CaCO3 */
     ck_assert_int_eq(q.basis, BF_BASIS_NONE);
-    q = parsed("5 mg/L as ion");
+    q = parse("5 mg/L as ion");
     ck_assert_int_eq(q.basis, BF_BASIS_ION);
     ck_assert_int_eq(q.dimension, BF_DIMENSION_MASS_PER_VOLUME);
-    q = parsed("5 mg/L as NH4");
+    q = parse("5 mg/L as NH4");
     ck_assert_int_eq(q.basis, BF_BASIS_NAMED_ION);
     ck_assert_int_eq(q.named_ion, BF_ION_NH4);
 }

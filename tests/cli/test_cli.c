@@ -4,11 +4,7 @@
 /* The program as a person or a script meets it: exit codes, what goes to which stream, files. */
 #include "brinefront/libraries.h"
 #include "brinefront/version.h"
-#include "run.h"
-
-#define COUNT(array) (sizeof(array) / sizeof *(array))
-
-enum { DONE = 0, NOT_DONE = 1, WRONG_INPUT = 2 };
+#include "command_rig.h"
 
 /* A case that is quick to compute, on a grid too coarse to trust. At 18 lb/ft3 and 9 it has a
  * rating, at 1.5 it has none. */
@@ -28,16 +24,16 @@ static const char *const wrong_case = "water:\n"
 /* A directory of this test's own, and the files of a run in it. */
 typedef struct spot {
     char directory[300];
-    char good[320], wrong[320], result[320];
+    char good[PATH_ROOM], wrong[PATH_ROOM], result[PATH_ROOM];
 } spot;
 
 static spot spot_make(void)
 {
     spot s;
     run_make_directory(s.directory);
-    (void)snprintf(s.good, sizeof s.good, "%s/good.yaml", s.directory);
-    (void)snprintf(s.wrong, sizeof s.wrong, "%s/wrong.yaml", s.directory);
-    (void)snprintf(s.result, sizeof s.result, "%s/result", s.directory);
+    file_path(s.good, s.directory, "good.yaml");
+    file_path(s.wrong, s.directory, "wrong.yaml");
+    file_path(s.result, s.directory, "result");
     write_file(s.good, quick_case);
     write_file(s.wrong, wrong_case);
     return s;
@@ -46,29 +42,9 @@ static spot spot_make(void)
 /* Nothing is left but the files a test knows of. */
 static void spot_clear(const spot *s)
 {
-    static const char *const files[] = {"good.yaml", "wrong.yaml", "result", "out", "err"};
-    for (size_t f = 0; f < COUNT(files); f++) {
-        char path[320];
-        (void)snprintf(path, sizeof path, "%s/%s", s->directory, files[f]);
-        (void)unlink(path);
-    }
-    ck_assert_int_eq(rmdir(s->directory), 0);
+    static const char *const files[] = {"good.yaml", "wrong.yaml", "result"};
+    clear_directory(s->directory, files, COUNT(files));
 }
-
-#define run(s, to, ...)                                                                            \
-    run_at((s)->directory, (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (to))
-
-/* The run ended so, and both streams contain what they should; "" stands for nothing at all. */
-#define assert_run(to, expected_code, out_part, err_part)                                          \
-    do {                                                                                           \
-        ck_assert_msg((to)->code == (expected_code), "exit %d, not %d: %s", (to)->code,            \
-                      (expected_code), (to)->err);                                                 \
-        assert_holds((to)->out, (out_part));                                                       \
-        assert_holds((to)->err, (err_part));                                                       \
-    } while (0)
-#define assert_holds(text, part)                                                                   \
-    ck_assert_msg(*(part) == '\0' ? *(text) == '\0' : strstr((text), (part)) != NULL,              \
-                  "\"%.2000s\" does not contain \"%.2000s\"", (text), (part))
 
 START_TEST(help_goes_where_it_was_asked_for)
 {
@@ -349,9 +325,9 @@ END_TEST
 /* The number behind `name` in a JSON text. */
 static double number_after(const char *text, const char *name)
 {
-    const char *at = strstr(text, name);
-    ck_assert_ptr_nonnull(at);
-    return strtod(at + strlen(name), NULL);
+    const char *cursor = strstr(text, name);
+    ck_assert_ptr_nonnull(cursor);
+    return strtod(cursor + strlen(name), NULL);
 }
 
 /* Says so, and comes to the same within ten times the tolerance of a step, 5e-4. */
@@ -442,9 +418,9 @@ START_TEST(standard_output_may_be_named)
     run(&s, &named, "rate", s.good, "-o", "/dev/stdout");
     assert_run(&named, DONE, "A quick one\n", "");
     ck_assert_str_eq(named.out, plain.out);
-    struct stat there;
-    ck_assert_int_eq(lstat("/dev/stdout", &there), 0);
-    ck_assert(S_ISLNK(there.st_mode));
+    struct stat status;
+    ck_assert_int_eq(lstat("/dev/stdout", &status), 0);
+    ck_assert(S_ISLNK(status.st_mode));
     spot_clear(&s);
 }
 END_TEST

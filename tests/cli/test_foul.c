@@ -2,11 +2,7 @@
 #define _XOPEN_SOURCE 700 /* posix_openpt() */
 
 /* brinefront foul as a person or a script meets it. */
-#include "run.h"
-
-#define COUNT(array) (sizeof(array) / sizeof *(array))
-
-enum { DONE = 0, NOT_DONE = 1, WRONG_INPUT = 2 };
+#include "command_rig.h"
 
 #define HEAD                                                                                       \
     "title: A quick well\n"                                                                        \
@@ -26,22 +22,23 @@ static const char *const wrong_observations = "date,capacity [kgr/ft3]\n2021-04-
 
 typedef struct spot {
     char directory[300];
-    char good[320], plain[320], seen[320], unseen[320], state[320], result[320];
+    char good[PATH_ROOM], plain[PATH_ROOM], observed[PATH_ROOM], unseen[PATH_ROOM],
+        state[PATH_ROOM], result[PATH_ROOM];
 } spot;
 
 static spot spot_make(void)
 {
     spot s;
     run_make_directory(s.directory);
-    (void)snprintf(s.good, sizeof s.good, "%s/good.yaml", s.directory);
-    (void)snprintf(s.plain, sizeof s.plain, "%s/plain.yaml", s.directory);
-    (void)snprintf(s.seen, sizeof s.seen, "%s/seen.csv", s.directory);
-    (void)snprintf(s.unseen, sizeof s.unseen, "%s/unseen.csv", s.directory);
-    (void)snprintf(s.state, sizeof s.state, "%s/state", s.directory);
-    (void)snprintf(s.result, sizeof s.result, "%s/result", s.directory);
+    file_path(s.good, s.directory, "good.yaml");
+    file_path(s.plain, s.directory, "plain.yaml");
+    file_path(s.observed, s.directory, "seen.csv");
+    file_path(s.unseen, s.directory, "unseen.csv");
+    file_path(s.state, s.directory, "state");
+    file_path(s.result, s.directory, "result");
     write_file(s.good, quick_case);
     write_file(s.plain, plain_case);
-    write_file(s.seen, good_observations);
+    write_file(s.observed, good_observations);
     write_file(s.unseen, wrong_observations);
     return s;
 }
@@ -49,51 +46,32 @@ static spot spot_make(void)
 /* Nothing is left but the files a test knows of. */
 static void spot_clear(const spot *s)
 {
-    static const char *const files[] = {"good.yaml", "plain.yaml", "seen.csv", "unseen.csv",
-                                        "state",     "result",     "out",      "err"};
-    for (size_t f = 0; f < COUNT(files); f++) {
-        char path[340];
-        (void)snprintf(path, sizeof path, "%s/%s", s->directory, files[f]);
-        (void)unlink(path);
-    }
-    ck_assert_int_eq(rmdir(s->directory), 0);
+    static const char *const files[] = {"good.yaml",  "plain.yaml", "seen.csv",
+                                        "unseen.csv", "state",      "result"};
+    clear_directory(s->directory, files, COUNT(files));
 }
-
-#define run(s, to, ...)                                                                            \
-    run_at((s)->directory, (place){0}, (const char *const[]){"foul", __VA_ARGS__, NULL}, (to))
-
-#define assert_holds(text, part)                                                                   \
-    ck_assert_msg(*(part) == '\0' ? *(text) == '\0' : strstr((text), (part)) != NULL,              \
-                  "\"%.2000s\" does not contain \"%.2000s\"", (text), (part))
-#define assert_run(to, expected_code, out_part, err_part)                                          \
-    do {                                                                                           \
-        ck_assert_msg((to)->code == (expected_code), "exit %d, not %d: %.2000s", (to)->code,       \
-                      (expected_code), (to)->err);                                                 \
-        assert_holds((to)->out, (out_part));                                                       \
-        assert_holds((to)->err, (err_part));                                                       \
-    } while (0)
 
 START_TEST(years_are_told_in_silence_in_every_form)
 {
     spot s = spot_make();
     outcome r;
-    run(&s, &r, s.good);
+    run(&s, &r, "foul", s.good);
     assert_run(&r, DONE, "A quick well\n", "");
     assert_holds(r.out, "What limits the bed\n");
     assert_holds(r.out, "nobody stated, and much hangs on it: temperature 68 F; oxygen 1 mg/L; ");
     assert_holds(r.out, " 2021-04-25 "); /* 24 days after the start */
     assert_holds(r.out, "kgr/ft3");
-    run(&s, &r, s.good, "--units=si", "--by=quarter");
+    run(&s, &r, "foul", s.good, "--units=si", "--by=quarter");
     assert_run(&r, DONE, " eq/L", "");
-    run(&s, &r, s.good, "--format=csv");
+    run(&s, &r, "foul", s.good, "--format=csv");
     assert_run(&r, DONE, "# A quick well\n", "");
     assert_holds(r.out, "\ncomputed,24,");
-    run(&s, &r, s.good, "--format=json");
+    run(&s, &r, "foul", s.good, "--format=json");
     assert_run(&r, DONE, "\"command\": \"foul\"", "");
     assert_holds(r.out, "\"study\": \"years\"");
     run_at(s.directory, (place){.input = s.good}, (const char *const[]){"foul", "-", NULL}, &r);
     assert_run(&r, DONE, "A quick well\n", "");
-    run(&s, &r, "--help");
+    run(&s, &r, "foul", "--help");
     assert_run(&r, DONE, "Usage: brinefront foul [OPTION...] CASE", "");
     spot_clear(&s);
 }
@@ -128,7 +106,7 @@ START_TEST(a_case_without_a_campaign_is_told_what_to_state)
     static const char *const options[] = {"--format=table", "--whatif", "--compensation",
                                           "--sensitivity"};
     for (size_t i = 0; i < COUNT(options); i++) {
-        run(&s, &r, s.plain, options[i]);
+        run(&s, &r, "foul", s.plain, options[i]);
         assert_run(&r, WRONG_INPUT, "", "the case states no campaign; add a section campaign");
         assert_holds(r.err, "water_per_day");
     }
@@ -184,23 +162,23 @@ START_TEST(output_arrives_whole_or_not_at_all)
     spot s = spot_make();
     outcome to_output, to_file;
     char text[TEXT];
-    run(&s, &to_output, s.good);
-    run(&s, &to_file, s.good, "-o", s.result);
+    run(&s, &to_output, "foul", s.good);
+    run(&s, &to_file, "foul", s.good, "-o", s.result);
     assert_run(&to_file, DONE, "", "");
     read_file(s.result, text);
     ck_assert_str_eq(text, to_output.out);
-    run(&s, &to_file, s.plain, "-o", s.result);
+    run(&s, &to_file, "foul", s.plain, "-o", s.result);
     ck_assert_int_eq(to_file.code, WRONG_INPUT);
-    run(&s, &to_file, s.good, "--observed", s.unseen, "-o", s.result);
+    run(&s, &to_file, "foul", s.good, "--observed", s.unseen, "-o", s.result);
     ck_assert_int_eq(to_file.code, WRONG_INPUT);
     char again[TEXT];
     read_file(s.result, again);
     ck_assert_str_eq(text, again);
-    run(&s, &to_file, s.good, "-o", "no/such/file");
+    run(&s, &to_file, "foul", s.good, "-o", "no/such/file");
     assert_run(&to_file, NOT_DONE, "", "cannot write no/such/file");
-    run(&s, &to_file, s.good, "--checkpoint", "no/such/state");
+    run(&s, &to_file, "foul", s.good, "--checkpoint", "no/such/state");
     assert_run(&to_file, NOT_DONE, "", "cannot write no/such/state");
-    run(&s, &to_file, s.good, "-o", s.directory);
+    run(&s, &to_file, "foul", s.good, "-o", s.directory);
     assert_run(&to_file, NOT_DONE, "", "cannot write ");
     spot_clear(&s);
 }
@@ -210,10 +188,10 @@ START_TEST(what_was_observed_is_set_against_it)
 {
     spot s = spot_make();
     outcome r;
-    run(&s, &r, s.good, "--observed", s.seen);
+    run(&s, &r, "foul", s.good, "--observed", s.observed);
     assert_run(&r, DONE, "Observed against computed\n", "");
     assert_holds(r.out, "    19.0  capacity       kgr/ft3      25.00");
-    run(&s, &r, s.good, "--observed", s.unseen);
+    run(&s, &r, "foul", s.good, "--observed", s.unseen);
     assert_run(&r, WRONG_INPUT, "", "unseen.csv:2:12: ");
     spot_clear(&s);
 }
@@ -223,18 +201,19 @@ START_TEST(neither_threads_nor_a_checkpoint_change_the_numbers)
 {
     spot s = spot_make();
     outcome one, other;
-    run(&s, &one, s.good, "--format=csv", "--threads=1");
+    run(&s, &one, "foul", s.good, "--format=csv", "--threads=1");
     assert_run(&one, DONE, "\ncomputed,24,", "");
-    run(&s, &other, s.good, "--format=csv", "--threads=3");
+    run(&s, &other, "foul", s.good, "--format=csv", "--threads=3");
     ck_assert_str_eq(one.out, other.out);
-    run(&s, &other, s.good, "--format=csv", "--checkpoint", s.state);
+    run(&s, &other, "foul", s.good, "--format=csv", "--checkpoint", s.state);
     ck_assert_str_eq(one.out, other.out);
-    run(&s, &other, s.good, "--format=csv", "--checkpoint", s.state); /* goes on from its end */
+    run(&s, &other, "foul", s.good, "--format=csv", "--checkpoint",
+        s.state); /* goes on from its end */
     assert_run(&other, DONE, "\ncomputed,24,", "");
     ck_assert_str_eq(one.out, other.out);
     /* A state that is none of this campaign is refused and left alone. */
     write_file(s.state, "something else");
-    run(&s, &other, s.good, "--checkpoint", s.state);
+    run(&s, &other, "foul", s.good, "--checkpoint", s.state);
     assert_run(&other, WRONG_INPUT, "", "state");
     char text[TEXT];
     read_file(s.state, text);
@@ -247,7 +226,7 @@ START_TEST(every_cycle_may_be_asked_for)
 {
     spot s = spot_make();
     outcome r;
-    run(&s, &r, s.good, "--every-cycle");
+    run(&s, &r, "foul", s.good, "--every-cycle");
     assert_run(&r, DONE, "\n8 of 8 cycles were simulated\n", "");
     spot_clear(&s);
 }
@@ -269,11 +248,11 @@ START_TEST(studies_are_told)
                             "100 days, draws_per_day: 0.1}\n"
                             "numerics: {campaign_cells: 4, campaign_shells: 1}\n");
     for (size_t i = 0; i < COUNT(studies); i++) {
-        run(&s, &r, s.good, studies[i].option, studies[i].form);
+        run(&s, &r, "foul", s.good, studies[i].option, studies[i].form);
         assert_run(&r, DONE, studies[i].part, "");
         ck_assert(i == 0 || strstr(r.out, "lengthened") != NULL);
     }
-    run(&s, &r, s.good, "--compensation", "--loss=25 %");
+    run(&s, &r, "foul", s.good, "--compensation", "--loss=25 %");
     assert_run(&r, DONE, "loses no more than 25 %", "");
     spot_clear(&s);
 }

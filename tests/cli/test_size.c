@@ -3,13 +3,9 @@
 
 /* size and compare as a person meets them: every question, every wrong option and unit, answers
  * that there are not, and the same answer in either system of units. */
-#include "run.h"
+#include "command_rig.h"
 
 #include <math.h>
-
-#define COUNT(array) (sizeof(array) / sizeof *(array))
-
-enum { DONE = 0, WRONG_INPUT = 2 };
 
 static const char *const good_case = "title: A quick one\n"
                                      "water: {hardness: 25 gpg, sodium: 3 meq/L}\n"
@@ -30,7 +26,7 @@ static const char *const si_case =
 
 typedef struct spot {
     char directory[300];
-    char good[320], soft[320], si[320], wrong[320];
+    char good[PATH_ROOM], soft[PATH_ROOM], si[PATH_ROOM], wrong[PATH_ROOM];
 } spot;
 
 static spot spot_make(void)
@@ -38,10 +34,10 @@ static spot spot_make(void)
     spot s;
     char text[600];
     run_make_directory(s.directory);
-    (void)snprintf(s.good, sizeof s.good, "%s/good.yaml", s.directory);
-    (void)snprintf(s.soft, sizeof s.soft, "%s/soft.yaml", s.directory);
-    (void)snprintf(s.si, sizeof s.si, "%s/si.yaml", s.directory);
-    (void)snprintf(s.wrong, sizeof s.wrong, "%s/wrong.yaml", s.directory);
+    file_path(s.good, s.directory, "good.yaml");
+    file_path(s.soft, s.directory, "soft.yaml");
+    file_path(s.si, s.directory, "si.yaml");
+    file_path(s.wrong, s.directory, "wrong.yaml");
     write_file(s.good, good_case);
     write_file(s.si, si_case);
     write_file(s.wrong, "water: {hardness: 25 gpgg}\nbed: {resin_volume: 1 ft3}\n");
@@ -50,20 +46,6 @@ static spot spot_make(void)
     write_file(s.soft, text);
     return s;
 }
-
-#define run(s, to, ...)                                                                            \
-    run_at((s)->directory, (place){0}, (const char *const[]){__VA_ARGS__, NULL}, (to))
-
-#define assert_holds(text, part)                                                                   \
-    ck_assert_msg(*(part) == '\0' ? *(text) == '\0' : strstr((text), (part)) != NULL,              \
-                  "\"%.3000s\" does not contain \"%.500s\"", (text), (part))
-#define assert_run(to, expected_code, out_part, err_part)                                          \
-    do {                                                                                           \
-        ck_assert_msg((to)->code == (expected_code), "exit %d, not %d: %s", (to)->code,            \
-                      (expected_code), (to)->err);                                                 \
-        assert_holds((to)->out, (out_part));                                                       \
-        assert_holds((to)->err, (err_part));                                                       \
-    } while (0)
 
 START_TEST(wrong_questions_are_refused)
 {
@@ -179,14 +161,14 @@ START_TEST(every_question_is_answered)
         }
         run_at(s.directory, (place){0}, arguments, &r);
         char flat[TEXT]; /* without breaks of lines */
-        size_t to = 0;
+        size_t length = 0;
         for (const char *c = r.out; *c != '\0'; c++) {
-            const char here = *c == '\n' ? ' ' : *c;
-            if (here != ' ' || to == 0 || flat[to - 1] != ' ') {
-                flat[to++] = here;
+            const char letter = *c == '\n' ? ' ' : *c;
+            if (letter != ' ' || length == 0 || flat[length - 1] != ' ') {
+                flat[length++] = letter;
             }
         }
-        flat[to] = '\0';
+        flat[length] = '\0';
         ck_assert_msg(r.code == DONE, "%zu: %s", i, r.err);
         for (size_t p = 0; p < 3 && calls[i].parts[p] != NULL; p++) {
             assert_holds(flat, calls[i].parts[p]);
@@ -224,24 +206,24 @@ END_TEST
 /* The number behind so many commas of the last line. */
 static double field(const char *csv, size_t which)
 {
-    const char *at = csv + strlen(csv) - 1;
-    while (at > csv && at[-1] != '\n') {
-        at--;
+    const char *cursor = csv + strlen(csv) - 1;
+    while (cursor > csv && cursor[-1] != '\n') {
+        cursor--;
     }
     for (size_t f = 0; f < which; f++) {
-        at = strchr(at, ',');
-        ck_assert_ptr_nonnull(at);
-        at++;
+        cursor = strchr(cursor, ',');
+        ck_assert_ptr_nonnull(cursor);
+        cursor++;
     }
-    return strtod(at, NULL);
+    return strtod(cursor, NULL);
 }
 
 /* The last number behind a JSON name. */
 static double last_number(const char *text, const char *name)
 {
     double found = (double)NAN;
-    for (const char *at = text; (at = strstr(at, name)) != NULL; at++) {
-        const char *colon = strchr(at, ':');
+    for (const char *cursor = text; (cursor = strstr(cursor, name)) != NULL; cursor++) {
+        const char *colon = strchr(cursor, ':');
         found = strtod(colon + 1, NULL);
     }
     return found;
@@ -273,9 +255,9 @@ START_TEST(the_protocol_holds_in_every_command)
     ck_assert_ptr_nonnull(of_cycle);
     assert_near(strtod(of_cycle + strlen("capacity "), NULL), capacity, 6e-4);
     assert_holds(other.out, "\nexhaust ");
-    char asked[60];
-    (void)snprintf(asked, sizeof asked, "--capacity=%.9f eq/L", capacity);
-    run(&s, &other, "size", s.good, asked, "--format=json");
+    char option[60];
+    (void)snprintf(option, sizeof option, "--capacity=%.9f eq/L", capacity);
+    run(&s, &other, "size", s.good, option, "--format=json");
     assert_near(last_number(other.out, "\"answer\""), 9.0 * 16.018463,
                 4e-3); /* 0.2 % and its slope */
     run(&s, &other, "size", s.good, "--bed", "--flow=4 gpm", "--interval=900 gal");

@@ -51,9 +51,9 @@ static int make_nothing(const char *path)
 static int make_large(const char *path)
 {
     FILE *file = fopen(path, "w");
-    int made = file != NULL && fputs("water:\n", file) >= 0;
-    made = file != NULL && fclose(file) == 0 && made;
-    return made && truncate(path, 100000000) == 0;
+    int success = file != NULL && fputs("water:\n", file) >= 0;
+    success = file != NULL && fclose(file) == 0 && success;
+    return success && truncate(path, 100000000) == 0;
 }
 
 /* Root reads every file; then there is nothing to try. */
@@ -71,8 +71,8 @@ static int make_endless_link(const char *path)
 static int write_bytes(const char *path, const char *bytes, size_t length)
 {
     FILE *file = fopen(path, "w");
-    int made = file != NULL && fwrite(bytes, 1, length, file) == length;
-    return file != NULL && fclose(file) == 0 && made;
+    int success = file != NULL && fwrite(bytes, 1, length, file) == length;
+    return file != NULL && fclose(file) == 0 && success;
 }
 
 static int make_program(const char *path)
@@ -385,33 +385,33 @@ static int make_input(size_t i, const char *path)
 }
 
 /* The text with every `from` made "case.yaml": what is printed does not depend on where it ran. */
-static void rename_file(const char *text, const char *from, char *to, size_t room)
+static void rename_file(const char *text, const char *source, char *target, size_t room)
 {
     size_t length = 0;
-    to[0] = '\0';
+    target[0] = '\0';
     while (*text != '\0' && length + 16 < room) {
-        if (strncmp(text, from, strlen(from)) == 0) {
-            length += (size_t)snprintf(to + length, room - length, "case.yaml");
-            text += strlen(from);
+        if (strncmp(text, source, strlen(source)) == 0) {
+            length += (size_t)snprintf(target + length, room - length, "case.yaml");
+            text += strlen(source);
         } else {
-            to[length++] = *text++;
-            to[length] = '\0';
+            target[length++] = *text++;
+            target[length] = '\0';
         }
     }
 }
 
 /* What the program says, "" where the input could not be made; its exit code. */
-static int try_input(size_t i, const char *directory, char *said, size_t room)
+static int try_input(size_t i, const char *directory, char *message, size_t room)
 {
     char path[400];
     (void)snprintf(path, sizeof path, "%s/%zu.yaml", directory, i);
-    said[0] = '\0';
+    message[0] = '\0';
     if (!make_input(i, path)) {
         return -1;
     }
     static outcome r;
     run_at(directory, (place){0}, (const char *const[]){"check", path, NULL}, &r);
-    rename_file(r.err, path, said, room);
+    rename_file(r.err, path, message, room);
     ck_assert_msg(r.out[0] == '\0', "%s: printed: %s", input_at(i)->name, r.out);
     return r.code;
 }
@@ -425,29 +425,29 @@ START_TEST(every_wrong_input_is_refused_at_its_place)
     run_make_directory(directory);
     for (size_t i = 0; i < INPUTS; i++) {
         const wrong_input *input = input_at(i);
-        char said[4000];
+        char message[4000];
         char begin[64] = "case.yaml: ";
-        struct timespec from, to;
-        (void)clock_gettime(CLOCK_MONOTONIC, &from);
-        int code = try_input(i, directory, said, sizeof said);
-        (void)clock_gettime(CLOCK_MONOTONIC, &to);
+        struct timespec source, target;
+        (void)clock_gettime(CLOCK_MONOTONIC, &source);
+        int code = try_input(i, directory, message, sizeof message);
+        (void)clock_gettime(CLOCK_MONOTONIC, &target);
         if (code == -1) {
             ck_assert_msg(geteuid() == 0 && input->text == NULL && files[i].make == make_unreadable,
                           "%s", input->name);
             (void)printf("not tried, as root: %s\n", input->name);
             continue;
         }
-        double took_s =
-            difftime(to.tv_sec, from.tv_sec) + 1e-9 * (double)(to.tv_nsec - from.tv_nsec);
+        double took_s = difftime(target.tv_sec, source.tv_sec) +
+                        1e-9 * (double)(target.tv_nsec - source.tv_nsec);
         slowest_s = took_s > slowest_s ? took_s : slowest_s;
         tried++;
         if (input->line > 0) {
             (void)snprintf(begin, sizeof begin, "case.yaml:%ld:%ld: ", input->line, input->column);
         }
-        const char *at = strstr(said, begin);
-        if (code != 2 || at == NULL || strstr(at, input->part) == NULL) {
+        const char *cursor = strstr(message, begin);
+        if (code != 2 || cursor == NULL || strstr(cursor, input->part) == NULL) {
             (void)printf("%s: exit %d, expected \"%s\" with \"%s\":\n%s", input->name, code, begin,
-                         input->part, said);
+                         input->part, message);
             wrong++;
         }
     }
@@ -510,9 +510,9 @@ static void print_text(FILE *out, const char *text)
     (void)fputs(is_start ? "" : "\n", out);
 }
 
-static void print_said(FILE *out, const char *said)
+static void print_said(FILE *out, const char *message)
 {
-    for (const char *line = said; *line != '\0';) {
+    for (const char *line = message; *line != '\0';) {
         size_t width = strcspn(line, "\n");
         (void)fprintf(out, "    %.*s\n", (int)width, line);
         line += width + (line[width] == '\n');
@@ -527,24 +527,24 @@ static void print_page(FILE *out, const char *directory)
         "Every one ends with exit code 2. The table is in test_wrong_inputs.c.\n",
         out);
     for (size_t i = 0; i < INPUTS; i++) {
-        char said[4000];
+        char message[4000];
         (void)fprintf(out, "\n## %s\n\n", input_at(i)->name);
-        int code = try_input(i, directory, said, sizeof said);
+        int code = try_input(i, directory, message, sizeof message);
         if (input_at(i)->text != NULL && input_at(i)->text[0] != '\0') {
             print_text(out, input_at(i)->text);
             (void)fputs("\nsays\n\n", out);
         }
         if (code == -1) { /* as root */
-            (void)snprintf(said, sizeof said,
+            (void)snprintf(message, sizeof message,
                            "case.yaml: case.yaml: the file cannot be opened: Permission denied\n");
         }
-        print_said(out, said);
+        print_said(out, message);
     }
 }
 
 START_TEST(the_page_is_what_the_program_says_now)
 {
-    static char there[200000];
+    static char listing[200000];
     char *now = NULL;
     size_t size = 0;
     char directory[300];
@@ -555,10 +555,10 @@ START_TEST(the_page_is_what_the_program_says_now)
     ck_assert_int_eq(fclose(out), 0);
     FILE *page = fopen(PAGE, "r");
     ck_assert_msg(page != NULL, "%s is not there", PAGE);
-    size_t length = fread(there, 1, sizeof there, page);
+    size_t length = fread(listing, 1, sizeof listing, page);
     ck_assert_int_eq(fclose(page), 0);
     size_t same = 0;
-    while (same < length && same < size && there[same] == now[same]) {
+    while (same < length && same < size && listing[same] == now[same]) {
         same++;
     }
     char next[200];

@@ -18,10 +18,10 @@ static int scale_rate(void *context, double time_s, const bf_cells *cells, const
     const scale *own = context;
     (void)time_s;
     for (size_t j = 0; j < cells->count; j++) {
-        const double lost = own->k_per_s * cells->pore[own->calcium][j];
-        rates->pore[own->calcium][j] -= lost;
-        rates->normality[j] -= lost;
-        rates->local[0][j] += own->void_fraction * lost;
+        const double loss = own->k_per_s * cells->pore[own->calcium][j];
+        rates->pore[own->calcium][j] -= loss;
+        rates->normality[j] -= loss;
+        rates->local[0][j] += own->void_fraction * loss;
     }
     return 0;
 }

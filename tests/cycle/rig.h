@@ -53,26 +53,26 @@ static inline bf_status rig_selectivity(const bf_water *water, const bf_resin *r
 }
 
 /** Build a rig on a grid. Change the spec of the bed through `freeboard_m` only. */
-static inline bf_status rig_open(rig *to, const bf_water *water, bf_salt salt, double freeboard_m,
+static inline bf_status rig_open(rig *r, const bf_water *water, bf_salt salt, double freeboard_m,
                                  size_t cells, size_t shells, bf_error *err)
 {
-    memset(to, 0, sizeof *to);
-    to->spec = bf_bed_spec_default();
-    to->spec.freeboard_m = freeboard_m;
-    to->spec.cells = cells;
-    to->spec.shells = shells;
-    to->site = (bf_site){.water = *water, .depth_m = to->spec.depth_m, .resin = to->spec.resin};
-    bf_status status = rig_selectivity(water, &to->spec.resin, salt, &to->selectivity, err);
+    memset(r, 0, sizeof *r);
+    r->spec = bf_bed_spec_default();
+    r->spec.freeboard_m = freeboard_m;
+    r->spec.cells = cells;
+    r->spec.shells = shells;
+    r->site = (bf_site){.water = *water, .depth_m = r->spec.depth_m, .resin = r->spec.resin};
+    bf_status status = rig_selectivity(water, &r->spec.resin, salt, &r->selectivity, err);
     if (status == BF_OK) {
-        status = bf_bed_create(&to->spec, to->selectivity, &to->bed, err);
+        status = bf_bed_create(&r->spec, r->selectivity, &r->bed, err);
     }
     return status;
 }
 
-static inline void rig_close(rig *of)
+static inline void rig_close(rig *r)
 {
-    bf_bed_free(of->bed);
-    bf_selectivity_free(of->selectivity);
+    bf_bed_free(r->bed);
+    bf_selectivity_free(r->selectivity);
 }
 
 /** Superficial velocity of a flow in bed volumes per hour, for the default depth. */

@@ -25,12 +25,12 @@ static inline rig common_rig(void)
 }
 
 /* Another bed like that of the rig, in the same state. */
-static inline bf_bed *twin(const rig *of)
+static inline bf_bed *twin(const rig *r)
 {
     bf_error err = {0};
     bf_bed *bed = NULL;
-    assert_ok(bf_bed_create(&of->spec, of->selectivity, &bed, &err));
-    assert_ok(bf_bed_copy(bed, of->bed, &err));
+    assert_ok(bf_bed_create(&r->spec, r->selectivity, &bed, &err));
+    assert_ok(bf_bed_copy(bed, r->bed, &err));
     return bed;
 }
 
@@ -74,7 +74,7 @@ static inline bf_step hold_for(double duration_s)
 }
 
 /* Equivalents of an ion in resin and pore water, per m3 of bed. */
-static inline double held(const rig *r, bf_ion ion)
+static inline double content(const rig *r, bf_ion ion)
 {
     bf_holding holding = bf_bed_holding(r->bed);
     return r->spec.resin.total_capacity_eq_per_m3 * holding.resin_fraction[ion] +

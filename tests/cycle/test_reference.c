@@ -125,39 +125,41 @@ static row rows[ROWS] = {
     [DOWN_15] = {"15 lb", FEED, .dose_lb_per_ft3 = 15.0, FLOWS, DOWN, NONE},
 };
 
-static void run(const row *from, size_t cells, size_t shells, row *to)
+static void run(const row *input, size_t cells, size_t shells, row *result)
 {
-    *to = *from;
+    *result = *input;
     rig r;
     bf_water water;
     bf_error err = {0};
     memset(&r, 0, sizeof r);
-    to->status = rig_water(from->hardness_mg_per_L, from->sodium_eq_per_m3, NULL, &water, &err);
-    if (to->status == BF_OK) {
-        to->status = rig_open(&r, &water, BF_SALT_NACL, from->freeboard_m, cells, shells, &err);
+    result->status =
+        rig_water(input->hardness_mg_per_L, input->sodium_eq_per_m3, NULL, &water, &err);
+    if (result->status == BF_OK) {
+        result->status =
+            rig_open(&r, &water, BF_SALT_NACL, input->freeboard_m, cells, shells, &err);
     }
-    bf_recipe recipe = from->arrangement == COUNTER_CURRENT
-                           ? rig_counter_current(from->dose_lb_per_ft3)
-                           : rig_co_current(from->dose_lb_per_ft3);
-    recipe.step[0].velocity_m_per_s = rig_velocity(from->bed_volumes_per_h);
-    recipe.step[1].mass_fraction = from->mass_fraction;
-    recipe.step[2].bed_volumes = from->rinse_bed_volumes;
+    bf_recipe recipe = input->arrangement == COUNTER_CURRENT
+                           ? rig_counter_current(input->dose_lb_per_ft3)
+                           : rig_co_current(input->dose_lb_per_ft3);
+    recipe.step[0].velocity_m_per_s = rig_velocity(input->bed_volumes_per_h);
+    recipe.step[1].mass_fraction = input->mass_fraction;
+    recipe.step[2].bed_volumes = input->rinse_bed_volumes;
     const bf_steady_spec steady = bf_steady_spec_default();
-    if (to->status == BF_OK) {
-        to->status = bf_steady_run(&recipe, &r.site, &steady, r.bed, &to->result, &err);
+    if (result->status == BF_OK) {
+        result->status = bf_steady_run(&recipe, &r.site, &steady, r.bed, &result->result, &err);
     }
-    to->err = err;
+    result->err = err;
     rig_close(&r);
 }
 
-static double capacity_kgr_per_ft3(const row *of)
+static double capacity_kgr_per_ft3(const row *result)
 {
-    return of->result.cycle.capacity_eq_per_m3 / BF_EQ_PER_M3_PER_KGR_PER_FT3;
+    return result->result.cycle.capacity_eq_per_m3 / BF_EQ_PER_M3_PER_KGR_PER_FT3;
 }
 
-static double leakage_mg_per_L(const row *of)
+static double leakage_mg_per_L(const row *result)
 {
-    return of->result.cycle.leakage_mean_eq_per_m3 * BF_G_CACO3_PER_EQ;
+    return result->result.cycle.leakage_mean_eq_per_m3 * BF_G_CACO3_PER_EQ;
 }
 
 static void print_beside(double computed, double reference)
@@ -257,18 +259,18 @@ END_TEST
 
 /* ---- signs and orderings --------------------------------------------------------------------- */
 
-static void assert_falling(double (*of)(const row *), const which *order, size_t count)
+static void assert_falling(double (*result)(const row *), const which *order, size_t count)
 {
     for (size_t i = 1; i < count; i++) {
-        ck_assert_msg(of(&rows[order[i]]) < of(&rows[order[i - 1]]), "%s: %g, %s: %g",
-                      rows[order[i - 1]].name, of(&rows[order[i - 1]]), rows[order[i]].name,
-                      of(&rows[order[i]]));
+        ck_assert_msg(result(&rows[order[i]]) < result(&rows[order[i - 1]]), "%s: %g, %s: %g",
+                      rows[order[i - 1]].name, result(&rows[order[i - 1]]), rows[order[i]].name,
+                      result(&rows[order[i]]));
     }
 }
 
-static double capacity_per_salt(const row *of)
+static double capacity_per_salt(const row *result)
 {
-    return of->result.cycle.capacity_eq_per_m3 / of->result.cycle.salt_kg_per_m3;
+    return result->result.cycle.capacity_eq_per_m3 / result->result.cycle.salt_kg_per_m3;
 }
 
 START_TEST(more_salt_means_more_capacity_less_leakage_and_less_use_of_the_salt)
@@ -372,13 +374,13 @@ END_TEST
 START_TEST(capacity_agrees_with_a_published_curve)
 {
     const struct {
-        which at;
+        which place;
         double kgr_per_ft3;
     } published[] = {{HARD_5, 20.0}, {HARD_7, 25.4}, {HARD_10, 29.0}, {HARD_15, 33.0}};
     (void)printf("500 mg/L against product data of ResinTech CG8, kgr/ft3\n");
     for (size_t i = 0; i < sizeof published / sizeof *published; i++) {
-        double capacity = capacity_kgr_per_ft3(&rows[published[i].at]);
-        (void)printf("%-30s %10.2f %10.1f %8.2f %%\n", rows[published[i].at].name, capacity,
+        double capacity = capacity_kgr_per_ft3(&rows[published[i].place]);
+        (void)printf("%-30s %10.2f %10.1f %8.2f %%\n", rows[published[i].place].name, capacity,
                      published[i].kgr_per_ft3, 100.0 * (capacity / published[i].kgr_per_ft3 - 1.0));
         assert_near(capacity, published[i].kgr_per_ft3, 0.05);
     }

@@ -25,11 +25,11 @@ static bf_cycle_result run(const bf_recipe *recipe, const rig *r)
     return result;
 }
 
-static void insert(bf_recipe *recipe, size_t at, bf_step step)
+static void insert(bf_recipe *recipe, size_t place, bf_step step)
 {
-    memmove(&recipe->step[at + 1], &recipe->step[at],
-            (recipe->count - at) * sizeof recipe->step[0]);
-    recipe->step[at] = step;
+    memmove(&recipe->step[place + 1], &recipe->step[place],
+            (recipe->count - place) * sizeof recipe->step[0]);
+    recipe->step[place] = step;
     recipe->count++;
 }
 
@@ -113,17 +113,17 @@ typedef struct visit {
 
 static bf_status check_visit(const bf_step *step, bf_error *err)
 {
-    visit *seen = step->context;
-    seen->checks++;
-    return seen->checks < 3 ? BF_OK : bf_error_set(err, BF_E_INPUT, "visit", "enough of it");
+    visit *record = step->context;
+    record->checks++;
+    return record->checks < 3 ? BF_OK : bf_error_set(err, BF_E_INPUT, "visit", "enough of it");
 }
 
 static bf_status run_visit(const bf_step *step, const bf_site *site, bf_bed *bed,
                            bf_step_result *out, bf_error *err)
 {
     (void)site, (void)bed, (void)err;
-    visit *seen = step->context;
-    seen->runs++;
+    visit *record = step->context;
+    record->runs++;
     *out = (bf_step_result){.name = step->type->name,
                             .duration_s = 97.0,
                             .water_bed_volumes = 0.31,
@@ -138,16 +138,16 @@ START_TEST(a_foreign_type_of_step_takes_part)
     rig r = open_rig(NULL, 0.38, BF_SALT_NACL);
     bf_error err = {0};
     bf_cycle_result result;
-    visit seen = {0};
+    visit record = {0};
     bf_recipe recipe = rig_co_current(7.3);
     bf_bed *plain_bed = NULL;
     assert_ok(bf_bed_create(&r.spec, r.selectivity, &plain_bed, &err));
     bf_cycle_result plain;
     assert_ok(bf_cycle_run(&recipe, &r.site, plain_bed, &plain, &err));
 
-    insert(&recipe, 2, (bf_step){.type = &visiting, .context = &seen});
+    insert(&recipe, 2, (bf_step){.type = &visiting, .context = &record});
     result = run(&recipe, &r);
-    ck_assert_uint_eq(seen.runs, 1);
+    ck_assert_uint_eq(record.runs, 1);
     ck_assert_str_eq(result.step[2].name, "visit");
     assert_near(result.regeneration_s, plain.regeneration_s + 97.0, 1e-14);
     assert_near(result.water_bed_volumes, plain.water_bed_volumes + 0.31, 1e-14);
@@ -168,16 +168,16 @@ START_TEST(a_foreign_step_that_serves_is_no_regeneration)
         .name = "visit", .role = BF_ROLE_EXHAUST, .check = check_visit, .run = run_visit};
     rig r = open_rig(NULL, 0.38, BF_SALT_NACL);
     bf_error err = {0};
-    visit seen = {0};
+    visit record = {0};
     bf_recipe recipe = rig_co_current(7.3);
     bf_bed *plain_bed = NULL;
     assert_ok(bf_bed_create(&r.spec, r.selectivity, &plain_bed, &err));
     bf_cycle_result plain;
     assert_ok(bf_cycle_run(&recipe, &r.site, plain_bed, &plain, &err));
 
-    insert(&recipe, 1, (bf_step){.type = &serving, .context = &seen});
+    insert(&recipe, 1, (bf_step){.type = &serving, .context = &record});
     bf_cycle_result result = run(&recipe, &r);
-    ck_assert_uint_eq(seen.runs, 1);
+    ck_assert_uint_eq(record.runs, 1);
     ck_assert_str_eq(result.step[1].name, "visit");
     ck_assert(result.regeneration_s == plain.regeneration_s);
     ck_assert(result.water_bed_volumes == plain.water_bed_volumes);
@@ -185,7 +185,7 @@ START_TEST(a_foreign_step_that_serves_is_no_regeneration)
     ck_assert(result.capacity_eq_per_m3 == plain.capacity_eq_per_m3);
 
     assert_ok(bf_cycle_regenerate(&recipe, &r.site, r.bed, &err));
-    ck_assert_uint_eq(seen.runs, 1); /* an exhausted bed goes without it */
+    ck_assert_uint_eq(record.runs, 1); /* an exhausted bed goes without it */
     bf_bed_free(plain_bed);
     rig_close(&r);
 }
@@ -339,11 +339,11 @@ typedef struct ending {
 static void see_the_end(void *observer, const bf_step *step, const bf_step_result *result,
                         const bf_bed *bed)
 {
-    ending *seen = observer;
-    seen->in_order = seen->in_order && step == &seen->recipe->step[seen->count];
-    seen->calcium[seen->count] = bf_bed_holding(bed).resin_fraction[BF_ION_CA];
-    seen->duration_s[seen->count] = result->duration_s;
-    seen->count++;
+    ending *record = observer;
+    record->in_order = record->in_order && step == &record->recipe->step[record->count];
+    record->calcium[record->count] = bf_bed_holding(bed).resin_fraction[BF_ION_CA];
+    record->duration_s[record->count] = result->duration_s;
+    record->count++;
 }
 
 START_TEST(the_end_of_every_step_is_seen_once_in_order)
@@ -353,19 +353,19 @@ START_TEST(the_end_of_every_step_is_seen_once_in_order)
     bf_step refill = rig_brine(7.3);
     refill.type = &bf_step_refill;
     insert(&recipe, recipe.count, refill);
-    ending seen = {.recipe = &recipe, .in_order = 1};
+    ending record = {.recipe = &recipe, .in_order = 1};
     for (size_t s = 0; s < recipe.count; s++) {
         recipe.step[s].finish = see_the_end;
-        recipe.step[s].observer = &seen;
+        recipe.step[s].observer = &record;
     }
     bf_cycle_result cycle = run(&recipe, &r);
-    ck_assert_uint_eq(seen.count, 5);
-    ck_assert(seen.in_order);
+    ck_assert_uint_eq(record.count, 5);
+    ck_assert(record.in_order);
     for (size_t s = 0; s < 5; s++) {
-        ck_assert(seen.duration_s[s] == cycle.step[s].duration_s);
+        ck_assert(record.duration_s[s] == cycle.step[s].duration_s);
     }
-    ck_assert_double_lt(seen.calcium[1], seen.calcium[0]); /* service loads, brine takes off */
-    ck_assert(seen.calcium[4] == seen.calcium[3]);
+    ck_assert_double_lt(record.calcium[1], record.calcium[0]); /* service loads, brine takes off */
+    ck_assert(record.calcium[4] == record.calcium[3]);
     rig_close(&r);
 }
 END_TEST
@@ -373,7 +373,7 @@ END_TEST
 /* ---- balances -------------------------------------------------------------------------------- */
 
 /* Equivalents of an ion in resin and pore water, per m3 of bed. */
-static double held(const rig *r, bf_ion ion)
+static double content(const rig *r, bf_ion ion)
 {
     bf_holding holding = bf_bed_holding(r->bed);
     return r->spec.resin.total_capacity_eq_per_m3 * holding.resin_fraction[ion] +
@@ -393,7 +393,7 @@ static void assert_balanced(bf_recipe recipe, const double *more, bf_salt salt)
         double net[BF_CATION_COUNT] = {0};
         double passed = 0.0;
         for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-            before[i] = held(&r, (bf_ion)i);
+            before[i] = content(&r, (bf_ion)i);
         }
         for (int k = 0; k < 3; k++) {
             bf_cycle_result cycle = run(&recipe, &r);
@@ -408,7 +408,7 @@ static void assert_balanced(bf_recipe recipe, const double *more, bf_salt salt)
             }
         }
         for (size_t i = 0; i < BF_CATION_COUNT && freeboards_m[f] == 0.0; i++) {
-            assert_near_abs(held(&r, (bf_ion)i) - before[i], net[i], 1e-9 * passed);
+            assert_near_abs(content(&r, (bf_ion)i) - before[i], net[i], 1e-9 * passed);
         }
         rig_close(&r);
     }
@@ -463,11 +463,11 @@ END_TEST
 START_TEST(every_outcome_has_words)
 {
     ck_assert_str_eq(bf_outcome_words(BF_RATED), "rated");
-    const bf_outcome without[] = {BF_LEAKS_FROM_THE_START, BF_END_NOT_REACHED, BF_NOT_STEADY};
+    const bf_outcome failure[] = {BF_LEAKS_FROM_THE_START, BF_END_NOT_REACHED, BF_NOT_STEADY};
     for (size_t i = 0; i < 3; i++) {
-        ck_assert_ptr_nonnull(strstr(bf_outcome_words(without[i]), "no rating: "));
+        ck_assert_ptr_nonnull(strstr(bf_outcome_words(failure[i]), "no rating: "));
         for (size_t j = 0; j < i; j++) {
-            ck_assert_str_ne(bf_outcome_words(without[i]), bf_outcome_words(without[j]));
+            ck_assert_str_ne(bf_outcome_words(failure[i]), bf_outcome_words(failure[j]));
         }
     }
     ck_assert_str_eq(bf_outcome_words(BF_NOT_COMPUTED), "not computed");

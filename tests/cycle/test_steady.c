@@ -28,12 +28,12 @@ static rig open_rig(double freeboard_m)
 
 typedef enum start { FRESH, EXHAUSTED } start;
 
-static void set_start(const rig *r, start from)
+static void set_start(const rig *r, start result)
 {
     bf_error err = {0};
     const double calcium[BF_ION_COUNT] = {[BF_ION_CA] = 1.0};
-    assert_ok(
-        bf_bed_fill(r->bed, from == EXHAUSTED ? calcium : NULL, r->site.water.ion_eq_per_m3, &err));
+    assert_ok(bf_bed_fill(r->bed, result == EXHAUSTED ? calcium : NULL, r->site.water.ion_eq_per_m3,
+                          &err));
 }
 
 static bf_steady_result run(const bf_recipe *recipe, const rig *r, const bf_steady_spec *spec)
@@ -187,7 +187,7 @@ static void assert_stops_near_the_limit(const way *w)
     bf_cycle_result limit = limit_of(w);
     rig r = open_rig(freeboard_of(w));
     bf_recipe recipe = recipe_of(w);
-    int within = 1;
+    int inside = 1;
     for (size_t t = 0; t < sizeof tolerances / sizeof *tolerances; t++) {
         bf_steady_spec spec = bf_steady_spec_default();
         spec.capacity_tolerance = tolerances[t];
@@ -206,11 +206,11 @@ static void assert_stops_near_the_limit(const way *w)
         ck_assert_uint_le(result.cycles, 20);
         ck_assert(result.capacity_error <= tolerances[t]);
         ck_assert(result.leakage_error <= spec.leakage_tolerance);
-        within = within && capacity_off <= 3.0 * tolerances[t] &&
+        inside = inside && capacity_off <= 3.0 * tolerances[t] &&
                  leakage_off <= 3.0 * spec.leakage_tolerance;
     }
     (void)fflush(stdout);
-    ck_assert_msg(within, "%s: further from the limit than allowed, see above", w->name);
+    ck_assert_msg(inside, "%s: further from the limit than allowed, see above", w->name);
     rig_close(&r);
 }
 
@@ -253,24 +253,25 @@ START_TEST(a_fresh_and_an_exhausted_bed_end_at_the_same_rating)
         const way *w = &ways[i];
         rig r = open_rig(freeboard_of(w));
         bf_recipe recipe = recipe_of(w);
-        bf_steady_result from[2];
+        bf_steady_result result[2];
         for (int start_at = FRESH; start_at <= EXHAUSTED; start_at++) {
             set_start(&r, (start)start_at);
-            from[start_at] = run(&recipe, &r, &spec);
-            ck_assert_int_eq(from[start_at].cycle.outcome, BF_RATED);
+            result[start_at] = run(&recipe, &r, &spec);
+            ck_assert_int_eq(result[start_at].cycle.outcome, BF_RATED);
         }
-        double fresh = from[FRESH].cycle.capacity_eq_per_m3;
-        double exhausted = from[EXHAUSTED].cycle.capacity_eq_per_m3;
+        double fresh = result[FRESH].cycle.capacity_eq_per_m3;
+        double exhausted = result[EXHAUSTED].cycle.capacity_eq_per_m3;
         (void)printf("%-12s exhausted / fresh: capacity %+.1e after %zu and %zu cycles, leakage "
                      "%+.1e\n",
-                     w->name, exhausted / fresh - 1.0, from[EXHAUSTED].cycles, from[FRESH].cycles,
-                     from[EXHAUSTED].cycle.leakage_mean_eq_per_m3 /
-                             from[FRESH].cycle.leakage_mean_eq_per_m3 -
+                     w->name, exhausted / fresh - 1.0, result[EXHAUSTED].cycles,
+                     result[FRESH].cycles,
+                     result[EXHAUSTED].cycle.leakage_mean_eq_per_m3 /
+                             result[FRESH].cycle.leakage_mean_eq_per_m3 -
                          1.0);
         (void)fflush(stdout);
         assert_near(exhausted, fresh, 3.0 * spec.capacity_tolerance);
-        assert_near(from[EXHAUSTED].cycle.leakage_mean_eq_per_m3,
-                    from[FRESH].cycle.leakage_mean_eq_per_m3, 3.0 * spec.leakage_tolerance);
+        assert_near(result[EXHAUSTED].cycle.leakage_mean_eq_per_m3,
+                    result[FRESH].cycle.leakage_mean_eq_per_m3, 3.0 * spec.leakage_tolerance);
         rig_close(&r);
     }
 }

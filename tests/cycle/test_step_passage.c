@@ -33,7 +33,7 @@ START_TEST(a_standing_bed_keeps_what_it_holds_and_goes_to_equilibrium)
     const bf_ion ions[] = {BF_ION_NA, BF_ION_CA, BF_ION_MG};
     double before[3];
     for (size_t i = 0; i < 3; i++) {
-        before[i] = held(&r, ions[i]);
+        before[i] = content(&r, ions[i]);
     }
     double off = off_equilibrium(&r);
     assert_near(off, 1.0, 1e-12);
@@ -53,7 +53,7 @@ START_TEST(a_standing_bed_keeps_what_it_holds_and_goes_to_equilibrium)
         for (size_t i = 0; i < 3; i++) {
             ck_assert(result.passage.in_eq_per_m3[ions[i]] == 0.0);
             ck_assert(result.passage.out_eq_per_m3[ions[i]] == 0.0);
-            assert_near(held(&r, ions[i]), before[i], 1e-12); /* rounding of sums over cells */
+            assert_near(content(&r, ions[i]), before[i], 1e-12); /* rounding of sums over cells */
         }
         ck_assert_double_lt(off_equilibrium(&r), off);
         off = off_equilibrium(&r);
@@ -307,68 +307,67 @@ typedef struct witness {
 
 static void look(void *observer, const bf_step *step, const bf_moment *moment)
 {
-    witness *who = observer;
-    who->in_order = who->in_order && moment->time_s > who->time_s &&
-                    (step->type == &bf_step_hold || moment->bed_volumes > who->bed_volumes);
-    who->of_its_step = who->of_its_step && step == who->step;
+    witness *w = observer;
+    w->in_order = w->in_order && moment->time_s > w->time_s &&
+                  (step->type == &bf_step_hold || moment->bed_volumes > w->bed_volumes);
+    w->of_its_step = w->of_its_step && step == w->step;
     double sum = 0.0;
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
         sum += moment->effluent_eq_per_m3[i];
     }
     double hardness = moment->effluent_eq_per_m3[BF_ION_CA] + moment->effluent_eq_per_m3[BF_ION_MG];
-    who->adds_up = who->adds_up && fabs(sum / moment->normality_eq_per_m3 - 1.0) < 1e-12 &&
-                   fabs(hardness - moment->hardness_eq_per_m3) <= 1e-12 * sum;
-    who->time_s = moment->time_s;
-    who->bed_volumes = moment->bed_volumes;
-    who->hardness_eq_per_m3 = moment->hardness_eq_per_m3;
-    if (isnan(who->end_seen_at_s) &&
-        moment->hardness_eq_per_m3 >= RIG_END_EQ_PER_M3 * (1.0 - 1e-6) &&
+    w->adds_up = w->adds_up && fabs(sum / moment->normality_eq_per_m3 - 1.0) < 1e-12 &&
+                 fabs(hardness - moment->hardness_eq_per_m3) <= 1e-12 * sum;
+    w->time_s = moment->time_s;
+    w->bed_volumes = moment->bed_volumes;
+    w->hardness_eq_per_m3 = moment->hardness_eq_per_m3;
+    if (isnan(w->end_seen_at_s) && moment->hardness_eq_per_m3 >= RIG_END_EQ_PER_M3 * (1.0 - 1e-6) &&
         moment->bed_volumes > 1.0) {
-        who->end_seen_at_s = moment->time_s;
+        w->end_seen_at_s = moment->time_s;
     }
-    who->count++;
+    w->count++;
 }
 
-static bf_step_result watched(bf_step *step, const rig *r, witness *who)
+static bf_step_result watched(bf_step *step, const rig *r, witness *w)
 {
-    *who = (witness){.step = step,
-                     .in_order = 1,
-                     .of_its_step = 1,
-                     .adds_up = 1,
-                     .bed_volumes = -1e-300,
-                     .end_seen_at_s = NAN};
+    *w = (witness){.step = step,
+                   .in_order = 1,
+                   .of_its_step = 1,
+                   .adds_up = 1,
+                   .bed_volumes = -1e-300,
+                   .end_seen_at_s = NAN};
     step->observe = look;
-    step->observer = who;
+    step->observer = w;
     bf_step_result result = run(step, &r->site, r->bed);
-    ck_assert_uint_gt(who->count, 3);
-    ck_assert(who->in_order);
-    ck_assert(who->of_its_step);
-    ck_assert(who->adds_up);
-    assert_near(who->time_s, result.duration_s, 1e-12);
-    assert_near(who->bed_volumes, result.passage.bed_volumes, 1e-12);
-    ck_assert(who->hardness_eq_per_m3 == result.passage.hardness_last_eq_per_m3);
+    ck_assert_uint_gt(w->count, 3);
+    ck_assert(w->in_order);
+    ck_assert(w->of_its_step);
+    ck_assert(w->adds_up);
+    assert_near(w->time_s, result.duration_s, 1e-12);
+    assert_near(w->bed_volumes, result.passage.bed_volumes, 1e-12);
+    ck_assert(w->hardness_eq_per_m3 == result.passage.hardness_last_eq_per_m3);
     return result;
 }
 
 START_TEST(an_observer_sees_time_and_volume_rise_to_the_end_of_the_step)
 {
     rig r = common_rig();
-    witness who;
+    witness observer;
     bf_step service = rig_service();
     service.stop_hardness_eq_per_m3 = 203.0 * BF_EQ_PER_M3_PER_MG_PER_L_CACO3;
-    bf_step_result result = watched(&service, &r, &who); /* over both stretches */
-    assert_near(who.end_seen_at_s, result.counted.duration_s, 1e-12);
+    bf_step_result result = watched(&service, &r, &observer); /* over both stretches */
+    assert_near(observer.end_seen_at_s, result.counted.duration_s, 1e-12);
 
     bf_step backwash = rig_pass(&bf_step_backwash, 31.0, 4.7);
     backwash.direction = BF_FLOW_UP;
-    (void)watched(&backwash, &r, &who);
+    (void)watched(&backwash, &r, &observer);
     bf_step brine = rig_brine(7.3);
-    (void)watched(&brine, &r, &who);
+    (void)watched(&brine, &r, &observer);
     bf_step rinse = rig_pass(&bf_step_slow_rinse, 4.0, 2.0);
-    (void)watched(&rinse, &r, &who);
+    (void)watched(&rinse, &r, &observer);
     bf_step hold = hold_for(613.0);
-    (void)watched(&hold, &r, &who);
-    ck_assert(who.bed_volumes == 0.0);
+    (void)watched(&hold, &r, &observer);
+    ck_assert(observer.bed_volumes == 0.0);
     rig_close(&r);
 }
 END_TEST

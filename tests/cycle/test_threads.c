@@ -26,7 +26,7 @@ typedef struct job {
     trace left;
 } job;
 
-static void note_step(const bf_step_result *step, double *to)
+static void note_step(const bf_step_result *step, double *trace_line)
 {
     const bf_passage *passage = &step->passage;
     const double figures[] = {step->duration_s,
@@ -37,18 +37,19 @@ static void note_step(const bf_step_result *step, double *to)
                               passage->imbalance_eq_per_m3,
                               (double)passage->steps,
                               step->counted.duration_s};
-    memcpy(to, figures, sizeof figures);
-    to += sizeof figures / sizeof *figures;
-    memcpy(to, passage->in_eq_per_m3, sizeof passage->in_eq_per_m3);
-    memcpy(to + BF_ION_COUNT, passage->out_eq_per_m3, sizeof passage->out_eq_per_m3);
-    memcpy(to + 2 * BF_ION_COUNT, passage->stored_eq_per_m3, sizeof passage->stored_eq_per_m3);
+    memcpy(trace_line, figures, sizeof figures);
+    trace_line += sizeof figures / sizeof *figures;
+    memcpy(trace_line, passage->in_eq_per_m3, sizeof passage->in_eq_per_m3);
+    memcpy(trace_line + BF_ION_COUNT, passage->out_eq_per_m3, sizeof passage->out_eq_per_m3);
+    memcpy(trace_line + 2 * BF_ION_COUNT, passage->stored_eq_per_m3,
+           sizeof passage->stored_eq_per_m3);
 }
 
-static void note(const bf_bed *bed, const bf_steady_result *result, trace *to)
+static void note(const bf_bed *bed, const bf_steady_result *result, trace *trace_line)
 {
-    memset(to, 0, sizeof *to);
+    memset(trace_line, 0, sizeof *trace_line);
     for (size_t i = 0; i < IONS; i++) {
-        double *profile = to->profile + 2 * i * CELLS;
+        double *profile = trace_line->profile + 2 * i * CELLS;
         bf_bed_profile(bed, ions[i], profile, profile + CELLS);
     }
     const bf_cycle_result *cycle = &result->cycle;
@@ -57,26 +58,26 @@ static void note(const bf_bed *bed, const bf_steady_result *result, trace *to)
         cycle->leakage_low_eq_per_m3, cycle->throughput_bed_volumes, cycle->water_bed_volumes,
         cycle->salt_kg_per_m3,        cycle->regeneration_s,         cycle->balance_error,
         result->capacity_error,       result->leakage_error,         (double)result->cycles};
-    memcpy(to->figure, figures, sizeof figures);
+    memcpy(trace_line->figure, figures, sizeof figures);
     for (size_t s = 0; s < cycle->step_count; s++) {
-        note_step(&cycle->step[s], to->step[s]);
+        note_step(&cycle->step[s], trace_line->step[s]);
     }
 }
 
 /* Runs in a thread, where no assertion may fail: it reports by status. */
 static void *work(void *argument)
 {
-    job *of = argument;
+    job *own = argument;
     const bf_steady_spec spec = {
         .most_cycles = 4, .capacity_tolerance = 1e-8, .leakage_tolerance = 1e-8};
     bf_bed *bed = NULL;
     bf_steady_result result;
-    of->status = bf_bed_create(&of->spec, of->selectivity, &bed, &of->err);
-    if (of->status == BF_OK) {
-        of->status = bf_steady_run(&of->recipe, &of->site, &spec, bed, &result, &of->err);
+    own->status = bf_bed_create(&own->spec, own->selectivity, &bed, &own->err);
+    if (own->status == BF_OK) {
+        own->status = bf_steady_run(&own->recipe, &own->site, &spec, bed, &result, &own->err);
     }
-    if (of->status == BF_OK) {
-        note(bed, &result, &of->left);
+    if (own->status == BF_OK) {
+        note(bed, &result, &own->left);
     }
     bf_bed_free(bed);
     return NULL;

@@ -70,10 +70,10 @@ START_TEST(reading_between_moments_is_linear_and_stops_at_the_ends)
     const bf_trace_point *a = &points[count / 2];
     const bf_trace_point *b = a + 1;
     double middle = 0.3 * a->bed_volumes + 0.7 * b->bed_volumes;
-    bf_trace_point at = bf_trace_at(trace, 1, middle);
-    assert_near(at.normality_eq_per_m3, 0.3 * a->normality_eq_per_m3 + 0.7 * b->normality_eq_per_m3,
-                1e-9);
-    assert_near(at.effluent_eq_per_m3[BF_ION_NA],
+    bf_trace_point point = bf_trace_at(trace, 1, middle);
+    assert_near(point.normality_eq_per_m3,
+                0.3 * a->normality_eq_per_m3 + 0.7 * b->normality_eq_per_m3, 1e-9);
+    assert_near(point.effluent_eq_per_m3[BF_ION_NA],
                 0.3 * a->effluent_eq_per_m3[BF_ION_NA] + 0.7 * b->effluent_eq_per_m3[BF_ION_NA],
                 1e-9);
     ck_assert(bf_trace_at(trace, 1, -1.0).time_s == points[0].time_s);

@@ -63,21 +63,22 @@ static void read_case(const char *text, size_t length)
 /* Of a bed of a litre, from 1 April 2021 on. */
 static void read_table(const char *text, size_t length)
 {
-    static bf_case of = {
+    static bf_case subject = {
         .campaign = {.is_stated = 1, .duration_days = 1000.0, .start = "2021-04-01"}};
-    of.rating.bed = bf_bed_spec_default();
+    subject.rating.bed = bf_bed_spec_default();
     bf_error err = {0};
     bf_notes *notes = NULL;
-    bf_observations seen;
+    bf_observations observations;
     demand(bf_notes_create(&notes, &err) == BF_OK);
-    bf_status status = bf_observations_read_text(text, length, "fuzz", &of, &seen, notes, &err);
+    bf_status status =
+        bf_observations_read_text(text, length, "fuzz", &subject, &observations, notes, &err);
     demand(status == BF_OK || status == BF_E_INPUT);
     demand((status == BF_OK) == (findings(notes) == 0));
-    demand((status == BF_OK) == (seen.count > 0));
-    for (size_t i = 0; i < seen.count; i++) {
-        demand(seen.row[i].day >= (i > 0 ? seen.row[i - 1].day : 0.0));
+    demand((status == BF_OK) == (observations.count > 0));
+    for (size_t i = 0; i < observations.count; i++) {
+        demand(observations.row[i].day >= (i > 0 ? observations.row[i - 1].day : 0.0));
     }
-    bf_observations_free(&seen);
+    bf_observations_free(&observations);
     bf_notes_free(notes);
 }
 

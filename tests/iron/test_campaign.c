@@ -251,23 +251,23 @@ START_TEST(cleaning_keeps_half_of_what_is_lost)
         times += cycles[k].cleaned_kg_per_m3 > 0.0;
     }
     const double loss = 2000.0 - left.total_capacity_eq_per_m3;
-    const double kept = 2000.0 - cleaned.total_capacity_eq_per_m3;
+    const double capacity_loss = 2000.0 - cleaned.total_capacity_eq_per_m3;
     printf("uncleaned, %.0f d: retention %.2f %% (target 3 to 20), bound %.3f g/L (top %.3f), "
            "loss %.2f %% of sites, %.1f years to 20 %% at that pace (target 2 to 8)\n",
            left.day, 100.0 * left.retention, left.bound_kg_per_m3, left.bound_top_kg_per_m3,
            loss / 20.0, 0.2 * 2000.0 / loss * left.day / 365.25);
     printf("cleaned %zu times: loss %.2f %%, %.2f of the other; most at once %.3f g/L\n", times,
-           kept / 20.0, kept / loss, most);
-    const double lost = early - late;
+           capacity_loss / 20.0, capacity_loss / loss, most);
+    const double fall = early - late;
     printf("to 1 gpg, eq/m3: %.1f on day %.0f; on day %.0f %.1f uncleaned (20 %% in %.1f years at "
            "that pace), %.1f cleaned (%.2f of the loss)\n",
            early, cycles[14].day, cycles[176].day, late,
-           0.2 * early / lost * (cycles[176].day - cycles[14].day) / 365.25, late_cleaned,
-           (early - late_cleaned) / lost);
+           0.2 * early / fall * (cycles[176].day - cycles[14].day) / 365.25, late_cleaned,
+           (early - late_cleaned) / fall);
     ck_assert(late < early && late < late_cleaned);
     ck_assert(left.retention > 0.01 && left.retention < 0.40);
     ck_assert_uint_eq(times, 2);
-    ck_assert_double_le(kept, 0.5 * loss);
+    ck_assert_double_le(capacity_loss, 0.5 * loss);
     ck_assert_double_le(
         most, bf_cleaning_limit_kg_per_m3(BF_CLEANER_DITHIONITE, spec.cleaning.dose_kg_per_m3));
 }

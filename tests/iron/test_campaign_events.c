@@ -120,24 +120,24 @@ START_TEST(acid_takes_iron_off_and_brine_the_acid)
     spec.deposit.bound_kg_per_m3 = 10.0;
     spec.cycles = 6;
     spec.potential_every = 1;
-    const bf_campaign_cycle without = last_of(&spec);
+    const bf_campaign_cycle plain = last_of(&spec);
     spec.cleaning.agent = BF_CLEANER_HYDROCHLORIC;
     spec.cleaning.every_days = 5.0;
     spec.cleaning.duration_s = 3600.0;
     const double enough = bf_cleaning_acid_kg_per_m3(BF_CLEANER_HYDROCHLORIC, 2000.0, 10.0);
     spec.cleaning.dose_kg_per_m3 = 2.0 * enough;
-    const bf_campaign_cycle with = last_of(&spec);
+    const bf_campaign_cycle eventful = last_of(&spec);
     const double once = cycles[1].cleaned_kg_per_m3;
     printf("acid %.0f kg/m3: %.2f of 10 g/L off at once, %.3f left after 18 d; potential %.1f for "
            "%.1f eq/m3, salt of the cycle %.1f kg/m3\n",
-           spec.cleaning.dose_kg_per_m3, once, with.bound_kg_per_m3, with.potential_eq_per_m3,
-           without.potential_eq_per_m3, cycles[1].salt_kg_per_m3);
+           spec.cleaning.dose_kg_per_m3, once, eventful.bound_kg_per_m3,
+           eventful.potential_eq_per_m3, plain.potential_eq_per_m3, cycles[1].salt_kg_per_m3);
     ck_assert(cycles[0].cleaned_kg_per_m3 == 0.0);
     ck_assert_double_gt(once, 5.0);
     ck_assert_double_le(once, spec.cleaning.dose_kg_per_m3 / 36.458 / 3.0 * 55.845);
-    ck_assert_double_gt(with.potential_eq_per_m3, 1.02 * without.potential_eq_per_m3);
+    ck_assert_double_gt(eventful.potential_eq_per_m3, 1.02 * plain.potential_eq_per_m3);
     assert_near(cycles[1].salt_kg_per_m3, 2.0 * cycles[0].salt_kg_per_m3, 1e-12);
-    ck_assert_double_lt(with.hardness_mean_eq_per_m3, 2.0 * without.hardness_mean_eq_per_m3);
+    ck_assert_double_lt(eventful.hardness_mean_eq_per_m3, 2.0 * plain.hardness_mean_eq_per_m3);
     spec.cleaning.dose_kg_per_m3 = 20.0; /* sites of the bed take 73 */
     (void)last_of(&spec);
     printf("acid 20 kg/m3: %.3f g/L off\n", cycles[1].cleaned_kg_per_m3);
@@ -160,13 +160,14 @@ START_TEST(acid_dissolves_iron_by_three_protons)
     bf_campaign *campaign = NULL;
     assert_ok(bf_campaign_create(&spec, &campaign, &err));
     double removed = 0.0;
-    double held[BF_ION_COUNT];
+    double content[BF_ION_COUNT];
     assert_ok(bf__campaign_acid(campaign, &removed, &err));
-    bf__bed_held(campaign->iron_bed->bed, held);
+    bf__bed_held(campaign->iron_bed->bed, content);
     const double came = 1e3 * 17.3 / 36.458;
-    printf("H+: came %.1f, held %.1f eq/m3; iron %.2f mol/m3\n", came, held[BF_ION_H], removed);
+    printf("H+: came %.1f, held %.1f eq/m3; iron %.2f mol/m3\n", came, content[BF_ION_H], removed);
     ck_assert_double_gt(removed, 5.0);
-    assert_near(3.0 * removed, came - held[BF_ION_H], 1e-3); /* in the freeboard, too, it is held */
+    assert_near(3.0 * removed, came - content[BF_ION_H],
+                1e-3); /* in the freeboard, too, it is held */
     bf_campaign_free(campaign);
 }
 END_TEST

@@ -50,11 +50,11 @@ static unsigned char *snapshot(const bf_campaign *campaign)
 
 /* The campaign's own bytes are what they were. */
 static void assert_unchanged(const bf_campaign *campaign, const unsigned char *before,
-                             const char *what, size_t place)
+                             const char *name, size_t place)
 {
     unsigned char *now = snapshot(campaign);
     ck_assert_msg(memcmp(now, before, bf_campaign_snapshot_size(campaign)) == 0,
-                  "%s at %zu changed the campaign", what, place);
+                  "%s at %zu changed the campaign", name, place);
     free(now);
 }
 
@@ -219,16 +219,16 @@ START_TEST(the_fingerprint_sees_every_byte_of_every_field)
     bf_campaign_spec spec = busy_spec();
     unsigned char *bytes = (unsigned char *)&spec;
     const unsigned long print = bf_campaign_fingerprint(&spec);
-    size_t seen = 0;
+    size_t count = 0;
     for (size_t place = 0; place < sizeof spec; place++) {
         if (!is_silent(place)) {
             bytes[place] ^= (unsigned char)(1U << (place % 8));
             ck_assert_msg(bf_campaign_fingerprint(&spec) != print, "byte %zu", place);
             bytes[place] ^= (unsigned char)(1U << (place % 8));
-            seen++;
+            count++;
         }
     }
-    printf("%zu of %zu bytes count\n", seen, sizeof spec);
+    printf("%zu of %zu bytes count\n", count, sizeof spec);
     ck_assert(bf_campaign_fingerprint(&spec) == print);
     spec.season_count--;
     ck_assert(bf_campaign_fingerprint(&spec) != print);

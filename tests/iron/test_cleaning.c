@@ -174,15 +174,15 @@ END_TEST
 /* Each danger has its words, and each word its source. */
 START_TEST(safety_is_not_lost)
 {
-    const char *const wanted[] = {"sulfur dioxide", "100 ppm",       "hypochlorite", "chlorine gas",
+    const char *const phrase[] = {"sulfur dioxide", "100 ppm",       "hypochlorite", "chlorine gas",
                                   "Rinse to drain", "hydrogen form", "licence",      "septic",
                                   "brass",          "heats itself",  "goggles",      "Neutralise"};
-    for (size_t w = 0; w < COUNT(wanted); w++) {
+    for (size_t w = 0; w < COUNT(phrase); w++) {
         int found = 0;
         for (size_t i = 0; i < bf_cleaning_safety_count(); i++) {
-            found |= strstr(bf_cleaning_safety_get(i).text, wanted[w]) != NULL;
+            found |= strstr(bf_cleaning_safety_get(i).text, phrase[w]) != NULL;
         }
-        ck_assert_msg(found, "nothing says \"%s\"", wanted[w]);
+        ck_assert_msg(found, "nothing says \"%s\"", phrase[w]);
     }
     for (size_t i = 0; i < bf_cleaning_safety_count(); i++) {
         bf_safety_fact fact = bf_cleaning_safety_get(i);

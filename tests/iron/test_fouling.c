@@ -340,13 +340,13 @@ START_TEST(chlorine_wears_resin_out_in_years)
     assert_near(life_years(&spec, 2.0) / life_years(&spec, 1.0), 0.5, 0.30);
     /* Worked 2 to 3 % of the capacity a year at 1 mg/L, as a mean over ten; the first loses a
      * little more. */
-    double lost =
+    double loss =
         1.0 - bf_resin_volume_capacity(
                   &spec,
                   spec.moisture_new + bf_resin_moisture_rise(&spec, yearly_chlorine(1.0), 0.0, 0.0),
                   1280.0);
-    printf("first year at 1 mg/L: %.1f %% of the capacity\n", 100.0 * lost);
-    assert_near_abs(lost, 0.03, 0.01);
+    printf("first year at 1 mg/L: %.1f %% of the capacity\n", 100.0 * loss);
+    assert_near_abs(loss, 0.03, 0.01);
     /* Chloramine half, iron faster. */
     double once = bf_resin_moisture_rise(&spec, 3.0, 0.0, 0.0);
     assert_near(bf_resin_moisture_rise(&spec, 0.0, 3.0, 0.0), 0.5 * once, 1e-14);

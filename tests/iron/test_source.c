@@ -46,10 +46,10 @@ static bf_iron_source *source_of(const bf_iron_spec *spec, const bf_iron_water *
                                  const bf_bed_spec *bed)
 {
     bf_error err = {0};
-    bf_iron_source *made = NULL;
-    assert_ok(bf_iron_source_create(spec, water, bed, &ions, &made, &err));
-    assert_ok(bf_iron_source_set_velocity(made, velocity, &err));
-    return made;
+    bf_iron_source *source = NULL;
+    assert_ok(bf_iron_source_create(spec, water, bed, &ions, &source, &err));
+    assert_ok(bf_iron_source_set_velocity(source, velocity, &err));
+    return source;
 }
 
 static bf_selectivity *equilibrium(void)
@@ -61,9 +61,9 @@ static bf_selectivity *equilibrium(void)
                                 .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,
                                 .temperature_K = 285.15};
     memcpy(spec.constant, resin.selectivity, sizeof spec.constant);
-    bf_selectivity *made = NULL;
-    assert_ok(bf_selectivity_create(&spec, &made, &err));
-    return made;
+    bf_selectivity *selectivity = NULL;
+    assert_ok(bf_selectivity_create(&spec, &selectivity, &err));
+    return selectivity;
 }
 
 /* ---- slopes ---------------------------------------------------------------------------------- */
@@ -116,22 +116,22 @@ static void draw(unsigned long long *seed, picture *p)
     }
 }
 
-static void rates_of(const bf_source *term, picture *p, picture *to)
+static void rates_of(const bf_source *term, picture *p, picture *result)
 {
     double *pore[IONS];
     double *shell[SHELLS * IONS];
     double *local[BF_IRON_LOCALS];
-    memset(to->value, 0, sizeof to->value);
+    memset(result->value, 0, sizeof result->value);
     for (size_t i = 0; i < IONS; i++) {
-        pore[i] = to->value[1 + i];
+        pore[i] = result->value[1 + i];
     }
     for (size_t s = 0; s < (size_t)SHELLS * IONS; s++) {
-        shell[s] = to->value[SHELL_ROW + s];
+        shell[s] = result->value[SHELL_ROW + s];
     }
     for (size_t l = 0; l < BF_IRON_LOCALS; l++) {
-        local[l] = to->value[LOCAL_ROW + l];
+        local[l] = result->value[LOCAL_ROW + l];
     }
-    bf_rates rates = {.normality = to->value[0], .pore = pore, .shell = shell, .local = local};
+    bf_rates rates = {.normality = result->value[0], .pore = pore, .shell = shell, .local = local};
     bf_cells cells = look(p);
     ck_assert_int_eq(term->rate(term->context, 0.0, &cells, &rates), 0);
 }
@@ -147,7 +147,7 @@ static size_t face_row(size_t face)
 START_TEST(slopes_agree_with_differences)
 {
     static double store[(WIDE - 1) * WIDE][CELLS];
-    static picture at;
+    static picture sample;
     static picture moved;
     static picture rate[4];
     unsigned long long seed = 20;
@@ -165,30 +165,31 @@ START_TEST(slopes_agree_with_differences)
         for (size_t r = 0; r < (WIDE - 1) * WIDE; r++) {
             block[r] = store[r];
         }
-        draw(&seed, &at);
-        bf_cells cells = look(&at);
+        draw(&seed, &sample);
+        bf_cells cells = look(&sample);
         ck_assert_int_eq(term.slope(term.context, 0.0, &cells, block), 0);
         for (size_t j = 0; j < CELLS; j += 1 + (size_t)(3.0 * support_uniform(&seed))) {
             for (size_t c = 0; c < WIDE; c++) {
                 const size_t row = c == 0 ? 0 : face_row(c - 1);
-                const double h = 1e-3 * at.value[row][j];
+                const double h = 1e-3 * sample.value[row][j];
                 const double steps[] = {-2.0 * h, -h, h, 2.0 * h};
                 for (size_t q = 0; q < 4; q++) {
-                    moved = at;
+                    moved = sample;
                     moved.value[row][j] += steps[q];
                     rates_of(&term, &moved, &rate[q]);
                 }
                 for (size_t r = 0; r + 1 < WIDE; r++) {
-                    const size_t to = face_row(r);
-                    double by = (8.0 * (rate[2].value[to][j] - rate[1].value[to][j]) -
-                                 (rate[3].value[to][j] - rate[0].value[to][j])) /
-                                (12.0 * h);
-                    double scale = fabs(rate[1].value[to][j] / at.value[row][j]) + 1e-300;
-                    double off = fabs(store[r * WIDE + c][j] - by) / scale;
+                    const size_t target = face_row(r);
+                    double difference =
+                        (8.0 * (rate[2].value[target][j] - rate[1].value[target][j]) -
+                         (rate[3].value[target][j] - rate[0].value[target][j])) /
+                        (12.0 * h);
+                    double scale = fabs(rate[1].value[target][j] / sample.value[row][j]) + 1e-300;
+                    double off = fabs(store[r * WIDE + c][j] - difference) / scale;
                     ck_assert_msg(off < 1e-8, "row %zu by column %zu: %g, differences %g", r, c,
-                                  store[r * WIDE + c][j], by);
+                                  store[r * WIDE + c][j], difference);
                     worst = fmax(worst, off);
-                    met += fabs(by) > 1e-6 * scale;
+                    met += fabs(difference) > 1e-6 * scale;
                 }
             }
         }
@@ -203,7 +204,7 @@ END_TEST
  * state. Sums of some twenty terms: rounding, 1e-12. */
 START_TEST(rates_balance_at_any_state)
 {
-    static picture at;
+    static picture sample;
     static picture rate;
     unsigned long long seed = 3;
     bf_bed_spec bed = bed_spec();
@@ -214,12 +215,12 @@ START_TEST(rates_balance_at_any_state)
     const double per_s = velocity / 0.76; /* bed volumes */
     const double suspended = water.colloidal_iron_g_per_m3 / 55.845;
     for (int round = 0; round < 20; round++) {
-        draw(&seed, &at);
+        draw(&seed, &sample);
         for (size_t m = 0; m < SHELLS; m++) { /* a uniform bead: its mean needs no shares */
-            memcpy(at.value[SHELL_ROW + m * IONS + iron_at], at.value[SHELL_ROW + iron_at],
-                   sizeof at.value[0]);
+            memcpy(sample.value[SHELL_ROW + m * IONS + iron_at], sample.value[SHELL_ROW + iron_at],
+                   sizeof sample.value[0]);
         }
-        rates_of(&term, &at, &rate);
+        rates_of(&term, &sample, &rate);
         double in_water = 0.0;
         double on_resin = 0.0;
         double charge = 0.0;
@@ -267,26 +268,26 @@ typedef struct rig {
 static rig build(const bf_iron_water *water, int with_source, double uniformity)
 {
     bf_error err = {0};
-    rig made = {.selectivity = equilibrium()};
+    rig r = {.selectivity = equilibrium()};
     bf_iron_spec spec = bf_iron_spec_default();
     bf_bed_spec bed = bed_spec();
     bed.relative_tolerance = 1e-6;
     bed.resin.uniformity_coefficient = uniformity;
-    made.source = source_of(&spec, water, &bed);
-    bf_source term = bf_iron_source_term(made.source);
+    r.source = source_of(&spec, water, &bed);
+    bf_source term = bf_iron_source_term(r.source);
     if (with_source) {
         bed.sources = &term;
         bed.source_count = 1;
     }
-    assert_ok(bf_bed_create(&bed, made.selectivity, &made.bed, &err));
-    return made;
+    assert_ok(bf_bed_create(&bed, r.selectivity, &r.bed, &err));
+    return r;
 }
 
-static void take_down(rig *made)
+static void take_down(rig *r)
 {
-    bf_bed_free(made->bed);
-    bf_iron_source_free(made->source);
-    bf_selectivity_free(made->selectivity);
+    bf_bed_free(r->bed);
+    bf_iron_source_free(r->source);
+    bf_selectivity_free(r->selectivity);
 }
 
 static bf_passage run(bf_bed *bed, double bed_volumes, bf_direction direction)
@@ -340,23 +341,23 @@ START_TEST(a_service_run_keeps_its_accounts)
                 {"up", BF_FLOW_UP, 1.0},
                 {"down, beads of three sizes", BF_FLOW_DOWN, 1.6}};
     for (size_t w = 0; w < COUNT(rows); w++) {
-        rig at = build(&water, 1, rows[w].uniformity);
+        rig r = build(&water, 1, rows[w].uniformity);
         const double passed = 150.0;
-        bf_passage passage = run(at.bed, passed, rows[w].direction);
-        double deposit = mean_local(at.bed, BF_IRON_LOOSE) + mean_local(at.bed, BF_IRON_BOUND);
+        bf_passage passage = run(r.bed, passed, rows[w].direction);
+        double deposit = mean_local(r.bed, BF_IRON_LOOSE) + mean_local(r.bed, BF_IRON_BOUND);
         double floc_in = passed * water.colloidal_iron_g_per_m3 / 55.845;
-        double oxidised = deposit + mean_local(at.bed, BF_IRON_SUSPENDED_OUT) - floc_in;
+        double oxidised = deposit + mean_local(r.bed, BF_IRON_SUSPENDED_OUT) - floc_in;
         double iron = 0.5 * (passage.in_eq_per_m3[BF_ION_FE] - passage.out_eq_per_m3[BF_ION_FE] -
                              passage.stored_eq_per_m3[BF_ION_FE]);
         double charge = total(passage.in_eq_per_m3) - total(passage.out_eq_per_m3) -
                         total(passage.stored_eq_per_m3);
-        double oxygen = passed * water.oxygen_mol_per_m3 - mean_local(at.bed, BF_IRON_OXYGEN_OUT);
+        double oxygen = passed * water.oxygen_mol_per_m3 - mean_local(r.bed, BF_IRON_OXYGEN_OUT);
         double alkalinity =
-            passed * water.alkalinity_eq_per_m3 - mean_local(at.bed, BF_IRON_ALKALINITY_OUT);
+            passed * water.alkalinity_eq_per_m3 - mean_local(r.bed, BF_IRON_ALKALINITY_OUT);
         printf("%s: oxidised %.6f mol/m3, loose %.4f, bound %.4f; off by %.1e (iron), %.1e "
                "(charge), %.1e (oxygen), %.1e (alkalinity); %ld steps\n",
-               rows[w].name, oxidised, mean_local(at.bed, BF_IRON_LOOSE),
-               mean_local(at.bed, BF_IRON_BOUND), iron / oxidised - 1.0,
+               rows[w].name, oxidised, mean_local(r.bed, BF_IRON_LOOSE),
+               mean_local(r.bed, BF_IRON_BOUND), iron / oxidised - 1.0,
                0.5 * charge / oxidised - 1.0, 4.0 * oxygen / oxidised - 1.0,
                0.5 * alkalinity / oxidised - 1.0, passage.steps);
         ck_assert_double_gt(oxidised, 0.1);
@@ -364,7 +365,7 @@ START_TEST(a_service_run_keeps_its_accounts)
         assert_near(0.5 * charge, oxidised, 1e-5);
         assert_near(4.0 * oxygen, oxidised, 1e-5);
         assert_near(0.5 * alkalinity, oxidised, 1e-5);
-        take_down(&at);
+        take_down(&r);
     }
 }
 END_TEST
@@ -376,17 +377,17 @@ START_TEST(without_oxygen_nothing_happens)
     bf_iron_water water = harsh();
     water.oxygen_mol_per_m3 = 0.0;
     water.colloidal_iron_g_per_m3 = 0.0;
-    rig with = build(&water, 1, 1.0);
-    rig without = build(&water, 0, 1.0);
-    bf_passage a = run(with.bed, 150.0, BF_FLOW_DOWN);
-    bf_passage b = run(without.bed, 150.0, BF_FLOW_DOWN);
-    ck_assert(mean_local(with.bed, BF_IRON_LOOSE) == 0.0);
-    ck_assert(mean_local(with.bed, BF_IRON_BOUND) == 0.0);
+    rig iron = build(&water, 1, 1.0);
+    rig plain = build(&water, 0, 1.0);
+    bf_passage a = run(iron.bed, 150.0, BF_FLOW_DOWN);
+    bf_passage b = run(plain.bed, 150.0, BF_FLOW_DOWN);
+    ck_assert(mean_local(iron.bed, BF_IRON_LOOSE) == 0.0);
+    ck_assert(mean_local(iron.bed, BF_IRON_BOUND) == 0.0);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
         assert_near_abs(a.out_eq_per_m3[i], b.out_eq_per_m3[i], 1e-5 * total(b.out_eq_per_m3));
     }
-    take_down(&with);
-    take_down(&without);
+    take_down(&iron);
+    take_down(&plain);
 }
 END_TEST
 
@@ -398,25 +399,25 @@ START_TEST(floc_alone_is_filtered)
     bf_iron_spec spec = bf_iron_spec_default();
     bf_iron_water water = harsh();
     water.oxygen_mol_per_m3 = 0.0;
-    rig at = build(&water, 1, 1.0);
-    (void)run(at.bed, 100.0, BF_FLOW_DOWN);
+    rig r = build(&water, 1, 1.0);
+    (void)run(r.bed, 100.0, BF_FLOW_DOWN);
     double entered = 100.0 * water.colloidal_iron_g_per_m3 / 55.845;
-    double caught = mean_local(at.bed, BF_IRON_LOOSE) + mean_local(at.bed, BF_IRON_BOUND);
+    double caught = mean_local(r.bed, BF_IRON_LOOSE) + mean_local(r.bed, BF_IRON_BOUND);
     double expected = bf_iron_captured(bf_iron_filter_per_m(&spec, 0.6e-3, velocity), 0.76);
     printf("caught %.4f of the floc, closed form %.4f\n", caught / entered, expected);
     assert_near(caught / entered, expected, 1e-5);
     /* Some of it is bound by now, as first-order growth of a steady catch: 1 - (1 - e^-kt)/kt. */
     double kt = spec.binding_per_s * 100.0 * 180.0;
-    assert_near(mean_local(at.bed, BF_IRON_BOUND) / caught, 1.0 + expm1(-kt) / kt, 1e-4);
+    assert_near(mean_local(r.bed, BF_IRON_BOUND) / caught, 1.0 + expm1(-kt) / kt, 1e-4);
     double profile[CELLS];
-    assert_ok(bf_iron_source_profile(at.source, at.bed, BF_FLOW_DOWN, NULL, profile, NULL, &err));
+    assert_ok(bf_iron_source_profile(r.source, r.bed, BF_FLOW_DOWN, NULL, profile, NULL, &err));
     for (size_t k = 0; k < CELLS; k++) {
         double depth = 0.76 * (double)(k + 1) / CELLS;
         assert_near(profile[k] * 55.845 / water.colloidal_iron_g_per_m3,
                     1.0 - bf_iron_captured(bf_iron_filter_per_m(&spec, 0.6e-3, velocity), depth),
                     1e-12);
     }
-    take_down(&at);
+    take_down(&r);
 }
 END_TEST
 
@@ -428,22 +429,22 @@ START_TEST(oxygen_falls_as_the_laws_say)
     bf_error err = {0};
     bf_iron_spec spec = bf_iron_spec_default();
     bf_iron_water water = harsh();
-    rig at = build(&water, 1, 1.0);
+    rig r = build(&water, 1, 1.0);
     double resin[BF_ION_COUNT] = {
         [BF_ION_NA] = 0.3, [BF_ION_CA] = 0.4, [BF_ION_MG] = 0.27, [BF_ION_FE] = 0.03};
-    assert_ok(bf_bed_fill(at.bed, resin, feed, &err));
+    assert_ok(bf_bed_fill(r.bed, resin, feed, &err));
     double loose[CELLS];
     double bound[CELLS];
     for (size_t k = 0; k < CELLS; k++) {
         loose[k] = 0.7 / 0.055845; /* 0.7 and 2 g/L */
         bound[k] = 2.0 / 0.055845;
     }
-    assert_ok(bf_bed_set_local(at.bed, BF_IRON_LOOSE, loose, &err));
-    assert_ok(bf_bed_set_local(at.bed, BF_IRON_BOUND, bound, &err));
+    assert_ok(bf_bed_set_local(r.bed, BF_IRON_LOOSE, loose, &err));
+    assert_ok(bf_bed_set_local(r.bed, BF_IRON_BOUND, bound, &err));
     double oxygen[CELLS];
     double alkalinity[CELLS];
     assert_ok(
-        bf_iron_source_profile(at.source, at.bed, BF_FLOW_DOWN, oxygen, NULL, alkalinity, &err));
+        bf_iron_source_profile(r.source, r.bed, BF_FLOW_DOWN, oxygen, NULL, alkalinity, &err));
     double free_rate =
         bf_iron_oxidation_per_s(&spec, 285.15, water.pH, bf_oxygen_pressure_Pa(1.0, 285.15, 0.0));
     double on_deposit = bf_iron_surface_oxidation_per_s(&spec, water.pH, 1.0, 0.7 / 0.38);
@@ -460,11 +461,11 @@ START_TEST(oxygen_falls_as_the_laws_say)
                     8.0 * (water.oxygen_mol_per_m3 - oxygen[k]), 1e-9);
     }
     double up[CELLS];
-    assert_ok(bf_iron_source_profile(at.source, at.bed, BF_FLOW_UP, up, NULL, NULL, &err));
+    assert_ok(bf_iron_source_profile(r.source, r.bed, BF_FLOW_UP, up, NULL, NULL, &err));
     for (size_t k = 0; k < CELLS; k++) {
         assert_near(up[k], oxygen[CELLS - 1 - k], 1e-12); /* the bed is uniform */
     }
-    take_down(&at);
+    take_down(&r);
 }
 END_TEST
 
@@ -475,8 +476,8 @@ START_TEST(what_cannot_be_is_refused)
     bf_iron_spec spec = bf_iron_spec_default();
     bf_iron_water water = harsh();
     bf_bed_spec bed = bed_spec();
-    const bf_ion_set without = {.count = 2, .ion = {BF_ION_CA, BF_ION_MG}};
-    assert_fails(bf_iron_source_create(&spec, &water, &bed, &without, &source, &err), BF_E_RANGE,
+    const bf_ion_set ironless = {.count = 2, .ion = {BF_ION_CA, BF_ION_MG}};
+    assert_fails(bf_iron_source_create(&spec, &water, &bed, &ironless, &source, &err), BF_E_RANGE,
                  "does not track iron");
     ck_assert_ptr_null(source);
     bf_iron_spec bad_spec = spec;
@@ -510,13 +511,13 @@ START_TEST(what_cannot_be_is_refused)
     bf_bed_free(other);
     take_down(&plain);
     /* A water without cations is outside the domain: the integrator takes a shorter step. */
-    static picture at;
+    static picture sample;
     static picture rate;
     unsigned long long seed = 9;
-    draw(&seed, &at);
-    at.value[0][7] = 0.0;
+    draw(&seed, &sample);
+    sample.value[0][7] = 0.0;
     bf_source term = bf_iron_source_term(source);
-    bf_cells cells = look(&at);
+    bf_cells cells = look(&sample);
     double *rows[BF_IRON_LOCALS + SHELLS * IONS];
     for (size_t r = 0; r < COUNT(rows); r++) {
         rows[r] = rate.value[r];

@@ -23,7 +23,7 @@ static const double brine[BF_ION_COUNT] = {[BF_ION_NA] = 1830.0, [BF_ION_FE] = 1
 static const double resin[BF_ION_COUNT] = {
     [BF_ION_NA] = 0.4, [BF_ION_CA] = 0.4, [BF_ION_MG] = 0.16, [BF_ION_FE] = 0.04};
 
-static void open_rig(rig *made, const double *water, double oxygen_mol_per_m3)
+static void open_rig(rig *r, const double *water, double oxygen_mol_per_m3)
 {
     bf_error err = {0};
     bf_bed_spec spec = bf_bed_spec_default();
@@ -33,42 +33,42 @@ static void open_rig(rig *made, const double *water, double oxygen_mol_per_m3)
                                        .ions = bf_ion_set_of(waters, 1),
                                        .temperature_K = spec.temperature_K};
     memcpy(equilibrium.constant, spec.resin.selectivity, sizeof equilibrium.constant);
-    *made = (rig){0};
-    assert_ok(bf_selectivity_create(&equilibrium, &made->selectivity, &err));
-    assert_ok(bf_bed_create(&spec, made->selectivity, &made->bed, &err));
-    assert_ok(bf_bed_fill(made->bed, resin, water, &err));
+    *r = (rig){0};
+    assert_ok(bf_selectivity_create(&equilibrium, &r->selectivity, &err));
+    assert_ok(bf_bed_create(&spec, r->selectivity, &r->bed, &err));
+    assert_ok(bf_bed_fill(r->bed, resin, water, &err));
     for (size_t k = 0; k < CELLS; k++) {
-        made->oxygen[k] = oxygen_mol_per_m3;
+        r->oxygen[k] = oxygen_mol_per_m3;
     }
-    made->deposits = (bf__deposits){.loose = made->loose, .bound = made->bound, .cells = CELLS};
+    r->deposits = (bf__deposits){.loose = r->loose, .bound = r->bound, .cells = CELLS};
 }
 
-static void close_rig(rig *of)
+static void close_rig(rig *r)
 {
-    bf_bed_free(of->bed);
-    bf_selectivity_free(of->selectivity);
+    bf_bed_free(r->bed);
+    bf_selectivity_free(r->selectivity);
 }
 
-static double on_resin(const rig *at)
+static double on_resin(const rig *r)
 {
-    return 0.5 * 2000.0 * bf_bed_holding(at->bed).resin_fraction[BF_ION_FE];
+    return 0.5 * 2000.0 * bf_bed_holding(r->bed).resin_fraction[BF_ION_FE];
 }
 
 /* Little time: iron ages by its own law, dissolved iron settles by that of free water. */
 START_TEST(with_oxygen_iron_ages_by_its_law)
 {
-    rig at;
+    rig r;
     const double oxygen = 3.0 / BF_OXYGEN_G_PER_MOL;
-    open_rig(&at, fresh, oxygen);
+    open_rig(&r, fresh, oxygen);
     const bf_iron_spec spec = bf_iron_spec_default();
     const bf__stagnation how = {.spec = &spec,
                                 .temperature_K = 285.15,
                                 .pH = 7.2,
                                 .duration_s = 600.0,
-                                .oxygen_mol_per_m3 = at.oxygen,
+                                .oxygen_mol_per_m3 = r.oxygen,
                                 .dissolved_too = 1};
-    const double before = on_resin(&at);
-    bf__iron_stagnate(&how, at.bed, &at.deposits);
+    const double before = on_resin(&r);
+    bf__iron_stagnate(&how, r.bed, &r.deposits);
     const double free =
         bf_iron_oxidation_per_s(&spec, 285.15, 7.2, bf_oxygen_pressure_Pa(oxygen, 285.15, 0.0));
     const double ageing =
@@ -76,36 +76,36 @@ START_TEST(with_oxygen_iron_ages_by_its_law)
     /* The oxygen that falls meanwhile slows it: less than the half of what is used of it. */
     const double aged = 40.0 * bf_iron_share_aged(ageing, 600.0);
     const double settled = 0.38 * 0.05 * bf_iron_share_aged(free, 600.0);
-    const double used = 0.25 * (aged + settled) / (0.38 * oxygen);
+    const double oxygen_share = 0.25 * (aged + settled) / (0.38 * oxygen);
     printf("%.2e of the exchanged, %.3f of the dissolved iron in 10 min; %.3f of the oxygen\n",
-           aged / 40.0, settled / 0.019, used);
-    ck_assert_double_lt(used, 0.2);
-    assert_near(before - on_resin(&at), at.bound[3], 1e-9);
-    assert_near(at.bound[3], aged, 0.5 * used + 1e-3);
-    assert_near(at.loose[3], settled, 0.5 * used + 1e-3);
-    close_rig(&at);
+           aged / 40.0, settled / 0.019, oxygen_share);
+    ck_assert_double_lt(oxygen_share, 0.2);
+    assert_near(before - on_resin(&r), r.bound[3], 1e-9);
+    assert_near(r.bound[3], aged, 0.5 * oxygen_share + 1e-3);
+    assert_near(r.loose[3], settled, 0.5 * oxygen_share + 1e-3);
+    close_rig(&r);
 }
 END_TEST
 
 /* Much time: four of iron a mol of oxygen, not one more. */
 START_TEST(oxygen_that_stands_is_all_there_is)
 {
-    rig at;
+    rig r;
     const double oxygen = 1.0 / BF_OXYGEN_G_PER_MOL;
-    open_rig(&at, fresh, oxygen);
-    at.oxygen[7] = 0.0;
+    open_rig(&r, fresh, oxygen);
+    r.oxygen[7] = 0.0;
     bf_iron_spec spec = bf_iron_spec_default();
     spec.binding_per_s = 0.0;
     const bf__stagnation how = {.spec = &spec,
                                 .temperature_K = 285.15,
                                 .pH = 8.2,
                                 .duration_s = 1e6,
-                                .oxygen_mol_per_m3 = at.oxygen,
+                                .oxygen_mol_per_m3 = r.oxygen,
                                 .dissolved_too = 1};
-    bf__iron_stagnate(&how, at.bed, &at.deposits);
-    assert_near(at.loose[3] + at.bound[3], 4.0 * 0.38 * oxygen, 1e-9);
-    ck_assert(at.loose[7] + at.bound[7] == 0.0);
-    close_rig(&at);
+    bf__iron_stagnate(&how, r.bed, &r.deposits);
+    assert_near(r.loose[3] + r.bound[3], 4.0 * 0.38 * oxygen, 1e-9);
+    ck_assert(r.loose[7] + r.bound[7] == 0.0);
+    close_rig(&r);
 }
 END_TEST
 
@@ -118,44 +118,44 @@ START_TEST(brine_fixes_iron_by_its_pH)
     } rows[] = {{5.0, 0.0, 5e-4}, {7.0, 0.004, 5e-4}, {7.5, 0.036, 5e-4}, {8.0, 0.31, 5e-3}};
     const bf_iron_spec spec = bf_iron_spec_default();
     for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
-        rig at;
-        open_rig(&at, brine, 0.0);
+        rig bench;
+        open_rig(&bench, brine, 0.0);
         bf__stagnation how = {.spec = &spec,
                               .temperature_K = 293.15,
                               .pH = rows[r].pH,
                               .duration_s = 3600.0,
                               .flowing_oxygen_mol_per_m3 = 5.0 / BF_OXYGEN_G_PER_MOL,
                               .flowing_oxygen_supply_mol_per_m3 = 1e3};
-        bf__iron_stagnate(&how, at.bed, &at.deposits);
-        printf("pH %.1f: %.4f of the exchanged iron\n", rows[r].pH, at.bound[0] / 40.0);
-        assert_near_abs(at.bound[0] / 40.0, rows[r].share, rows[r].rounding);
-        close_rig(&at);
-        open_rig(&at, brine, 0.0);
+        bf__iron_stagnate(&how, bench.bed, &bench.deposits);
+        printf("pH %.1f: %.4f of the exchanged iron\n", rows[r].pH, bench.bound[0] / 40.0);
+        assert_near_abs(bench.bound[0] / 40.0, rows[r].share, rows[r].rounding);
+        close_rig(&bench);
+        open_rig(&bench, brine, 0.0);
         how.flowing_oxygen_supply_mol_per_m3 = 1e-6;
-        bf__iron_stagnate(&how, at.bed, &at.deposits);
-        ck_assert_double_le(at.bound[0], 4.0000001e-6);
-        close_rig(&at);
+        bf__iron_stagnate(&how, bench.bed, &bench.deposits);
+        ck_assert_double_le(bench.bound[0], 4.0000001e-6);
+        close_rig(&bench);
     }
 }
 END_TEST
 
 START_TEST(loose_deposit_binds)
 {
-    rig at;
-    open_rig(&at, fresh, 0.0);
-    at.loose[2] = 10.0;
+    rig r;
+    open_rig(&r, fresh, 0.0);
+    r.loose[2] = 10.0;
     const bf_iron_spec spec = bf_iron_spec_default();
     const bf__stagnation how = {.spec = &spec,
                                 .temperature_K = 285.15,
                                 .pH = 7.5,
                                 .duration_s = 4.0 * 86400.0,
-                                .oxygen_mol_per_m3 = at.oxygen,
+                                .oxygen_mol_per_m3 = r.oxygen,
                                 .dissolved_too = 1};
-    bf__iron_stagnate(&how, at.bed, &at.deposits);
-    assert_near(at.loose[2], 10.0 * exp(-0.2), 1e-12);
-    assert_near(at.bound[2], 10.0 * (1.0 - exp(-0.2)), 1e-12);
-    ck_assert(at.bound[3] == 0.0);
-    close_rig(&at);
+    bf__iron_stagnate(&how, r.bed, &r.deposits);
+    assert_near(r.loose[2], 10.0 * exp(-0.2), 1e-12);
+    assert_near(r.bound[2], 10.0 * (1.0 - exp(-0.2)), 1e-12);
+    ck_assert(r.bound[3] == 0.0);
+    close_rig(&r);
 }
 END_TEST
 

@@ -94,19 +94,19 @@ def describe(entries):
 def covered(parts):
     with open(os.path.join(top, "include/brinefront/brinefront.h"), encoding="utf-8") as file:
         table = file.read().split("#define BF_LAYOUT_TABLE(X)")[1].split("\n\n")[0]
-    seen = []
+    visited = []
     left = re.findall(r"X\((\w+)\)", table)
     while left:
-        seen.append(left.pop())
-        left += [part for part in parts.get(seen[-1], ()) if part not in seen + left]
-    return set(seen)
+        visited.append(left.pop())
+        left += [part for part in parts.get(visited[-1], ()) if part not in visited + left]
+    return set(visited)
 
 
 lines, sizes, parts = describe(debugging_data())
 if len(sizes) < 50:
     sys.exit(f"{len(sizes)} structs: the debugging data were not understood")
-lost = sorted(name for name, size in sizes.items() if size >= 1000 and name not in covered(parts))
-if lost:
+missing = sorted(name for name, size in sizes.items() if size >= 1000 and name not in covered(parts))
+if missing:
     sys.exit(f"these are in no struct of BF_LAYOUT_TABLE in brinefront.h: {' '.join(lost)}")
 if sys.argv[3:] == ["--write"]:
     with open(stored, "w", encoding="utf-8") as file:

@@ -57,15 +57,15 @@ static bf_dose_point rate_by_hand(const bf_rating_spec *own, const double *posit
 
 /* x at share (n - 1), linear between the sorted values; a sample without a rating is the worst, and
  * whatever touches one is as well. */
-static double quantile_by_hand(const bf_band *band, bf_band_quantity what, double share)
+static double quantile_by_hand(const bf_band *band, bf_band_quantity quantity, double share)
 {
     double sorted[64];
     size_t n = 0;
     for (size_t s = 0; s < bf_band_samples(band); s++) {
-        double value = bf_band_value(band, what, s);
+        double value = bf_band_value(band, quantity, s);
         size_t place = n++;
         if (isnan(value)) {
-            value = what == BF_BAND_LEAKAGE ? 1e300 : 0.0;
+            value = quantity == BF_BAND_LEAKAGE ? 1e300 : 0.0;
         }
         for (; place > 0 && sorted[place - 1] > value; place--) {
             sorted[place] = sorted[place - 1];
@@ -75,10 +75,10 @@ static double quantile_by_hand(const bf_band *band, bf_band_quantity what, doubl
     size_t below = (size_t)(share * (double)(n - 1));
     double inside = share * (double)(n - 1) - (double)below;
     const int touches = inside > 0.0 && below + 1 < n;
-    if (what != BF_BAND_LEAKAGE && sorted[below] == 0.0) {
+    if (quantity != BF_BAND_LEAKAGE && sorted[below] == 0.0) {
         return 0.0;
     }
-    if (what == BF_BAND_LEAKAGE && sorted[below + (touches ? 1 : 0)] == 1e300) {
+    if (quantity == BF_BAND_LEAKAGE && sorted[below + (touches ? 1 : 0)] == 1e300) {
         return (double)INFINITY;
     }
     return below + 1 < n ? sorted[below] + inside * (sorted[below + 1] - sorted[below])
@@ -164,24 +164,24 @@ START_TEST(a_band_is_its_samples)
     ck_assert(isnan(bf_band_value(one, BF_BAND_CAPACITY, 20)));
 
     for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
-        const bf_band_quantity what = (bf_band_quantity)q;
+        const bf_band_quantity quantity = (bf_band_quantity)q;
         for (size_t s = 0; s < 20; s++) {
-            double a = bf_band_value(one, what, s);
-            double b = bf_band_value(many, what, s);
+            double a = bf_band_value(one, quantity, s);
+            double b = bf_band_value(many, quantity, s);
             ck_assert(memcmp(&a, &b, sizeof a) == 0);
         }
         for (int share = 0; share <= 20; share++) {
             /* The same formula written twice: rounding. */
-            const double found = bf_band_quantile(one, what, 0.05 * share);
-            const double by_hand = quantile_by_hand(one, what, 0.05 * share);
+            const double found = bf_band_quantile(one, quantity, 0.05 * share);
+            const double by_hand = quantile_by_hand(one, quantity, 0.05 * share);
             ck_assert_int_eq(isinf(found), isinf(by_hand));
             if (!isinf(found)) {
                 assert_near(found, by_hand, 1e-14);
             }
         }
-        ck_assert(isnan(bf_band_quantile(one, what, -0.01)));
-        ck_assert(isnan(bf_band_quantile(one, what, 1.01)));
-        ck_assert(isnan(bf_band_quantile(one, what, (double)NAN)));
+        ck_assert(isnan(bf_band_quantile(one, quantity, -0.01)));
+        ck_assert(isnan(bf_band_quantile(one, quantity, 1.01)));
+        ck_assert(isnan(bf_band_quantile(one, quantity, (double)NAN)));
     }
     ck_assert_double_eq(bf_band_quantile(one, BF_BAND_CAPACITY, 0.0), 0.0);
     ck_assert_double_gt(bf_band_quantile(one, BF_BAND_LEAKAGE, 0.0), 0.0);
@@ -256,15 +256,15 @@ START_TEST(a_rating_follows_its_constants)
                 {"diffusivity of Ca in the bead", 1, -1},
                 {"bead diameter", -1, 1}};
     for (size_t r = 0; r < COUNT(rows); r++) {
-        double at[2][64];
+        double value[2][64];
         const size_t k = constant_named(rows[r].name);
         for (size_t i = 0; i < bf_uncertain_count(); i++) {
-            at[0][i] = at[1][i] = 0.5;
+            value[0][i] = value[1][i] = 0.5;
         }
-        at[0][k] = 0.0;
-        at[1][k] = 1.0;
-        bf_dose_point low = rate_by_hand(&rating, at[0], 140.0);
-        bf_dose_point high = rate_by_hand(&rating, at[1], 140.0);
+        value[0][k] = 0.0;
+        value[1][k] = 1.0;
+        bf_dose_point low = rate_by_hand(&rating, value[0], 140.0);
+        bf_dose_point high = rate_by_hand(&rating, value[1], 140.0);
         const double capacity =
             high.steady.cycle.capacity_eq_per_m3 - low.steady.cycle.capacity_eq_per_m3;
         const double leakage =

@@ -139,8 +139,8 @@ START_TEST(what_is_not_known_cannot_be_told)
         ck_assert(isnan(out[BF_CRITERION_PRESSURE].found));
         ck_assert(out[BF_CRITERION_RATED_FLOW].holds);
     }
-    const bf_first_minutes untold = {.highest_eq_per_m3 = (double)NAN};
-    (void)bf_criteria_of(&rating, &sheet, points, 2, &untold, out);
+    const bf_first_minutes unknown = {.highest_eq_per_m3 = (double)NAN};
+    (void)bf_criteria_of(&rating, &sheet, points, 2, &unknown, out);
     ck_assert_str_eq(bf_criterion_verdict(&out[BF_CRITERION_LEAKAGE]), "cannot be told");
 }
 END_TEST

@@ -170,10 +170,10 @@ static double leakage_of(const bf_dose_point *point)
 }
 
 /* A third of the step to half the cells, and the whole of what one more shell makes there. */
-static double expected_error(double (*of)(const bf_dose_point *), const bf_dose_point *grid,
+static double expected_error(double (*point)(const bf_dose_point *), const bf_dose_point *grid,
                              const bf_dose_point *half, const bf_dose_point *more)
 {
-    return ((of(half) - of(grid)) / 3.0 + of(half) - of(more)) / of(grid);
+    return ((point(half) - point(grid)) / 3.0 + point(half) - point(more)) / point(grid);
 }
 
 START_TEST(the_grid_estimate_adds_what_cells_and_shells_cost)

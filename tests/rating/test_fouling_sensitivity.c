@@ -17,7 +17,7 @@ static void ask(const bf_campaign_spec *spec, bf_fouling_end *expected,
     assert_ok(bf_fouling_sensitivities(spec, &two_threads, expected, out, &err));
 }
 
-static bf_fouling_sensitivity of(const bf_fouling_sensitivity *all, const char *name)
+static bf_fouling_sensitivity row_of(const bf_fouling_sensitivity *all, const char *name)
 {
     for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
         if (strcmp(bf_iron_parameter_get(all[k].parameter).name, name) == 0) {
@@ -95,9 +95,9 @@ static void run_again(const bf_campaign_spec *spec, const bf_fouling_sensitivity
     for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
         const bf_iron_parameter row = bf_iron_parameter_get(out[k].parameter);
         if (!out[k].takes_part || k == 0) {
-            const size_t to = out[k].takes_part ? 2 : 0;
-            bf_iron_spec_set(&batched[to].iron, out[k].parameter, row.low);
-            bf_iron_spec_set(&batched[to + 1].iron, out[k].parameter, row.high);
+            const size_t points = out[k].takes_part ? 2 : 0;
+            bf_iron_spec_set(&batched[points].iron, out[k].parameter, row.low);
+            bf_iron_spec_set(&batched[points + 1].iron, out[k].parameter, row.high);
         }
     }
     for (size_t k = 0; k < 4; k++) {
@@ -152,11 +152,11 @@ START_TEST(the_widest_spread_comes_first)
     bf_fouling_end expected;
     bf_campaign_spec spec = quick_campaign();
     spec.cycles = 6;
-    int seen[MOST_PARAMETERS] = {0};
+    int rank[MOST_PARAMETERS] = {0};
     ask(&spec, &expected, out);
     for (size_t k = 0; k < bf_iron_parameter_count(); k++) {
         const bf_fouling_sensitivity *s = &out[k];
-        seen[s->parameter]++;
+        rank[s->parameter]++;
         if (s->takes_part) {
             ck_assert(s->spread_eq_per_m3 ==
                       fabs(s->high.potential_eq_per_m3 - s->low.potential_eq_per_m3));
@@ -167,17 +167,17 @@ START_TEST(the_widest_spread_comes_first)
         }
     }
     for (size_t p = 0; p < bf_iron_parameter_count(); p++) {
-        ck_assert_int_eq(seen[p], 1);
+        ck_assert_int_eq(rank[p], 1);
     }
     ck_assert_double_gt(out[0].spread_eq_per_m3, out[1].spread_eq_per_m3);
     /* A default at the end of its range is the campaign as it is. */
-    const bf_fouling_sensitivity removal = of(out, "brine_removal");
+    const bf_fouling_sensitivity removal = row_of(out, "brine_removal");
     ck_assert(removal.takes_part && same_end(&removal.low, &expected));
     ck_assert(!same_end(&removal.high, &expected));
-    ck_assert(!of(out, "brine_precipitation").takes_part);
-    ck_assert(!of(out, "dithionite_use").takes_part);
+    ck_assert(!row_of(out, "brine_precipitation").takes_part);
+    ck_assert(!row_of(out, "dithionite_use").takes_part);
     /* More ageing, less capacity; removal the other way. */
-    const bf_fouling_sensitivity ageing = of(out, "ageing_factor");
+    const bf_fouling_sensitivity ageing = row_of(out, "ageing_factor");
     ck_assert(ageing.low.potential_eq_per_m3 > ageing.high.potential_eq_per_m3);
     ck_assert(removal.low.potential_eq_per_m3 < removal.high.potential_eq_per_m3);
 }

@@ -70,7 +70,7 @@ static void remove_all(const char *name)
     }
 }
 
-static size_t told;
+static size_t reports;
 static double last_share;
 
 static int listen(void *context, double share)
@@ -78,7 +78,7 @@ static int listen(void *context, double share)
     (void)context;
     ck_assert(share >= last_share && share <= 1.0);
     last_share = share;
-    told++;
+    reports++;
     return 0;
 }
 
@@ -91,10 +91,10 @@ START_TEST(threads_do_not_change_a_bit)
     bf_campaign_series two[CAMPAIGNS];
     bf_campaign_batch batch = {
         .spec = spec, .count = CAMPAIGNS, .threads = 1, .watch = {listen, NULL}};
-    told = 0;
+    reports = 0;
     last_share = 0.0;
     assert_ok(bf_campaign_batch_run(&batch, one, &err));
-    ck_assert_uint_eq(told, 72);
+    ck_assert_uint_eq(reports, 72);
     assert_near(last_share, 1.0, 1e-12);
     batch.threads = 2;
     batch.watch.tell = NULL;
@@ -182,9 +182,9 @@ START_TEST(a_killed_run_goes_on)
             _exit(bf_campaign_batch_run_file(&batch, name, resumed, &err) == BF_OK ? 0 : 1);
         }
         /* Long enough for the first checkpoint, on a slow machine too. */
-        struct stat there;
+        struct stat status;
         for (int wait = 0;
-             wait < 2000 && (stat(name, &there) != 0 || there.st_size < 8000 * (time + 1));
+             wait < 2000 && (stat(name, &status) != 0 || status.st_size < 8000 * (time + 1));
              wait++) {
             (void)nanosleep(&(struct timespec){.tv_nsec = 10000000}, NULL);
         }
@@ -198,7 +198,7 @@ START_TEST(a_killed_run_goes_on)
     ck_assert_int_gt(killed, 0);
     ck_assert_int_eq(access(name, R_OK), 0);
     for (int time = 0; time < 2; time++) {
-        told = 0;
+        reports = 0;
         last_share = 0.0;
         batch.watch.tell = listen;
         batch.resumed = hear_resumed;
@@ -207,7 +207,7 @@ START_TEST(a_killed_run_goes_on)
         /* Something was left the first time, nothing the second. */
         ck_assert_int_eq(resumed_cycle > 0, time == 0);
         ck_assert_uint_le(resumed_cycle, spec[0].cycles);
-        ck_assert_uint_lt(told, time == 0 ? 72 : 1); /* the rest; nothing */
+        ck_assert_uint_lt(reports, time == 0 ? 72 : 1); /* the rest; nothing */
         for (int k = 0; k < CAMPAIGNS; k++) {
             assert_same(&resumed[k], &whole[k]);
         }
@@ -336,8 +336,8 @@ static int stop_after(void *context, double share)
     const shelf *s = context;
     ck_assert(share >= last_share && share <= 1.0);
     last_share = share;
-    told++;
-    return s->stop_after > 0 && told >= s->stop_after;
+    reports++;
+    return s->stop_after > 0 && reports >= s->stop_after;
 }
 
 /* Stopped again and again, in one thread and in two, it gives the cycles of the whole run so far,
@@ -370,7 +370,7 @@ START_TEST(a_stopped_run_goes_on_from_its_bytes)
                                              .resumed = hear_resumed,
                                              .context = &s};
             s.bytes = NULL;
-            told = 0;
+            reports = 0;
             last_share = 0.0;
             status = bf_campaign_batch_run(&batch, part, &err);
             free(saved);
@@ -416,10 +416,10 @@ START_TEST(a_stop_after_the_last_cycle_is_no_stop)
     shelf s = {.stop_after = 6};
     const bf_campaign_batch batch = {
         .spec = spec, .count = CAMPAIGNS, .threads = 1, .watch = {stop_after, &s}};
-    told = 0;
+    reports = 0;
     last_share = 0.0;
     assert_ok(bf_campaign_batch_run(&batch, series, &err));
-    ck_assert_uint_eq(told, 6);
+    ck_assert_uint_eq(reports, 6);
     free_all(series);
 }
 END_TEST

@@ -38,12 +38,12 @@ START_TEST(points_are_those_of_the_sequence)
     /* Any 2^k - 1 points and the origin put one into each of 2^k slices of every dimension. */
     assert_ok(bf_sobol_points(31, 14, position, &err));
     for (size_t d = 0; d < 14; d++) {
-        int seen[32] = {1};
+        int visits[32] = {1};
         for (size_t p = 0; p < 31; p++) {
-            seen[(int)(32.0 * position[p * 14 + d])]++;
+            visits[(int)(32.0 * position[p * 14 + d])]++;
         }
-        for (size_t k = 0; k < COUNT(seen); k++) {
-            ck_assert_int_eq(seen[k], 1);
+        for (size_t k = 0; k < COUNT(visits); k++) {
+            ck_assert_int_eq(visits[k], 1);
         }
     }
     assert_fails(bf_sobol_points(0, 2, position, &err), BF_E_RANGE, "0 points");
@@ -94,7 +94,8 @@ static double product(const double *x)
     return value;
 }
 
-static double indices_at_points(function *of, size_t count, size_t dimensions, bf_sobol_index *out)
+static double indices_at_points(function *model, size_t count, size_t dimensions,
+                                bf_sobol_index *out)
 {
     bf_error err = {0};
     double explained;
@@ -102,7 +103,7 @@ static double indices_at_points(function *of, size_t count, size_t dimensions, b
     double *value = malloc(count * sizeof *value);
     assert_ok(bf_sobol_points(count, dimensions, position, &err));
     for (size_t s = 0; s < count; s++) {
-        value[s] = of(position + s * dimensions);
+        value[s] = model(position + s * dimensions);
     }
     assert_ok(bf_indices_of(position, value, count, dimensions, out, &explained, &err));
     ordered_and_whole(out, dimensions);

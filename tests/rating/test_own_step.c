@@ -70,7 +70,7 @@ static bf_rating_spec with_second(void)
 }
 
 /* The coarse bed alone, with the dose that the other's own brine has. */
-static bf_rating_spec without(void)
+static bf_rating_spec plain(void)
 {
     bf_rating_spec spec = coarse_bed();
     bf_recipe_set_dose(&spec.recipe, 60.0);
@@ -91,7 +91,7 @@ START_TEST(the_cycle_counts_it)
 {
     bf_error err = {0};
     bf_cycle_result cycle[2];
-    const bf_rating_spec spec[2] = {without(), with_second()};
+    const bf_rating_spec spec[2] = {plain(), with_second()};
     for (size_t i = 0; i < 2; i++) {
         const bf_site site = bf_rating_site(&spec[i]);
         bf_selectivity *selectivity = NULL;
@@ -115,22 +115,22 @@ END_TEST
 START_TEST(the_sheet_of_a_vessel_counts_it)
 {
     bf_error err = {0};
-    bf_tank_sheet plain;
+    bf_tank_sheet basis;
     bf_tank_sheet more;
     const bf_tank_spec tank = bf_tank_spec_default();
-    const bf_rating_spec alone = without();
+    const bf_rating_spec alone = plain();
     bf_rating_spec spec = with_second();
     spec.recipe.step[4].velocity_m_per_s = 0.02; /* half of it is more than any other step drains */
-    assert_ok(bf_tank_sheet_of(&tank, &alone, &plain, &err));
+    assert_ok(bf_tank_sheet_of(&tank, &alone, &basis, &err));
     assert_ok(bf_tank_sheet_of(&tank, &spec, &more, &err));
     assert_near(more.step_s[4], duration_s, 1e-12);
-    assert_near(more.regeneration_s, plain.regeneration_s + duration_s + 0.5 * plain.step_s[4],
+    assert_near(more.regeneration_s, basis.regeneration_s + duration_s + 0.5 * basis.step_s[4],
                 1e-9);
-    assert_near(more.regeneration_m3, plain.regeneration_m3 + water_bed_volumes * plain.resin_m3,
+    assert_near(more.regeneration_m3, basis.regeneration_m3 + water_bed_volumes * basis.resin_m3,
                 1e-14);
-    assert_near(more.brine_m3, plain.brine_m3 + 0.11 * plain.resin_m3, 1e-15);
-    assert_near(more.refill_m3, plain.refill_m3 + 0.07 * plain.resin_m3, 1e-15);
-    assert_near(more.drain_m3_per_s, 0.01 * plain.area_m2, 1e-15);
+    assert_near(more.brine_m3, basis.brine_m3 + 0.11 * basis.resin_m3, 1e-15);
+    assert_near(more.refill_m3, basis.refill_m3 + 0.07 * basis.resin_m3, 1e-15);
+    assert_near(more.drain_m3_per_s, 0.01 * basis.area_m2, 1e-15);
 }
 END_TEST
 

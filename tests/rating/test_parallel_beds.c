@@ -211,11 +211,11 @@ typedef struct callers {
 
 static int note_caller(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
 {
-    callers *seen = context;
+    callers *record = context;
     (void)time_s;
     (void)cells;
     (void)rates;
-    seen->others += !pthread_equal(pthread_self(), seen->first);
+    record->others += !pthread_equal(pthread_self(), record->first);
     return 0;
 }
 
@@ -223,16 +223,16 @@ START_TEST(one_thread_is_one_thread)
 {
     bf_error err = {0};
     bf_dose_point point;
-    callers seen = {.first = pthread_self()};
-    const bf_source source = {.name = "callers", .rate = note_caller, .context = &seen};
+    callers record = {.first = pthread_self()};
+    const bf_source source = {.name = "callers", .rate = note_caller, .context = &record};
     const bf_uneven_flow uneven = {.velocity_spread = 0.137, .beds = 3};
     bf_rating_spec spec = coarse_bed();
     spec.bed.sources = &source;
     spec.bed.source_count = 1;
     assert_ok(bf_parallel_beds_rate(&spec, &uneven, 113.7, 1, &point, &err));
-    ck_assert_int_eq(seen.others, 0);
+    ck_assert_int_eq(record.others, 0);
     assert_ok(bf_parallel_beds_rate(&spec, &uneven, 113.7, 3, &point, &err));
-    ck_assert_int_gt(seen.others, 0);
+    ck_assert_int_gt(record.others, 0);
 }
 END_TEST
 

@@ -47,10 +47,10 @@ static const double rated_m3_per_s = 3.07e-4;
 static bf_rating_spec tested(const bf_rating_spec *own)
 {
     bf_error err = {0};
-    bf_rating_spec made;
+    bf_rating_spec spec;
     assert_ok(
-        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, own, rated_m3_per_s, &made, NULL, &err));
-    return made;
+        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, own, rated_m3_per_s, &spec, NULL, &err));
+    return spec;
 }
 
 /* ---- what a protocol changes ----------------------------------------------------------------- */
@@ -59,11 +59,11 @@ START_TEST(own_conditions_stay)
 {
     bf_error err = {0};
     const bf_rating_spec own = stated_bed(9.83);
-    bf_rating_spec made;
-    assert_ok(bf_protocol_apply(BF_PROTOCOL_OWN, &own, (double)NAN, &made, NULL, &err));
-    ck_assert(memcmp(&made.water, &own.water, sizeof own.water) == 0);
-    ck_assert_uint_eq(made.recipe.count, own.recipe.count);
-    ck_assert(made.recipe.step[0].velocity_m_per_s == own.recipe.step[0].velocity_m_per_s);
+    bf_rating_spec spec;
+    assert_ok(bf_protocol_apply(BF_PROTOCOL_OWN, &own, (double)NAN, &spec, NULL, &err));
+    ck_assert(memcmp(&spec.water, &own.water, sizeof own.water) == 0);
+    ck_assert_uint_eq(spec.recipe.count, own.recipe.count);
+    ck_assert(spec.recipe.step[0].velocity_m_per_s == own.recipe.step[0].velocity_m_per_s);
     ck_assert_str_eq(bf_protocol_words(BF_PROTOCOL_OWN), "own");
     ck_assert_str_eq(bf_protocol_words(BF_PROTOCOL_PUBLISHED_TEST), "published test");
     ck_assert_str_eq(bf_protocol_words(BF_PROTOCOLS), "unknown");
@@ -125,28 +125,28 @@ END_TEST
 START_TEST(the_run_is_the_tests)
 {
     const bf_rating_spec own = stated_bed(9.83);
-    const bf_rating_spec made = tested(&own);
-    const bf_step *service = &made.recipe.step[0];
-    const bf_step *exhaust = &made.recipe.step[1];
-    ck_assert_uint_eq(made.recipe.count, own.recipe.count + 1);
+    const bf_rating_spec spec = tested(&own);
+    const bf_step *service = &spec.recipe.step[0];
+    const bf_step *exhaust = &spec.recipe.step[1];
+    ck_assert_uint_eq(spec.recipe.count, own.recipe.count + 1);
     ck_assert_ptr_eq(exhaust->type, &bf_step_exhaust);
-    assert_near(service->velocity_m_per_s * bf_bed_area_m2(&made.bed), 0.5 * rated_m3_per_s, 1e-12);
+    assert_near(service->velocity_m_per_s * bf_bed_area_m2(&spec.bed), 0.5 * rated_m3_per_s, 1e-12);
     assert_near(service->end_hardness_eq_per_m3, gpg_eq_per_m3, 1e-5);
     ck_assert(isnan(service->stop_hardness_eq_per_m3) && isnan(service->bed_volumes));
     /* 4 gpm/ft3 are 4 * 60/7.48052 bed volumes an hour. */
-    assert_near(exhaust->velocity_m_per_s / made.bed.depth_m * 3600.0, 240.0 / 7.48052, 1e-6);
+    assert_near(exhaust->velocity_m_per_s / spec.bed.depth_m * 3600.0, 240.0 / 7.48052, 1e-6);
     assert_near(exhaust->stop_hardness_eq_per_m3, 10.0 * gpg_eq_per_m3, 1e-5);
     for (size_t s = 1; s < own.recipe.count; s++) {
-        ck_assert_ptr_eq(made.recipe.step[s + 1].type, own.recipe.step[s].type);
-        ck_assert(made.recipe.step[s + 1].velocity_m_per_s == own.recipe.step[s].velocity_m_per_s);
+        ck_assert_ptr_eq(spec.recipe.step[s + 1].type, own.recipe.step[s].type);
+        ck_assert(spec.recipe.step[s + 1].velocity_m_per_s == own.recipe.step[s].velocity_m_per_s);
     }
     /* Twice is once, in place. */
     bf_error err = {0};
-    bf_rating_spec again = made;
+    bf_rating_spec again = spec;
     assert_ok(
         bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &again, rated_m3_per_s, &again, NULL, &err));
-    ck_assert_uint_eq(again.recipe.count, made.recipe.count);
-    ck_assert_ptr_eq(again.recipe.step[2].type, made.recipe.step[2].type);
+    ck_assert_uint_eq(again.recipe.count, spec.recipe.count);
+    ck_assert_ptr_eq(again.recipe.step[2].type, spec.recipe.step[2].type);
 }
 END_TEST
 
@@ -177,28 +177,28 @@ START_TEST(what_cannot_be_tested_is_refused)
 {
     bf_error err = {0};
     bf_rating_spec own = stated_bed(9.83);
-    bf_rating_spec made = own;
+    bf_rating_spec spec = own;
     const double wrong[] = {0.0, -1e-4, (double)NAN, (double)INFINITY};
     for (size_t k = 0; k < COUNT(wrong); k++) {
         assert_fails(
-            bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, wrong[k], &made, NULL, &err),
+            bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, wrong[k], &spec, NULL, &err),
             BF_E_RANGE, "half of the rated flow");
     }
     while (own.recipe.count < BF_RECIPE_STEPS) {
         add_step(&own, &bf_step_fast_rinse, 11.7)->bed_volumes = 0.1;
     }
     assert_fails(
-        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &made, NULL, &err),
+        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &spec, NULL, &err),
         BF_E_RANGE, "no room for a step more than its 24");
     own.recipe.step[0].type = &bf_step_hold;
     assert_fails(
-        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &made, NULL, &err),
+        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &spec, NULL, &err),
         BF_E_RANGE, "begin with a service");
     own.recipe.count = 0;
     assert_fails(
-        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &made, NULL, &err),
+        bf_protocol_apply(BF_PROTOCOL_PUBLISHED_TEST, &own, rated_m3_per_s, &spec, NULL, &err),
         BF_E_RANGE, "begin with a service");
-    ck_assert(made.recipe.count == 4); /* untouched */
+    ck_assert(spec.recipe.count == 4); /* untouched */
 }
 END_TEST
 
@@ -224,32 +224,33 @@ START_TEST(an_exhaust_step_is_checked)
 }
 END_TEST
 
-typedef struct seen {
+typedef struct observation {
     size_t moments;
     double first_eq_per_m3, last_eq_per_m3;
-} seen;
+} observation;
 
 static void look(void *observer, const bf_step *step, const bf_moment *moment)
 {
-    seen *to = observer;
+    observation *record = observer;
     ck_assert_str_eq(step->type->name, "exhaust");
-    to->first_eq_per_m3 = to->moments == 0 ? moment->hardness_eq_per_m3 : to->first_eq_per_m3;
-    to->last_eq_per_m3 = moment->hardness_eq_per_m3;
-    to->moments++;
+    record->first_eq_per_m3 =
+        record->moments == 0 ? moment->hardness_eq_per_m3 : record->first_eq_per_m3;
+    record->last_eq_per_m3 = moment->hardness_eq_per_m3;
+    record->moments++;
 }
 
-static bf_cycle_result steady_cycle(const bf_rating_spec *of)
+static bf_cycle_result steady_cycle(const bf_rating_spec *spec)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = NULL;
     bf_bed *bed = NULL;
-    const bf_site site = bf_rating_site(of);
+    const bf_site site = bf_rating_site(spec);
     static bf_steady_result steady; /* large */
-    assert_ok(bf_rating_selectivity(of, &selectivity, &err));
-    assert_ok(bf_rating_bed(of, selectivity, &bed, &err));
-    assert_ok(bf_rating_exhaust(of, selectivity, bed, &err));
-    assert_ok(bf_cycle_regenerate(&of->recipe, &site, bed, &err));
-    assert_ok(bf_steady_run(&of->recipe, &site, &of->steady, bed, &steady, &err));
+    assert_ok(bf_rating_selectivity(spec, &selectivity, &err));
+    assert_ok(bf_rating_bed(spec, selectivity, &bed, &err));
+    assert_ok(bf_rating_exhaust(spec, selectivity, bed, &err));
+    assert_ok(bf_cycle_regenerate(&spec->recipe, &site, bed, &err));
+    assert_ok(bf_steady_run(&spec->recipe, &site, &spec->steady, bed, &steady, &err));
     ck_assert_int_eq(steady.cycle.outcome, BF_RATED);
     bf_bed_free(bed);
     bf_selectivity_free(selectivity);
@@ -261,17 +262,17 @@ START_TEST(exhaustion_counts_as_nothing_but_service)
 {
     const bf_rating_spec own = stated_bed(9.83);
     for (int up = 0; up < 2; up++) {
-        bf_rating_spec made = tested(&own);
-        seen saw = {0};
-        made.recipe.step[0].direction = up ? BF_FLOW_UP : BF_FLOW_DOWN;
-        made.recipe.step[1].direction = made.recipe.step[0].direction;
+        bf_rating_spec spec = tested(&own);
+        observation record = {0};
+        spec.recipe.step[0].direction = up ? BF_FLOW_UP : BF_FLOW_DOWN;
+        spec.recipe.step[1].direction = spec.recipe.step[0].direction;
         if (up) { /* the exit is where the rinses come in: they are soft */
-            made.recipe.step[3].supply = BF_SUPPLY_SOFT;
-            made.recipe.step[4].supply = BF_SUPPLY_SOFT;
+            spec.recipe.step[3].supply = BF_SUPPLY_SOFT;
+            spec.recipe.step[4].supply = BF_SUPPLY_SOFT;
         }
-        made.recipe.step[1].observe = look;
-        made.recipe.step[1].observer = &saw;
-        const bf_cycle_result cycle = steady_cycle(&made);
+        spec.recipe.step[1].observe = look;
+        spec.recipe.step[1].observer = &record;
+        const bf_cycle_result cycle = steady_cycle(&spec);
         const bf_step_result *service = &cycle.step[0];
         const bf_step_result *exhaust = &cycle.step[1];
         ck_assert_str_eq(exhaust->name, "exhaust");
@@ -280,10 +281,10 @@ START_TEST(exhaustion_counts_as_nothing_but_service)
         assert_near(exhaust->passage.hardness_last_eq_per_m3, 10.0 * gpg_eq_per_m3, 2e-3);
         ck_assert(exhaust->bed_volumes > 0.5 && exhaust->counted.bed_volumes == 0.0);
         assert_near(exhaust->bed_volumes,
-                    exhaust->duration_s * made.recipe.step[1].velocity_m_per_s / made.bed.depth_m,
+                    exhaust->duration_s * spec.recipe.step[1].velocity_m_per_s / spec.bed.depth_m,
                     1e-9);
-        ck_assert(saw.moments > 2 && saw.first_eq_per_m3 < 2.0 * gpg_eq_per_m3);
-        ck_assert(saw.last_eq_per_m3 >= 9.9 * gpg_eq_per_m3);
+        ck_assert(record.moments > 2 && record.first_eq_per_m3 < 2.0 * gpg_eq_per_m3);
+        ck_assert(record.last_eq_per_m3 >= 9.9 * gpg_eq_per_m3);
 
         double water = 0.0;
         double time_s = 0.0;
@@ -309,18 +310,18 @@ START_TEST(an_exhausted_bed_is_left_as_it_is)
 {
     bf_error err = {0};
     const bf_rating_spec own = stated_bed(9.83);
-    const bf_rating_spec made = tested(&own);
+    const bf_rating_spec spec = tested(&own);
     bf_selectivity *selectivity = NULL;
     bf_bed *bed = NULL;
     bf_bed *before = NULL;
-    const bf_site site = bf_rating_site(&made);
+    const bf_site site = bf_rating_site(&spec);
     bf_step_result result;
-    assert_ok(bf_rating_selectivity(&made, &selectivity, &err));
-    assert_ok(bf_rating_bed(&made, selectivity, &bed, &err));
-    assert_ok(bf_rating_bed(&made, selectivity, &before, &err));
-    assert_ok(bf_rating_exhaust(&made, selectivity, bed, &err));
+    assert_ok(bf_rating_selectivity(&spec, &selectivity, &err));
+    assert_ok(bf_rating_bed(&spec, selectivity, &bed, &err));
+    assert_ok(bf_rating_bed(&spec, selectivity, &before, &err));
+    assert_ok(bf_rating_exhaust(&spec, selectivity, bed, &err));
     assert_ok(bf_bed_copy(before, bed, &err));
-    assert_ok(bf_step_exhaust.run(&made.recipe.step[1], &site, bed, &result, &err));
+    assert_ok(bf_step_exhaust.run(&spec.recipe.step[1], &site, bed, &result, &err));
     ck_assert(result.duration_s == 0.0 && result.bed_volumes == 0.0);
     ck_assert(result.passage.duration_s == 0.0 && result.depth_ratio == 1.0);
     ck_assert_str_eq(result.name, "exhaust");
@@ -336,13 +337,13 @@ END_TEST
 START_TEST(the_test_moves_a_rating)
 {
     const bf_rating_spec own = stated_bed(9.83);
-    const bf_rating_spec made = tested(&own);
-    bf_rating_spec shallow = made;
+    const bf_rating_spec spec = tested(&own);
+    bf_rating_spec shallow = spec;
     memmove(&shallow.recipe.step[1], &shallow.recipe.step[2],
             (shallow.recipe.count - 2) * sizeof shallow.recipe.step[0]);
     shallow.recipe.count--;
     const double at_home = steady_cycle(&own).capacity_eq_per_m3;
-    const double at_test = steady_cycle(&made).capacity_eq_per_m3;
+    const double at_test = steady_cycle(&spec).capacity_eq_per_m3;
     const double not_exhausted = steady_cycle(&shallow).capacity_eq_per_m3;
     ck_assert(at_test > 1.005 * at_home);
     ck_assert(at_test != not_exhausted);

@@ -73,15 +73,15 @@ static void has_answer(const bf_sizing *sizing, bf_binding decided)
 START_TEST(a_dose_gives_the_capacity)
 {
     const bf_rating_spec spec = coarse_bed();
-    static const double wanted[] = {971.3, 1213.7, 1566.1};
-    for (size_t k = 0; k < sizeof wanted / sizeof *wanted; k++) {
+    static const double expected[] = {971.3, 1213.7, 1566.1};
+    for (size_t k = 0; k < sizeof expected / sizeof *expected; k++) {
         bf_error err = {0};
         bf_sizing sizing;
-        assert_ok(bf_dose_for_capacity(&spec, wanted[k], NULL, &sizing, &err));
+        assert_ok(bf_dose_for_capacity(&spec, expected[k], NULL, &sizing, &err));
         has_answer(&sizing, BF_BINDING_CAPACITY);
         is_rating_of(&sizing, &spec, sizing.answer);
-        assert_near(capacity_at(&spec, sizing.answer), wanted[k], answer_tolerance);
-        ck_assert_double_lt(capacity_at(&spec, 0.99 * sizing.answer), wanted[k]);
+        assert_near(capacity_at(&spec, sizing.answer), expected[k], answer_tolerance);
+        ck_assert_double_lt(capacity_at(&spec, 0.99 * sizing.answer), expected[k]);
         ck_assert_uint_le(sizing.ratings, 10);
     }
 }
@@ -171,11 +171,11 @@ START_TEST(the_lowest_end_point_is_held_and_a_lower_is_not)
         const bf_rating_spec spec = coarse_bed();
         assert_ok(bf_holdable_end_point(&spec, doses[k], NULL, &sizing, &err));
         has_answer(&sizing, BF_BINDING_LEAKAGE);
-        bf_rating_spec held = with_end_point(sizing.answer);
-        is_rating_of(&sizing, &held, doses[k]);
+        bf_rating_spec rating = with_end_point(sizing.answer);
+        is_rating_of(&sizing, &rating, doses[k]);
         /* Within 1 %, as sizing.h says. */
-        held = with_end_point(0.99 * sizing.answer);
-        ck_assert(!rated_at(&held, doses[k]));
+        rating = with_end_point(0.99 * sizing.answer);
+        ck_assert(!rated_at(&rating, doses[k]));
         const int above = sizing.answer > spec.recipe.step[0].end_hardness_eq_per_m3;
         ck_assert_int_eq(above, !rated_at(&spec, doses[k]));
         ck_assert_uint_le(sizing.ratings, 16);

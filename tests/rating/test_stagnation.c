@@ -19,10 +19,10 @@ static bf_stagnation_point rate(const bf_rating_spec *spec, double bed_volumes, 
     return point;
 }
 
-static double capacity_of(const bf_stagnation_point *of)
+static double capacity_of(const bf_stagnation_point *point)
 {
-    ck_assert_int_eq(of->point.steady.cycle.outcome, BF_RATED);
-    return of->point.steady.cycle.capacity_eq_per_m3;
+    ck_assert_int_eq(point->point.steady.cycle.outcome, BF_RATED);
+    return point->point.steady.cycle.capacity_eq_per_m3;
 }
 
 START_TEST(one_draw_is_the_plain_rating)
@@ -80,8 +80,8 @@ START_TEST(rests_help_where_beads_are_slow)
         spec.bed.rate_law = laws[k];
         spec.bed.shells = k == 0 ? 4 : 1;
         const bf_dose_point plain = rate_at(&spec, 113.7);
-        const bf_stagnation_point drawn = rate(&spec, 2.3, 7200.0, 113.7);
-        gain[k] = capacity_of(&drawn) / plain.steady.cycle.capacity_eq_per_m3 - 1.0;
+        const bf_stagnation_point result = rate(&spec, 2.3, 7200.0, 113.7);
+        gain[k] = capacity_of(&result) / plain.steady.cycle.capacity_eq_per_m3 - 1.0;
     }
     ck_assert_double_gt(gain[0], 0.03);
     ck_assert_double_lt(fabs(gain[1]), 0.2 * gain[0]);
@@ -109,8 +109,8 @@ START_TEST(a_run_ends_within_a_draw)
     const bf_rating_spec spec = coarse_bed();
     const double end = spec.recipe.step[0].end_hardness_eq_per_m3;
     for (double size = 0.9; size < 1.5; size += 0.2) {
-        const bf_stagnation_point drawn = rate(&spec, size, 3600.0, 113.7);
-        const bf_step_result *service = &drawn.point.steady.cycle.step[0];
+        const bf_stagnation_point result = rate(&spec, size, 3600.0, 113.7);
+        const bf_step_result *service = &result.point.steady.cycle.step[0];
         ck_assert(service->counted.reached_end_hardness);
         assert_near(service->counted.hardness_last_eq_per_m3, end, 1e-3);
         ck_assert_double_eq(service->bed_volumes, service->counted.bed_volumes);

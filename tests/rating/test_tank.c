@@ -653,16 +653,16 @@ START_TEST(flows_that_pass_a_rule_are_cautioned)
     bf_tank_notes(&tank, &rating, &sheet, notes);
     static const struct {
         const char *where, *words;
-    } told[] = {{"tank.peak_flow", "limit of velocity, 17 m/h (6.954 gpm/ft2)"},
-                {"tank.peak_flow", "limit of bed volumes an hour, 23 BV/h (2.868 gpm/ft3)"},
-                {"tank.average_flow", "limit of velocity"},
-                {"tank.average_flow", "limit of bed volumes an hour"}};
-    ck_assert_uint_eq(bf_notes_count(notes), COUNT(told));
-    for (size_t k = 0; k < COUNT(told); k++) {
+    } expected[] = {{"tank.peak_flow", "limit of velocity, 17 m/h (6.954 gpm/ft2)"},
+                    {"tank.peak_flow", "limit of bed volumes an hour, 23 BV/h (2.868 gpm/ft3)"},
+                    {"tank.average_flow", "limit of velocity"},
+                    {"tank.average_flow", "limit of bed volumes an hour"}};
+    ck_assert_uint_eq(bf_notes_count(notes), COUNT(expected));
+    for (size_t k = 0; k < COUNT(expected); k++) {
         const bf_note note = bf_notes_get(notes, k);
         ck_assert_int_eq(note.kind, BF_NOTE_CAUTION);
-        ck_assert_str_eq(note.where, told[k].where);
-        ck_assert_msg(strstr(note.text, told[k].words) != NULL, "%s", note.text);
+        ck_assert_str_eq(note.where, expected[k].where);
+        ck_assert_msg(strstr(note.text, expected[k].words) != NULL, "%s", note.text);
     }
     bf_notes_free(notes);
     /* At the limits themselves, or where none are asked, there is nothing to say. */

@@ -68,21 +68,21 @@ START_TEST(it_is_the_sum_of_its_parts)
 
     for (size_t d = 0; d < COUNT(doses); d++) {
         const bf_dose_point alone = rate_at(&rating, doses[d]);
-        const bf_tank_dose *of = &study.dose[d];
-        const bf_cycle_result *cycle = &of->point.steady.cycle;
+        const bf_tank_dose *dose = &study.dose[d];
+        const bf_cycle_result *cycle = &dose->point.steady.cycle;
         ck_assert_double_eq(cycle->capacity_eq_per_m3, alone.steady.cycle.capacity_eq_per_m3);
-        ck_assert_int_eq(of->has_band != 0, d != 2);
+        ck_assert_int_eq(dose->has_band != 0, d != 2);
         const double bed_m3 = bf_bed_volume_m3(&rating.bed);
-        assert_near(of->tank.salt_kg, doses[d] * bed_m3, 1e-12);
-        assert_near(of->run_s * 0.9e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
-        assert_near(of->short_run_s * 2.1e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
+        assert_near(dose->tank.salt_kg, doses[d] * bed_m3, 1e-12);
+        assert_near(dose->run_s * 0.9e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
+        assert_near(dose->short_run_s * 2.1e-4, cycle->throughput_bed_volumes * bed_m3, 1e-12);
         /* Two waters mixed have the hardness that was wanted. */
-        assert_near(of->blend_share * rating.water.hardness_eq_per_m3 +
-                        (1.0 - of->blend_share) * cycle->leakage_mean_eq_per_m3,
+        assert_near(dose->blend_share * rating.water.hardness_eq_per_m3 +
+                        (1.0 - dose->blend_share) * cycle->leakage_mean_eq_per_m3,
                     1.37, 1e-12);
         /* Planned and simulated regeneration are one. */
-        assert_near(of->sheet.regeneration_s, cycle->regeneration_s, 1e-6);
-        assert_near(of->sheet.regeneration_m3, cycle->water_bed_volumes * bed_m3, 1e-6);
+        assert_near(dose->sheet.regeneration_s, cycle->regeneration_s, 1e-6);
+        assert_near(dose->sheet.regeneration_m3, cycle->water_bed_volumes * bed_m3, 1e-6);
     }
 
     bf_band *band = NULL;
@@ -94,25 +94,26 @@ START_TEST(it_is_the_sum_of_its_parts)
     assert_ok(bf_band_create(&rating, &how, &band, &err));
     const bf_tank_span *span = study.dose[0].span;
     for (int q = 0; q < BF_BAND_QUANTITIES; q++) {
-        const bf_band_quantity what = (bf_band_quantity)q;
-        const int is_leakage = what == BF_BAND_LEAKAGE;
-        ck_assert_double_eq(span[q].low, bf_band_quantile(band, what, 0.1));
-        ck_assert_double_eq(span[q].middle, bf_band_quantile(band, what, 0.5));
-        ck_assert_double_eq(span[q].high, bf_band_quantile(band, what, 0.9));
+        const bf_band_quantity quantity = (bf_band_quantity)q;
+        const int is_leakage = quantity == BF_BAND_LEAKAGE;
+        ck_assert_double_eq(span[q].low, bf_band_quantile(band, quantity, 0.1));
+        ck_assert_double_eq(span[q].middle, bf_band_quantile(band, quantity, 0.5));
+        ck_assert_double_eq(span[q].high, bf_band_quantile(band, quantity, 0.9));
         ck_assert_double_eq(span[q].practical,
-                            bf_band_quantile(band, what, is_leakage ? 0.9 : 0.1));
+                            bf_band_quantile(band, quantity, is_leakage ? 0.9 : 0.1));
     }
     bf_band_free(band);
 
-    bf_rating_spec at = rating;
-    at.recipe.step[0].velocity_m_per_s = 2.1e-4 / bf_bed_area_m2(&rating.bed);
+    bf_rating_spec changed = rating;
+    changed.recipe.step[0].velocity_m_per_s = 2.1e-4 / bf_bed_area_m2(&rating.bed);
     ck_assert_double_eq(study.peak.steady.cycle.leakage_mean_eq_per_m3,
-                        rate_at(&at, doses[0]).steady.cycle.leakage_mean_eq_per_m3);
-    at.recipe.step[0].velocity_m_per_s = study.sheet.rated_m3_per_s / bf_bed_area_m2(&rating.bed);
+                        rate_at(&changed, doses[0]).steady.cycle.leakage_mean_eq_per_m3);
+    changed.recipe.step[0].velocity_m_per_s =
+        study.sheet.rated_m3_per_s / bf_bed_area_m2(&rating.bed);
     bf_first_minutes full;
     assert_ok(bf_first_minutes_rate(&rating, doses[1], study.sheet.rated_m3_per_s, &full, &err));
     ck_assert_double_eq(full.point.steady.cycle.leakage_mean_eq_per_m3,
-                        rate_at(&at, doses[1]).steady.cycle.leakage_mean_eq_per_m3);
+                        rate_at(&changed, doses[1]).steady.cycle.leakage_mean_eq_per_m3);
     ck_assert_double_eq(study.full_flow.highest_eq_per_m3, full.highest_eq_per_m3);
     bf_criterion criteria[BF_CRITERIA];
     (void)bf_criteria_of(&rating, &study.sheet, &study.dose[1].point, 1, &full, criteria);
@@ -120,12 +121,12 @@ START_TEST(it_is_the_sum_of_its_parts)
         assert_near(study.criterion[k].found, criteria[k].found, 1e-12);
         ck_assert_int_eq(study.criterion[k].holds, criteria[k].holds);
     }
-    bf_stagnation_point drawn;
-    assert_ok(bf_stagnation_rate(&rating, &spec.stagnation, doses[0], &drawn, &err));
+    bf_stagnation_point stagnation;
+    assert_ok(bf_stagnation_rate(&rating, &spec.stagnation, doses[0], &stagnation, &err));
     ck_assert(study.has_stagnation);
-    ck_assert_double_eq(study.stagnation.first_eq_per_m3, drawn.first_eq_per_m3);
+    ck_assert_double_eq(study.stagnation.first_eq_per_m3, stagnation.first_eq_per_m3);
     ck_assert_double_eq(study.stagnation.point.steady.cycle.capacity_eq_per_m3,
-                        drawn.point.steady.cycle.capacity_eq_per_m3);
+                        stagnation.point.steady.cycle.capacity_eq_per_m3);
     /* Uneven flow never helps: docs/decisions/uneven-flow.md. */
     ck_assert_double_lt(study.uneven.steady.cycle.capacity_eq_per_m3,
                         study.dose[0].point.steady.cycle.capacity_eq_per_m3);
@@ -140,13 +141,13 @@ START_TEST(between_doses_the_band_goes_in_proportion)
     double high;
     static bf_tank_dose dose[3];
     bf_tank_study study = {.dose = dose, .count = 3, .least = 2, .middle = 0, .most = 1};
-    const double at[3] = {100.0, 200.0, 50.0};
+    const double place[3] = {100.0, 200.0, 50.0};
     for (size_t d = 0; d < 3; d++) {
-        dose[d].point.dose_kg_per_m3 = at[d];
-        dose[d].point.steady.cycle.capacity_eq_per_m3 = 10.0 * at[d];
+        dose[d].point.dose_kg_per_m3 = place[d];
+        dose[d].point.steady.cycle.capacity_eq_per_m3 = 10.0 * place[d];
         dose[d].has_band = 1;
-        dose[d].span[BF_BAND_CAPACITY].low = 10.0 * at[d] * (0.8 + 0.0005 * at[d]);
-        dose[d].span[BF_BAND_CAPACITY].high = 10.0 * at[d] * (1.2 - 0.0005 * at[d]);
+        dose[d].span[BF_BAND_CAPACITY].low = 10.0 * place[d] * (0.8 + 0.0005 * place[d]);
+        dose[d].span[BF_BAND_CAPACITY].high = 10.0 * place[d] * (1.2 - 0.0005 * place[d]);
     }
     ck_assert(bf_tank_study_span(&study, 75.0, 700.0, &low, &high));
     assert_near(low, 700.0 * 0.8375, 1e-12);

@@ -213,20 +213,20 @@ START_TEST(the_filter_keeps_charge_neutral_in_every_season)
     assert_near(filter->after, 0.1, 1e-12);
     const double left = 0.1 / bf_ion_equivalent_mass_g_per_eq(BF_ION_FE);
     for (size_t k = 0; k < 2; k++) {
-        const bf_water *from = &spec.season[k].water;
-        const bf_water *to = &filter->spec.season[k].water;
-        const double off = from->ion_eq_per_m3[BF_ION_FE] - left;
-        assert_near(to->ion_eq_per_m3[BF_ION_FE], left, 1e-12);
-        assert_near(charge_of(to, 0), to->normality_eq_per_m3, 1e-12);
-        assert_near(charge_of(to, 1), to->normality_eq_per_m3, 1e-12);
+        const bf_water *raw = &spec.season[k].water;
+        const bf_water *filtered = &filter->spec.season[k].water;
+        const double off = raw->ion_eq_per_m3[BF_ION_FE] - left;
+        assert_near(filtered->ion_eq_per_m3[BF_ION_FE], left, 1e-12);
+        assert_near(charge_of(filtered, 0), filtered->normality_eq_per_m3, 1e-12);
+        assert_near(charge_of(filtered, 1), filtered->normality_eq_per_m3, 1e-12);
         ck_assert_double_gt(off, 0.2);
         if (k == 0) {
-            assert_near(from->ion_eq_per_m3[BF_ION_HCO3] - to->ion_eq_per_m3[BF_ION_HCO3], off,
+            assert_near(raw->ion_eq_per_m3[BF_ION_HCO3] - filtered->ion_eq_per_m3[BF_ION_HCO3], off,
                         1e-12);
         } else {
             /* Soda brings what was short, and what the iron left may take. */
-            assert_near(to->ion_eq_per_m3[BF_ION_HCO3], left, 1e-12);
-            assert_near(to->ion_eq_per_m3[BF_ION_NA] - from->ion_eq_per_m3[BF_ION_NA],
+            assert_near(filtered->ion_eq_per_m3[BF_ION_HCO3], left, 1e-12);
+            assert_near(filtered->ion_eq_per_m3[BF_ION_NA] - raw->ion_eq_per_m3[BF_ION_NA],
                         off - short_of + left, 1e-12);
         }
     }

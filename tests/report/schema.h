@@ -67,14 +67,14 @@ static inline int fits(const json_t *whole, const json_t *schema, json_t *value,
     char inside[300];
     json_object_foreach(value, name, member)
     {
-        const json_t *of = json_object_get(properties, name);
-        of = of != NULL ? of : others;
+        const json_t *shape = json_object_get(properties, name);
+        shape = shape != NULL ? shape : others;
         (void)snprintf(inside, sizeof inside, "%.200s.%.60s", path, name);
-        if (json_is_false(of) || of == NULL) {
+        if (json_is_false(shape) || shape == NULL) {
             (void)snprintf(wrong, room, "%s is not foreseen", inside);
             return 0;
         }
-        if (!fits(whole, of, member, inside, wrong, room)) {
+        if (!fits(whole, shape, member, inside, wrong, room)) {
             return 0;
         }
     }
@@ -99,8 +99,8 @@ static inline json_t *load_schema(void)
 
 static inline const char *only_word(const json_t *shape, const char *member)
 {
-    const json_t *of = json_object_get(json_object_get(shape, "properties"), member);
-    return json_string_value(json_array_get(json_object_get(of, "enum"), 0));
+    const json_t *property = json_object_get(json_object_get(shape, "properties"), member);
+    return json_string_value(json_array_get(json_object_get(property, "enum"), 0));
 }
 
 /* The shape of a command's document, and of a study where the command has several; NULL: none. */

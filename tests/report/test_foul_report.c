@@ -21,7 +21,7 @@ static void set_up(void)
 typedef enum form { TABLE_US, TABLE_SI, CSV, JSON } form;
 
 /* The report as text; the caller frees it. */
-static char *text_of(const bf_foul_report *report, form as)
+static char *text_of(const bf_foul_report *report, form format)
 {
     bf_error err = {0};
     char *text = NULL;
@@ -29,8 +29,8 @@ static char *text_of(const bf_foul_report *report, form as)
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
     bf_foul_report shown = *report;
-    shown.page.units = as == TABLE_SI ? BF_UNITS_SI : BF_UNITS_US;
-    switch (as) {
+    shown.page.units = format == TABLE_SI ? BF_UNITS_SI : BF_UNITS_US;
+    switch (format) {
     case TABLE_US:
     case TABLE_SI: assert_ok(bf_report_foul_table(&shown, out, &err)); break;
     case CSV: assert_ok(bf_report_foul_csv(report, out, &err)); break;

@@ -95,14 +95,14 @@ static void tear_down(void)
 typedef enum study { WHAT_IF, COMPENSATION, SENSITIVITY } study;
 typedef enum form { TABLE_US, TABLE_SI, CSV, JSON } form;
 
-static char *text_of(study which, form as)
+static char *text_of(study which, form format)
 {
     bf_error err = {0};
     char *text = NULL;
     size_t length = 0;
     FILE *out = open_memstream(&text, &length);
     ck_assert_ptr_nonnull(out);
-    const bf_unit_system units = as == TABLE_SI ? BF_UNITS_SI : BF_UNITS_US;
+    const bf_unit_system units = format == TABLE_SI ? BF_UNITS_SI : BF_UNITS_US;
     const bf_page page = bf_page_of_case(&y.input, y.notes, units);
     const bf_what_if_report changes = {.page = page,
                                        .campaign = &y.input.campaign,
@@ -123,27 +123,27 @@ static char *text_of(study which, form as)
                                              .rows = parameter};
     switch (which) {
     case WHAT_IF:
-        if (as == CSV) {
+        if (format == CSV) {
             assert_ok(bf_report_what_if_csv(&changes, out, &err));
-        } else if (as == JSON) {
+        } else if (format == JSON) {
             assert_ok(bf_report_what_if_json(&changes, out, &err));
         } else {
             assert_ok(bf_report_what_if_table(&changes, out, &err));
         }
         break;
     case COMPENSATION:
-        if (as == CSV) {
+        if (format == CSV) {
             assert_ok(bf_report_compensation_csv(&addition, out, &err));
-        } else if (as == JSON) {
+        } else if (format == JSON) {
             assert_ok(bf_report_compensation_json(&addition, out, &err));
         } else {
             assert_ok(bf_report_compensation_table(&addition, out, &err));
         }
         break;
     case SENSITIVITY:
-        if (as == CSV) {
+        if (format == CSV) {
             assert_ok(bf_report_sensitivity_csv(&uncertain, out, &err));
-        } else if (as == JSON) {
+        } else if (format == JSON) {
             assert_ok(bf_report_sensitivity_json(&uncertain, out, &err));
         } else {
             assert_ok(bf_report_sensitivity_table(&uncertain, out, &err));

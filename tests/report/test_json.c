@@ -10,10 +10,10 @@ static json_t *run(const char *arguments)
     char call[600];
     json_error_t error;
     (void)snprintf(call, sizeof call, "%s %s", BF_PROGRAM, arguments);
-    FILE *from = popen(call, "r");
-    ck_assert_ptr_nonnull(from);
-    json_t *document = json_loadf(from, 0, &error);
-    int status = pclose(from);
+    FILE *pipe = popen(call, "r");
+    ck_assert_ptr_nonnull(pipe);
+    json_t *document = json_loadf(pipe, 0, &error);
+    int status = pclose(pipe);
     ck_assert_msg(document != NULL, "%s: %s", arguments, error.text);
     ck_assert_int_eq(status, 0);
     return document;
@@ -82,15 +82,15 @@ START_TEST(series_and_balances_of_a_cycle_belong_together)
         ck_assert_uint_eq(json_array_size(json_object_get(effluent, "hardness_mg_per_L_CaCO3")),
                           count);
         const char *symbol;
-        json_t *in;
-        json_object_foreach(json_object_get(step, "in_meq_per_L_bed"), symbol, in)
+        json_t *inlet;
+        json_object_foreach(json_object_get(step, "in_meq_per_L_bed"), symbol, inlet)
         {
             double out = json_number_value(
                 json_object_get(json_object_get(step, "out_meq_per_L_bed"), symbol));
             double stored = json_number_value(
                 json_object_get(json_object_get(step, "stored_meq_per_L_bed"), symbol));
             /* Nine printed digits of amounts up to 4000 meq per litre of bed. */
-            assert_near_abs(json_number_value(in), out + stored, 1e-4);
+            assert_near_abs(json_number_value(inlet), out + stored, 1e-4);
         }
     }
     json_decref(document);

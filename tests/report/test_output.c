@@ -68,9 +68,9 @@ static void assert_holds(const char *path, const char *text)
 
 static mode_t mode_of(const char *path)
 {
-    struct stat there;
-    ck_assert_int_eq(lstat(path, &there), 0);
-    return there.st_mode;
+    struct stat status;
+    ck_assert_int_eq(lstat(path, &status), 0);
+    return status.st_mode;
 }
 
 static bf_status deliver(const char *text, const char *path, bf_error *err)

@@ -154,11 +154,11 @@ static size_t line_with(const page *p, const char *beginning)
 /* The rows behind the header, cut into fields. */
 static size_t rows_of(page *p, char *fields[][FIELDS])
 {
-    size_t at = line_with(p, header);
-    ck_assert_uint_lt(at, p->count);
-    ck_assert_str_eq(p->lines[at], header);
+    size_t line = line_with(p, header);
+    ck_assert_uint_lt(line, p->count);
+    ck_assert_str_eq(p->lines[line], header);
     size_t rows = 0;
-    for (size_t i = at + 1; i < p->count; i++, rows++) {
+    for (size_t i = line + 1; i < p->count; i++, rows++) {
         size_t f = 0;
         for (char *field = p->lines[i]; field != NULL; f++) {
             ck_assert_uint_lt(f, FIELDS);
@@ -187,8 +187,8 @@ START_TEST(csv_is_comments_one_header_and_rows)
     page_begin(&p);
     page_print(&p, 1, BF_UNITS_US);
     ck_assert_str_eq(p.lines[0], "# Two lines, with a comma, and \"quotes\"");
-    size_t at = line_with(&p, header);
-    for (size_t i = 0; i < at; i++) {
+    size_t line = line_with(&p, header);
+    for (size_t i = 0; i < line; i++) {
         ck_assert_msg(strncmp(p.lines[i], "# ", 2) == 0, "%s", p.lines[i]);
     }
     char *fields[5][FIELDS];
@@ -341,14 +341,14 @@ START_TEST(heads_carry_units)
     for (int system = 0; system < 2; system++) {
         page_print(&p, 0, (bf_unit_system)system);
         ck_assert_str_eq(p.lines[0], "Two lines, with a comma, and \"quotes\"");
-        size_t at =
+        size_t line =
             line_with(&p, "   salt capacity per salt leak mean  first lowest     run   water");
-        ck_assert_uint_lt(at + 2, p.count);
-        ck_assert_int_eq(strncmp(p.lines[at + 1], units[system], strlen(units[system])), 0);
-        ck_assert_uint_eq(strspn(p.lines[at + 2], "-"), strlen(p.lines[at + 2]));
+        ck_assert_uint_lt(line + 2, p.count);
+        ck_assert_int_eq(strncmp(p.lines[line + 1], units[system], strlen(units[system])), 0);
+        ck_assert_uint_eq(strspn(p.lines[line + 2], "-"), strlen(p.lines[line + 2]));
         /* Every unit stands under its name: both lines end where a column ends. */
-        ck_assert_uint_eq(strlen(p.lines[at]), strlen(p.lines[at + 1]));
-        ck_assert_uint_eq(strlen(p.lines[at]), strlen(p.lines[at + 2]));
+        ck_assert_uint_eq(strlen(p.lines[line]), strlen(p.lines[line + 1]));
+        ck_assert_uint_eq(strlen(p.lines[line]), strlen(p.lines[line + 2]));
     }
     page_end(&p);
 }
@@ -359,9 +359,9 @@ enum { COLUMNS = 10 };
 /* Row r of the table as numbers; how many there are, with the words behind them. */
 static size_t numbers_in_row(const page *p, size_t r, double numbers[COLUMNS], const char **words)
 {
-    size_t at = line_with(p, "-----") + 1 + r;
-    ck_assert_uint_lt(at, p->count);
-    const char *text = p->lines[at];
+    size_t line = line_with(p, "-----") + 1 + r;
+    ck_assert_uint_lt(line, p->count);
+    const char *text = p->lines[line];
     size_t count = 0;
     while (count < COLUMNS) {
         char *end;
@@ -447,14 +447,14 @@ END_TEST
 /* All lines as one, wrapping undone. */
 static void join(const page *p, char *text, size_t room)
 {
-    size_t used = 0;
+    size_t length = 0;
     for (size_t i = 0; i < p->count; i++) {
         const char *line = p->lines[i] + (strncmp(p->lines[i], "# ", 2) == 0 ? 2 : 0);
         line += strspn(line, " ");
-        int written = snprintf(text + used, room - used, "%s ", line);
+        int written = snprintf(text + length, room - length, "%s ", line);
         ck_assert_int_gt(written, 0);
-        used += (size_t)written;
-        ck_assert_uint_lt(used, room);
+        length += (size_t)written;
+        ck_assert_uint_lt(length, room);
     }
 }
 

@@ -19,11 +19,11 @@ static size_t run(const char *arguments, char *text)
     char call[600];
     /* One thread: many small runs side by side with other tests would wait for each other. */
     (void)snprintf(call, sizeof call, "OMP_NUM_THREADS=1 %s %s", BF_PROGRAM, arguments);
-    FILE *from = popen(call, "r");
-    ck_assert_ptr_nonnull(from);
-    const size_t length = fread(text, 1, TEXT - 1, from);
+    FILE *pipe = popen(call, "r");
+    ck_assert_ptr_nonnull(pipe);
+    const size_t length = fread(text, 1, TEXT - 1, pipe);
     text[length] = '\0';
-    ck_assert_int_eq(pclose(from), 0);
+    ck_assert_int_eq(pclose(pipe), 0);
     return length;
 }
 
@@ -54,10 +54,10 @@ static const json_t *find(const json_t *document, const char *group, const char 
     const json_t *items = json_object_get(document, "sheet");
     for (size_t i = 0; i < json_array_size(items); i++) {
         const json_t *item = json_array_get(items, i);
-        const double at = number_of(item, "dose_g_per_L");
+        const double item_dose = number_of(item, "dose_g_per_L");
         if (strncmp(text_of(item, "group"), group, strlen(group)) == 0 &&
             strcmp(text_of(item, "name"), name) == 0 &&
-            (isnan(dose) ? isnan(at) : fabs(at / dose - 1.0) < 1e-6)) {
+            (isnan(dose) ? isnan(item_dose) : fabs(item_dose / dose - 1.0) < 1e-6)) {
             return item;
         }
     }
@@ -133,7 +133,7 @@ START_TEST(every_number_has_its_unit_and_converts)
         const double si = number_of(item, "si_value");
         const double us = number_of(item, "us_value");
         const int is_rounded = strcmp(text_of(item, "group"), "practical rating") == 0;
-        int known = 0;
+        int matches = 0;
         ck_assert_int_eq(isnan(si), isnan(us));
         if (isnan(si)) {
             continue;
@@ -142,7 +142,7 @@ START_TEST(every_number_has_its_unit_and_converts)
             if (strcmp(text_of(item, "si_unit"), units[u].si) == 0 &&
                 strcmp(text_of(item, "us_unit"), units[u].us) == 0) {
                 const double as_us = si * units[u].us_per_si + units[u].shift;
-                known = 1; /* each system is rounded by itself */
+                matches = 1; /* each system is rounded by itself */
                 assert_near_abs(us, as_us, (is_rounded ? 1e-2 : 2e-6) * fabs(us) + 1e-9);
             }
         }
@@ -151,9 +151,9 @@ START_TEST(every_number_has_its_unit_and_converts)
             const int is_resin = strcmp(text_of(item, "us_unit"), "ft3") == 0;
             ck_assert(is_resin || strcmp(text_of(item, "us_unit"), "gal") == 0);
             assert_near(us, si / (is_resin ? 28.316846592 : 3.785411784), 1e-6);
-            known = 1;
+            matches = 1;
         }
-        ck_assert_msg(known, "%s: %s beside %s", name, text_of(item, "si_unit"),
+        ck_assert_msg(matches, "%s: %s beside %s", name, text_of(item, "si_unit"),
                       text_of(item, "us_unit"));
     }
     json_decref(document);
@@ -203,13 +203,13 @@ START_TEST(it_holds_together)
     ck_assert_double_lt(most, p90 * 1.01);
     /* What stands on top of the sheet is elsewhere in it, on the unfavourable side. */
     const struct {
-        const char *name, *group, *of;
+        const char *name, *group, *entry;
         int up;
     } tops[] = {{"rated service flow, at most", "service flow", "rated service flow", 0},
                 {"pressure drop there, coldest water", "service flow", "in the coldest water", 1}};
     for (size_t t = 0; t < 2; t++) {
         const double top = number_of(find(d, "practical", tops[t].name, all), "us_value");
-        const double plain = number_of(find(d, tops[t].group, tops[t].of, all), "us_value");
+        const double plain = number_of(find(d, tops[t].group, tops[t].entry, all), "us_value");
         ck_assert(tops[t].up ? top >= plain : top <= plain);
         assert_near(top, plain, 1e-2); /* three digits */
     }
@@ -267,15 +267,15 @@ START_TEST(a_promise_is_held_against_the_criteria_too)
 {
     const double all = (double)NAN;
     json_t *d = run_json("rate --format json --doses \"6 lb/ft3\" " US);
-    const json_t *of =
+    const json_t *entry =
         find(d, "published criteria", "salt efficiency for an efficiency rating", all);
-    ck_assert_double_gt(number_of(of, "us_value"), 3350.0);
+    ck_assert_double_gt(number_of(entry, "us_value"), 3350.0);
     const double promised =
         number_of(find(d, "practical", "per salt, at least", g_per_L_at_6), "us_value");
     ck_assert_double_lt(promised, 3350.0);
     char words[80];
     (void)snprintf(words, sizeof words, "; the practical rating, %.4g gr/lb, does not", promised);
-    ck_assert_ptr_nonnull(strstr(text_of(of, "words"), words));
+    ck_assert_ptr_nonnull(strstr(text_of(entry, "words"), words));
     ck_assert_ptr_nonnull(
         strstr(text_of(find(d, "practical", "published criteria that hold", all), "words"),
                "; not as a practical rating: salt efficiency for an efficiency rating"));

@@ -47,8 +47,8 @@ START_TEST(years_and_studies_of_them)
 {
     set_up();
     bf_observation reading = {.line = 4, .day = 540.0};
-    for (size_t what = 0; what < BF_OBSERVED_COUNT; what++) {
-        reading.value[what] = 1.0;
+    for (size_t quantity = 0; quantity < BF_OBSERVED_COUNT; quantity++) {
+        reading.value[quantity] = 1.0;
     }
     const bf_observations observations = {&reading, 1};
     const bf_fouling_end end = {

@@ -38,20 +38,20 @@ static void draw_composition(unsigned long long *seed, size_t count, double *fra
 
 static face_case draw(unsigned long long *seed, size_t count)
 {
-    face_case drawn = {.count = count};
+    face_case sample = {.count = count};
     for (size_t i = 0; i <= count; i++) {
-        drawn.diffusivity[i] = 1e-11 * exp(4.0 * support_uniform(seed) - 1.0);
-        drawn.charge[i] = i < (count + 1) / 2 ? 2.0 : 1.0;
+        sample.diffusivity[i] = 1e-11 * exp(4.0 * support_uniform(seed) - 1.0);
+        sample.charge[i] = i < (count + 1) / 2 ? 2.0 : 1.0;
     }
-    draw_composition(seed, count, drawn.inner);
-    draw_composition(seed, count, drawn.outer);
-    return drawn;
+    draw_composition(seed, count, sample.inner);
+    draw_composition(seed, count, sample.outer);
+    return sample;
 }
 
-static void flux_of(face_case *at, double *flux)
+static void flux_of(face_case *sample, double *flux)
 {
-    bf__bead_flux(at->count, POINTS, STRIDE, at->diffusivity, at->charge, at->inner, at->outer,
-                  at->work, flux);
+    bf__bead_flux(sample->count, POINTS, STRIDE, sample->diffusivity, sample->charge, sample->inner,
+                  sample->outer, sample->work, flux);
 }
 
 /* ---- flux ------------------------------------------------------------------------------------ */
@@ -60,10 +60,10 @@ START_TEST(uniform_beads_stand_still)
 {
     unsigned long long seed = 1201;
     for (size_t count = 1; count <= MAX_IONS; count++) {
-        face_case at = draw(&seed, count);
-        memcpy(at.outer, at.inner, sizeof at.outer);
+        face_case sample = draw(&seed, count);
+        memcpy(sample.outer, sample.inner, sizeof sample.outer);
         double flux[MAX_IONS * STRIDE];
-        flux_of(&at, flux);
+        flux_of(&sample, flux);
         for (size_t i = 0; i < count; i++) {
             for (size_t p = 0; p < POINTS; p++) {
                 ck_assert(flux[i * STRIDE + p] == 0.0);
@@ -78,13 +78,13 @@ START_TEST(flux_is_antisymmetric_in_its_two_sides)
 {
     unsigned long long seed = 1202;
     for (size_t count = 1; count <= MAX_IONS; count++) {
-        face_case at = draw(&seed, count);
-        face_case turned = at;
-        memcpy(turned.inner, at.outer, sizeof at.outer);
-        memcpy(turned.outer, at.inner, sizeof at.inner);
+        face_case sample = draw(&seed, count);
+        face_case turned = sample;
+        memcpy(turned.inner, sample.outer, sizeof sample.outer);
+        memcpy(turned.outer, sample.inner, sizeof sample.inner);
         double flux[MAX_IONS * STRIDE];
         double back[MAX_IONS * STRIDE];
-        flux_of(&at, flux);
+        flux_of(&sample, flux);
         flux_of(&turned, back);
         for (size_t i = 0; i < count; i++) {
             for (size_t p = 0; p < POINTS; p++) {
@@ -102,32 +102,33 @@ START_TEST(no_current_flows_whichever_ion_is_the_rest)
 {
     unsigned long long seed = 1203;
     for (size_t count = 1; count <= MAX_IONS; count++) {
-        face_case at = draw(&seed, count);
+        face_case sample = draw(&seed, count);
         double flux[MAX_IONS * STRIDE];
-        flux_of(&at, flux);
-        face_case other = at; /* ion 0 and the rest change places */
-        other.diffusivity[0] = at.diffusivity[count];
-        other.diffusivity[count] = at.diffusivity[0];
-        other.charge[0] = at.charge[count];
-        other.charge[count] = at.charge[0];
+        flux_of(&sample, flux);
+        face_case other = sample; /* ion 0 and the rest change places */
+        other.diffusivity[0] = sample.diffusivity[count];
+        other.diffusivity[count] = sample.diffusivity[0];
+        other.charge[0] = sample.charge[count];
+        other.charge[count] = sample.charge[0];
         for (size_t p = 0; p < STRIDE; p++) {
             other.inner[p] = 1.0;
             other.outer[p] = 1.0;
             for (size_t i = 0; i < count; i++) {
-                other.inner[p] -= at.inner[i * STRIDE + p];
-                other.outer[p] -= at.outer[i * STRIDE + p];
+                other.inner[p] -= sample.inner[i * STRIDE + p];
+                other.outer[p] -= sample.outer[i * STRIDE + p];
             }
         }
-        double seen[MAX_IONS * STRIDE];
-        flux_of(&other, seen);
+        double other_flux[MAX_IONS * STRIDE];
+        flux_of(&other, other_flux);
         for (size_t p = 0; p < POINTS; p++) {
-            double sum = seen[p];
-            double largest = at.diffusivity[0];
+            double sum = other_flux[p];
+            double largest = sample.diffusivity[0];
             for (size_t i = 0; i < count; i++) {
                 sum += flux[i * STRIDE + p];
-                largest = fmax(largest, at.diffusivity[1 + i]);
+                largest = fmax(largest, sample.diffusivity[1 + i]);
                 if (i > 0) {
-                    assert_near_abs(flux[i * STRIDE + p], seen[i * STRIDE + p], 2e-14 * largest);
+                    assert_near_abs(flux[i * STRIDE + p], other_flux[i * STRIDE + p],
+                                    2e-14 * largest);
                 }
             }
             assert_near_abs(sum, 0.0, 2e-14 * largest);
@@ -141,15 +142,15 @@ START_TEST(equal_diffusivities_give_fick)
 {
     unsigned long long seed = 1204;
     for (size_t count = 1; count <= MAX_IONS; count++) {
-        face_case at = draw(&seed, count);
+        face_case sample = draw(&seed, count);
         for (size_t i = 0; i <= count; i++) {
-            at.diffusivity[i] = 3.71e-11;
+            sample.diffusivity[i] = 3.71e-11;
         }
         double flux[MAX_IONS * STRIDE];
-        flux_of(&at, flux);
+        flux_of(&sample, flux);
         for (size_t i = 0; i < count; i++) {
             for (size_t p = 0; p < POINTS; p++) {
-                double difference = at.outer[i * STRIDE + p] - at.inner[i * STRIDE + p];
+                double difference = sample.outer[i * STRIDE + p] - sample.inner[i * STRIDE + p];
                 assert_near(flux[i * STRIDE + p], 3.71e-11 * difference, 1e-15);
             }
         }
@@ -165,18 +166,18 @@ START_TEST(two_ions_interdiffuse_as_helfferich_says)
     unsigned long long seed = 1205;
     const double charges[][2] = {{2.0, 1.0}, {1.0, 1.0}, {1.0, 2.0}, {2.0, 2.0}};
     for (size_t c = 0; c < COUNT(charges); c++) {
-        face_case at = draw(&seed, 1);
-        at.charge[0] = charges[c][0];
-        at.charge[1] = charges[c][1];
+        face_case sample = draw(&seed, 1);
+        sample.charge[0] = charges[c][0];
+        sample.charge[1] = charges[c][1];
         double flux[STRIDE];
-        flux_of(&at, flux);
+        flux_of(&sample, flux);
         for (size_t p = 0; p < POINTS; p++) {
-            double ea = 0.5 * (at.inner[p] + at.outer[p]);
-            double zea = at.charge[0] * ea;
-            double zeb = at.charge[1] * (1.0 - ea);
-            double both = at.diffusivity[0] * at.diffusivity[1] * (zea + zeb) /
-                          (zea * at.diffusivity[0] + zeb * at.diffusivity[1]);
-            assert_near(flux[p], both * (at.outer[p] - at.inner[p]), 1e-13);
+            double ea = 0.5 * (sample.inner[p] + sample.outer[p]);
+            double zea = sample.charge[0] * ea;
+            double zeb = sample.charge[1] * (1.0 - ea);
+            double both = sample.diffusivity[0] * sample.diffusivity[1] * (zea + zeb) /
+                          (zea * sample.diffusivity[0] + zeb * sample.diffusivity[1]);
+            assert_near(flux[p], both * (sample.outer[p] - sample.inner[p]), 1e-13);
         }
     }
 }
@@ -189,21 +190,22 @@ START_TEST(a_trace_diffuses_on_its_own)
     unsigned long long seed = 1206;
     const double trace = 1e-9;
     for (size_t i = 0; i < MAX_IONS; i++) {
-        face_case at = draw(&seed, MAX_IONS);
-        memset(at.inner, 0, sizeof at.inner);
-        memset(at.outer, 0, sizeof at.outer);
+        face_case sample = draw(&seed, MAX_IONS);
+        memset(sample.inner, 0, sizeof sample.inner);
+        memset(sample.outer, 0, sizeof sample.outer);
         for (size_t p = 0; p < STRIDE; p++) {
-            double here = trace * support_uniform(&seed);
-            at.outer[i * STRIDE + p] = here;
+            double fraction = trace * support_uniform(&seed);
+            sample.outer[i * STRIDE + p] = fraction;
             if (i + 1 < MAX_IONS) { /* the last is a trace in Na */
-                at.inner[(i + 1) * STRIDE + p] = 1.0;
-                at.outer[(i + 1) * STRIDE + p] = 1.0 - here;
+                sample.inner[(i + 1) * STRIDE + p] = 1.0;
+                sample.outer[(i + 1) * STRIDE + p] = 1.0 - fraction;
             }
         }
         double flux[MAX_IONS * STRIDE];
-        flux_of(&at, flux);
+        flux_of(&sample, flux);
         for (size_t p = 0; p < POINTS; p++) {
-            assert_near(flux[i * STRIDE + p], at.diffusivity[i] * at.outer[i * STRIDE + p], 1e-7);
+            assert_near(flux[i * STRIDE + p], sample.diffusivity[i] * sample.outer[i * STRIDE + p],
+                        1e-7);
         }
     }
 }
@@ -216,12 +218,13 @@ static double fourth_order(const double f[4], double h)
     return (8.0 * (f[2] - f[1]) - (f[3] - f[0])) / (12.0 * h);
 }
 
-static double slope_by_difference(const face_case *at, size_t i, size_t k, size_t p, int by_outer)
+static double slope_by_difference(const face_case *sample, size_t i, size_t k, size_t p,
+                                  int by_outer)
 {
     const double h = 1e-3;
     double f[4];
     for (int q = 0; q < 4; q++) {
-        face_case moved = *at;
+        face_case moved = *sample;
         double step = (q < 2 ? q - 2 : q - 1) * h;
         (by_outer ? moved.outer : moved.inner)[k * STRIDE + p] += step;
         double flux[MAX_IONS * STRIDE];
@@ -232,17 +235,17 @@ static double slope_by_difference(const face_case *at, size_t i, size_t k, size_
 }
 
 /* Means that the stencil could carry across zero, where the mobility has its kink. */
-static void keep_off_the_kink(face_case *at)
+static void keep_off_the_kink(face_case *sample)
 {
     for (size_t p = 0; p < STRIDE; p++) {
         double rest = 1.0;
-        for (size_t i = 0; i < at->count; i++) {
-            double *inner = &at->inner[i * STRIDE + p];
-            double mean = 0.5 * (*inner + at->outer[i * STRIDE + p]);
+        for (size_t i = 0; i < sample->count; i++) {
+            double *inner = &sample->inner[i * STRIDE + p];
+            double mean = 0.5 * (*inner + sample->outer[i * STRIDE + p]);
             *inner += fabs(mean) < 0.02 ? 0.05 : 0.0;
-            rest -= 0.5 * (*inner + at->outer[i * STRIDE + p]);
+            rest -= 0.5 * (*inner + sample->outer[i * STRIDE + p]);
         }
-        at->inner[p] -= fabs(rest) < 0.02 ? 0.09 : 0.0;
+        sample->inner[p] -= fabs(rest) < 0.02 ? 0.09 : 0.0;
     }
 }
 
@@ -256,30 +259,30 @@ START_TEST(slopes_are_those_of_the_flux)
     for (int round = 0; round < 24; round++) {
         const size_t counts[] = {1, 2, 3, 5, 9};
         size_t count = counts[round % 5];
-        face_case at = draw(&seed, count);
+        face_case sample = draw(&seed, count);
         if (round >= 8) {
             for (size_t p = 0; p < STRIDE; p++) {
                 size_t ion = p % count;
-                double shift = round >= 16 && p % 2 ? 0.3 : -at.outer[ion * STRIDE + p] - 0.15;
-                at.inner[ion * STRIDE + p] += shift;
-                at.outer[ion * STRIDE + p] += shift;
+                double shift = round >= 16 && p % 2 ? 0.3 : -sample.outer[ion * STRIDE + p] - 0.15;
+                sample.inner[ion * STRIDE + p] += shift;
+                sample.outer[ion * STRIDE + p] += shift;
             }
         }
-        keep_off_the_kink(&at);
+        keep_off_the_kink(&sample);
         double by_inner[MAX_IONS * MAX_IONS * STRIDE];
         double by_outer[MAX_IONS * MAX_IONS * STRIDE];
-        bf__bead_flux_slope(count, POINTS, STRIDE, at.diffusivity, at.charge, at.inner, at.outer,
-                            at.work, by_inner, by_outer);
+        bf__bead_flux_slope(count, POINTS, STRIDE, sample.diffusivity, sample.charge, sample.inner,
+                            sample.outer, sample.work, by_inner, by_outer);
         double largest = 0.0;
         for (size_t i = 0; i <= count; i++) {
-            largest = fmax(largest, at.diffusivity[i]);
+            largest = fmax(largest, sample.diffusivity[i]);
         }
         for (size_t i = 0; i < count; i++) {
             for (size_t k = 0; k < count; k++) {
                 for (size_t p = 0; p < POINTS; p++) {
                     size_t place = (i * count + k) * STRIDE + p;
-                    double inner = slope_by_difference(&at, i, k, p, 0);
-                    double outer = slope_by_difference(&at, i, k, p, 1);
+                    double inner = slope_by_difference(&sample, i, k, p, 0);
+                    double outer = slope_by_difference(&sample, i, k, p, 1);
                     worst = fmax(worst, fabs(by_inner[place] - inner) / largest);
                     worst = fmax(worst, fabs(by_outer[place] - outer) / largest);
                     assert_near_abs(by_inner[place], inner, 1e-8 * largest);
@@ -304,38 +307,38 @@ typedef struct bead {
 static bead fresh_bead(size_t shells, double entering, double leaving, double z_entering,
                        double z_leaving)
 {
-    bead made = {
+    bead result = {
         .shells = shells, .diffusivity = {entering, leaving}, .charge = {z_entering, z_leaving}};
     double volume[MAX_SHELLS];
-    bf__bead_ladder(BF_SHELLS_EQUAL, shells, 2.0, volume, made.weight); /* radius 1 */
+    bf__bead_ladder(BF_SHELLS_EQUAL, shells, 2.0, volume, result.weight); /* radius 1 */
     for (size_t m = 0; m + 1 < shells; m++) {
-        made.weight[m] *= (double)shells; /* per shell of 1/M of the bead */
+        result.weight[m] *= (double)shells; /* per shell of 1/M of the bead */
     }
-    made.y[shells - 1] = 1.0;
-    return made;
+    result.y[shells - 1] = 1.0;
+    return result;
 }
 
-static void bead_rate(const bead *at, const double *y, double *rate)
+static void bead_rate(const bead *b, const double *y, double *rate)
 {
-    memset(rate, 0, at->shells * sizeof *rate);
-    for (size_t m = 0; m + 1 < at->shells; m++) {
+    memset(rate, 0, b->shells * sizeof *rate);
+    for (size_t m = 0; m + 1 < b->shells; m++) {
         double work[BF__BEAD_WORK_ROWS];
         double flux;
-        bf__bead_flux(1, 1, 1, at->diffusivity, at->charge, &y[m], &y[m + 1], work, &flux);
-        rate[m] += at->weight[m] * flux;
-        rate[m + 1] -= at->weight[m] * flux;
+        bf__bead_flux(1, 1, 1, b->diffusivity, b->charge, &y[m], &y[m + 1], work, &flux);
+        rate[m] += b->weight[m] * flux;
+        rate[m + 1] -= b->weight[m] * flux;
     }
-    rate[at->shells - 1] = 0.0;
+    rate[b->shells - 1] = 0.0;
 }
 
 /* Classical Runge-Kutta at 0.7 of its limit of stability; its own error is below 1e-7. */
-static void bead_advance(bead *at, double duration)
+static void bead_advance(bead *b, double duration)
 {
     double heaviest = 0.0;
-    for (size_t m = 0; m + 1 < at->shells; m++) {
-        heaviest = fmax(heaviest, at->weight[m]);
+    for (size_t m = 0; m + 1 < b->shells; m++) {
+        heaviest = fmax(heaviest, b->weight[m]);
     }
-    double longest = 2.0 / (4.0 * heaviest * fmax(at->diffusivity[0], at->diffusivity[1]));
+    double longest = 2.0 / (4.0 * heaviest * fmax(b->diffusivity[0], b->diffusivity[1]));
     size_t steps = 10 + (size_t)(duration / longest);
     double h = duration / (double)steps;
     for (size_t s = 0; s < steps; s++) {
@@ -343,24 +346,24 @@ static void bead_advance(bead *at, double duration)
         double at_stage[MAX_SHELLS];
         const double share[4] = {0.0, 0.5, 0.5, 1.0};
         for (int q = 0; q < 4; q++) {
-            for (size_t m = 0; m < at->shells; m++) {
-                at_stage[m] = at->y[m] + (q > 0 ? share[q] * h * k[q - 1][m] : 0.0);
+            for (size_t m = 0; m < b->shells; m++) {
+                at_stage[m] = b->y[m] + (q > 0 ? share[q] * h * k[q - 1][m] : 0.0);
             }
-            bead_rate(at, at_stage, k[q]);
+            bead_rate(b, at_stage, k[q]);
         }
-        for (size_t m = 0; m < at->shells; m++) {
-            at->y[m] += h / 6.0 * (k[0][m] + 2.0 * k[1][m] + 2.0 * k[2][m] + k[3][m]);
+        for (size_t m = 0; m < b->shells; m++) {
+            b->y[m] += h / 6.0 * (k[0][m] + 2.0 * k[1][m] + 2.0 * k[2][m] + k[3][m]);
         }
     }
 }
 
-static double uptake(const bead *at)
+static double uptake(const bead *b)
 {
     double sum = 0.0;
-    for (size_t m = 0; m < at->shells; m++) {
-        sum += at->y[m];
+    for (size_t m = 0; m < b->shells; m++) {
+        sum += b->y[m];
     }
-    return sum / (double)at->shells;
+    return sum / (double)b->shells;
 }
 
 /* Uptake of a bead whose surface is held: F = 1 - (6/pi^2) sum exp(-n^2 Bt)/n^2, Bt = pi^2 D t/R^2
@@ -378,12 +381,12 @@ START_TEST(uptake_follows_boyd)
     double error[COUNT(shells)];
     double largest[COUNT(shells)];
     for (size_t s = 0; s < COUNT(shells); s++) {
-        bead at = fresh_bead(shells[s], 1.0, 1.0, 1.0, 1.0);
+        bead b = fresh_bead(shells[s], 1.0, 1.0, 1.0, 1.0);
         double sum = 0.0;
         largest[s] = 0.0;
         for (size_t k = 0; k < COUNT(time); k++) {
-            bead_advance(&at, time[k] - (k > 0 ? time[k - 1] : 0.0));
-            double off = uptake(&at) - fraction[k];
+            bead_advance(&b, time[k] - (k > 0 ? time[k - 1] : 0.0));
+            double off = uptake(&b) - fraction[k];
             sum += off * off;
             largest[s] = fmax(largest[s], fabs(off));
         }
@@ -409,7 +412,7 @@ END_TEST
  * Plesset's (J. Chem. Phys. 28 (1958) 418) asymmetry of forward and reverse exchange. */
 static const double np_time[] = {.001, .005, .01, .02, .05, .1, .2};
 static const struct {
-    const char *what;
+    const char *name;
     double z_leaving, z_entering, leaving_over_entering;
     double uptake[COUNT(np_time)];
 } np_table[] = {
@@ -433,13 +436,13 @@ START_TEST(uptake_follows_nernst_and_planck)
         double error[COUNT(shells)];
         double largest = 0.0;
         for (size_t s = 0; s < COUNT(shells); s++) {
-            bead at = fresh_bead(shells[s], 1.0 / np_table[row].leaving_over_entering, 1.0,
-                                 np_table[row].z_entering, np_table[row].z_leaving);
+            bead b = fresh_bead(shells[s], 1.0 / np_table[row].leaving_over_entering, 1.0,
+                                np_table[row].z_entering, np_table[row].z_leaving);
             double sum = 0.0;
             largest = 0.0;
             for (size_t k = 0; k < COUNT(np_time); k++) {
-                bead_advance(&at, np_time[k] - (k > 0 ? np_time[k - 1] : 0.0));
-                double off = uptake(&at) - np_table[row].uptake[k];
+                bead_advance(&b, np_time[k] - (k > 0 ? np_time[k - 1] : 0.0));
+                double off = uptake(&b) - np_table[row].uptake[k];
                 sum += off * off;
                 largest = fmax(largest, fabs(off));
             }
@@ -447,7 +450,7 @@ START_TEST(uptake_follows_nernst_and_planck)
         }
         double order = 0.5 * log2(error[0] / error[2]);
         printf("%-18s 8/16/32 shells: rms %.1e %.1e %.1e, largest at 32 %.1e, order %.2f\n",
-               np_table[row].what, error[0], error[1], error[2], largest, order);
+               np_table[row].name, error[0], error[1], error[2], largest, order);
         ck_assert_double_ge(order, 1.7); /* 2 - 0.3 */
         /* At the first time a tenth of the bead is full, in the three outermost of 32 shells: half
          * a per cent of full uptake is what second order leaves of their 1/32. */

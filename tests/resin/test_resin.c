@@ -191,7 +191,7 @@ START_TEST(every_field_outside_its_range_is_named)
     const struct {
         double *field;
         double low, high;
-        const char *what;
+        const char *name;
     } fields[] = {
         {&resin.total_capacity_eq_per_m3, 500.0, 4000.0, "capacity"},
         {&resin.void_fraction, 0.2, 0.6, "void"},
@@ -209,12 +209,12 @@ START_TEST(every_field_outside_its_range_is_named)
         for (size_t k = 0; k < COUNT(refused); k++) {
             resin = bf_resin_gel_8();
             *fields[i].field = refused[k];
-            assert_fails(bf_resin_check(&resin, &err), BF_E_RANGE, fields[i].what);
+            assert_fails(bf_resin_check(&resin, &err), BF_E_RANGE, fields[i].name);
         }
-        const double taken[] = {fields[i].low, fields[i].high};
-        for (size_t k = 0; k < COUNT(taken); k++) {
+        const double bound[] = {fields[i].low, fields[i].high};
+        for (size_t k = 0; k < COUNT(bound); k++) {
             resin = bf_resin_gel_8();
-            *fields[i].field = taken[k];
+            *fields[i].field = bound[k];
             assert_ok(bf_resin_check(&resin, &err));
         }
     }

@@ -22,9 +22,9 @@ static const bf_ion divalent_first[MAX_IONS] = {BF_ION_CA, BF_ION_MG,  BF_ION_FE
 static bf_selectivity *make(const bf_selectivity_spec *spec)
 {
     bf_error err = {0};
-    bf_selectivity *made = NULL;
-    assert_ok(bf_selectivity_create(spec, &made, &err));
-    return made;
+    bf_selectivity *selectivity = NULL;
+    assert_ok(bf_selectivity_create(spec, &selectivity, &err));
+    return selectivity;
 }
 
 /* Calcium alone, K_N by the law IDEAL, 2.0 eq per litre of bed. */
@@ -584,21 +584,22 @@ typedef struct state {
     double fraction[MAX_IONS * STRIDE];
 } state;
 
-static void evaluate(const bf_selectivity *selectivity, int to_resin, const state *at,
+static void evaluate(const bf_selectivity *selectivity, int to_resin, const state *point,
                      double *value, const bf__equilibrium_slope *slope)
 {
     double work[64 * STRIDE];
     size_t count = bf__selectivity_ion_count(selectivity);
     ck_assert_uint_le(bf__selectivity_work_size(count, STRIDE), COUNT(work));
-    int outside = to_resin ? bf__selectivity_resin(selectivity, POINTS, STRIDE, at->normality,
-                                                   at->pore, work, value, slope)
-                           : bf__selectivity_water(selectivity, POINTS, STRIDE, at->normality,
-                                                   at->pore, at->fraction, work, value, slope);
+    int outside = to_resin
+                      ? bf__selectivity_resin(selectivity, POINTS, STRIDE, point->normality,
+                                              point->pore, work, value, slope)
+                      : bf__selectivity_water(selectivity, POINTS, STRIDE, point->normality,
+                                              point->pore, point->fraction, work, value, slope);
     ck_assert_int_eq(outside, 0);
 }
 
 /* d value_i/d(*input) at point p by central differences of fourth order. */
-static double by_difference(const bf_selectivity *selectivity, int to_resin, state *at,
+static double by_difference(const bf_selectivity *selectivity, int to_resin, state *point,
                             double *input, double h, size_t i, size_t p)
 {
     const double middle = *input;
@@ -606,7 +607,7 @@ static double by_difference(const bf_selectivity *selectivity, int to_resin, sta
     for (int q = 0; q < 4; q++) {
         double value[MAX_IONS * STRIDE];
         *input = middle + (q < 2 ? q - 2 : q - 1) * h;
-        evaluate(selectivity, to_resin, at, value, NULL);
+        evaluate(selectivity, to_resin, point, value, NULL);
         f[q] = value[i * STRIDE + p];
     }
     *input = middle;
@@ -633,22 +634,22 @@ START_TEST(slopes_are_those_of_the_equilibrium)
         int to_resin = (int)(round / 4 % 2);
         bf_selectivity_spec spec = draw_spec(&seed, law, count);
         bf_selectivity *selectivity = make(&spec);
-        state at = {0};
+        state point = {0};
         double rest_of_pore[STRIDE];
         double rest_of_resin[STRIDE];
         for (size_t p = 0; p < STRIDE; p++) {
             double x[MAX_IONS];
             double y[MAX_IONS];
-            at.normality[p] = draw_normality(&seed);
-            rest_of_pore[p] = at.normality[p];
+            point.normality[p] = draw_normality(&seed);
+            rest_of_pore[p] = point.normality[p];
             rest_of_resin[p] = 1.0;
             draw_fractions(&seed, count, x);
             draw_fractions(&seed, count, y);
             for (size_t i = 0; i < count; i++) { /* off the faces, where a stencil has no room */
-                at.pore[i * STRIDE + p] = at.normality[p] * (0.01 + 0.9 * x[i]);
-                at.fraction[i * STRIDE + p] = 0.01 + 0.9 * y[i];
-                rest_of_pore[p] -= at.pore[i * STRIDE + p];
-                rest_of_resin[p] -= at.fraction[i * STRIDE + p];
+                point.pore[i * STRIDE + p] = point.normality[p] * (0.01 + 0.9 * x[i]);
+                point.fraction[i * STRIDE + p] = 0.01 + 0.9 * y[i];
+                rest_of_pore[p] -= point.pore[i * STRIDE + p];
+                rest_of_resin[p] -= point.fraction[i * STRIDE + p];
             }
         }
         double value[MAX_IONS * STRIDE];
@@ -656,33 +657,33 @@ START_TEST(slopes_are_those_of_the_equilibrium)
         double by_normality[MAX_IONS * STRIDE];
         double by_potassium[MAX_IONS * STRIDE] = {0};
         bf__equilibrium_slope slope = {by_fraction, by_normality, by_potassium};
-        evaluate(selectivity, to_resin, &at, value, &slope);
+        evaluate(selectivity, to_resin, &point, value, &slope);
         double *most = &worst[law != BF_EQUILIBRIUM_MASS_ACTION];
         size_t potassium = bf__selectivity_potassium(selectivity);
         for (size_t p = 0; p < POINTS; p++) {
-            double c = at.normality[p];
+            double c = point.normality[p];
             double size = to_resin ? 1.0 : c;  /* of the values */
             double scale = to_resin ? c : 1.0; /* of what they are differentiated by */
             double rest = to_resin ? rest_of_pore[p] : rest_of_resin[p];
             for (size_t i = 0; i < count; i++) {
                 for (size_t k = 0; k < count; k++) {
-                    double *input = &(to_resin ? at.pore : at.fraction)[k * STRIDE + p];
-                    double expected =
-                        by_difference(selectivity, to_resin, &at, input, room(*input, rest), i, p);
-                    double got = by_fraction[(i * count + k) * STRIDE + p];
-                    double miss = fabs(got - expected) / (fabs(expected) + size / scale);
+                    double *input = &(to_resin ? point.pore : point.fraction)[k * STRIDE + p];
+                    double expected = by_difference(selectivity, to_resin, &point, input,
+                                                    room(*input, rest), i, p);
+                    double derivative = by_fraction[(i * count + k) * STRIDE + p];
+                    double miss = fabs(derivative - expected) / (fabs(expected) + size / scale);
                     *most = fmax(*most, miss);
                     ck_assert_double_le(miss, 1e-8);
                 }
-                double expected = by_difference(selectivity, to_resin, &at, &at.normality[p],
+                double expected = by_difference(selectivity, to_resin, &point, &point.normality[p],
                                                 room(c, rest_of_pore[p]), i, p);
                 double miss =
                     fabs(by_normality[i * STRIDE + p] - expected) / (fabs(expected) + size / c);
                 *most = fmax(*most, miss);
                 ck_assert_double_le(miss, 1e-8);
                 if (!to_resin && potassium < count) {
-                    double *input = &at.pore[potassium * STRIDE + p];
-                    expected = by_difference(selectivity, 0, &at, input,
+                    double *input = &point.pore[potassium * STRIDE + p];
+                    expected = by_difference(selectivity, 0, &point, input,
                                              room(*input, rest_of_pore[p]), i, p);
                     assert_near_abs(by_potassium[i * STRIDE + p], expected, 1e-8);
                 } else if (!to_resin) {
@@ -892,9 +893,9 @@ END_TEST
 static void refuse(const bf_selectivity_spec *spec, const char *part)
 {
     bf_error err = {0};
-    bf_selectivity *made = (bf_selectivity *)&err; /* anything but NULL */
-    assert_fails(bf_selectivity_create(spec, &made, &err), BF_E_RANGE, part);
-    ck_assert_ptr_null(made);
+    bf_selectivity *result = (bf_selectivity *)&err; /* anything but NULL */
+    assert_fails(bf_selectivity_create(spec, &result, &err), BF_E_RANGE, part);
+    ck_assert_ptr_null(result);
 }
 
 START_TEST(impossible_equilibria_are_refused)

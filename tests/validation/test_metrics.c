@@ -9,23 +9,24 @@
 
 START_TEST(distances_by_hand)
 {
-    outcome of = {0};
-    outcome_add(&of, 0.1, 3.25, 3.0);
-    outcome_add(&of, 0.2, -0.5, -0.4);
-    outcome_add(&of, 0.3, 7.0, 7.0);
+    outcome result = {0};
+    outcome_add(&result, 0.1, 3.25, 3.0);
+    outcome_add(&result, 0.2, -0.5, -0.4);
+    outcome_add(&result, 0.3, 7.0, 7.0);
     /* Differences 0.25, -0.1, 0: exact but for the rounding of 0.1. */
-    ck_assert(metric_value(METRIC_max_abs, &of) == 0.25);
-    ck_assert(metric_value(METRIC_apart, &of) == 0.25);
-    assert_near(metric_value(METRIC_max_rel, &of), 0.25, 1e-14);
-    assert_near(metric_value(METRIC_rms, &of), sqrt((0.0625 + 0.01) / 3.0), 1e-14);
-    assert_near(metric_value(METRIC_mean_rel, &of), (0.25 / 3.0 + 0.1 / 0.4) / 3.0, 1e-14);
-    assert_near(metric_value(METRIC_factor, &of), 1.25, 1e-14);
-    assert_near(metric_value(METRIC_outside, &of), 0.25, 1e-14); /* a number is a range of none */
-    outcome_add(&of, 0.4, 1e-30, 0.0); /* any distance from zero is endless in relation */
-    ck_assert(isinf(metric_value(METRIC_max_rel, &of)));
-    outcome_add(&of, 0.5, (double)NAN, 1.0);
+    ck_assert(metric_value(METRIC_max_abs, &result) == 0.25);
+    ck_assert(metric_value(METRIC_apart, &result) == 0.25);
+    assert_near(metric_value(METRIC_max_rel, &result), 0.25, 1e-14);
+    assert_near(metric_value(METRIC_rms, &result), sqrt((0.0625 + 0.01) / 3.0), 1e-14);
+    assert_near(metric_value(METRIC_mean_rel, &result), (0.25 / 3.0 + 0.1 / 0.4) / 3.0, 1e-14);
+    assert_near(metric_value(METRIC_factor, &result), 1.25, 1e-14);
+    assert_near(metric_value(METRIC_outside, &result), 0.25,
+                1e-14);                    /* a number is a range of none */
+    outcome_add(&result, 0.4, 1e-30, 0.0); /* any distance from zero is endless in relation */
+    ck_assert(isinf(metric_value(METRIC_max_rel, &result)));
+    outcome_add(&result, 0.5, (double)NAN, 1.0);
     for (int which = 0; which < METRIC_COUNT; which++) {
-        double value = metric_value((metric)which, &of);
+        double value = metric_value((metric)which, &result);
         ck_assert(isnan(value));
         ck_assert(!metric_passes((metric)which, value, 1e300));
         ck_assert(!metric_passes((metric)which, value, -1e300));
@@ -35,9 +36,9 @@ END_TEST
 
 START_TEST(nothing_is_not_a_pass)
 {
-    outcome of = {0};
+    outcome result = {0};
     for (int which = 0; which < METRIC_COUNT; which++) {
-        ck_assert(isnan(metric_value((metric)which, &of)));
+        ck_assert(isnan(metric_value((metric)which, &result)));
     }
 }
 END_TEST
@@ -45,34 +46,34 @@ END_TEST
 /* errors 5 h^1.73 exactly, so every order is 1.73 to rounding of logarithms. */
 START_TEST(orders_of_a_power_law)
 {
-    outcome of = {0};
+    outcome result = {0};
     const double intervals[] = {10.0, 20.0, 50.0, 160.0};
     for (size_t i = 0; i < 4; i++) {
-        ck_assert(isnan(metric_value(METRIC_order, &of)));
-        outcome_add_grid(&of, intervals[i], 5.0 * pow(intervals[i], -1.73));
+        ck_assert(isnan(metric_value(METRIC_order, &result)));
+        outcome_add_grid(&result, intervals[i], 5.0 * pow(intervals[i], -1.73));
     }
-    assert_near(metric_value(METRIC_order, &of), 1.73, 1e-13);
-    assert_near(metric_value(METRIC_last_orders, &of), 1.73, 1e-13);
+    assert_near(metric_value(METRIC_order, &result), 1.73, 1e-13);
+    assert_near(metric_value(METRIC_last_orders, &result), 1.73, 1e-13);
     /* The smallest refinement, a factor 2, lowers the error least. */
-    assert_near(metric_value(METRIC_falls, &of), pow(2.0, -1.73), 1e-13);
-    of.error[3] *= 10.0; /* the last pair is the worse one now */
-    assert_near(metric_value(METRIC_last_orders, &of), 1.73 - log(10.0) / log(3.2), 1e-12);
-    ck_assert_double_lt(metric_value(METRIC_order, &of), 1.7);
-    of.error[2] = 0.0; /* an error of zero has no logarithm and proves no order */
-    ck_assert(isnan(metric_value(METRIC_order, &of)));
-    ck_assert(isnan(metric_value(METRIC_last_orders, &of)));
-    ck_assert(isnan(metric_value(METRIC_falls, &of)));
+    assert_near(metric_value(METRIC_falls, &result), pow(2.0, -1.73), 1e-13);
+    result.error[3] *= 10.0; /* the last pair is the worse one now */
+    assert_near(metric_value(METRIC_last_orders, &result), 1.73 - log(10.0) / log(3.2), 1e-12);
+    ck_assert_double_lt(metric_value(METRIC_order, &result), 1.7);
+    result.error[2] = 0.0; /* an error of zero has no logarithm and proves no order */
+    ck_assert(isnan(metric_value(METRIC_order, &result)));
+    ck_assert(isnan(metric_value(METRIC_last_orders, &result)));
+    ck_assert(isnan(metric_value(METRIC_falls, &result)));
 }
 END_TEST
 
 START_TEST(the_earlier_of_the_last_pairs_counts_too)
 {
-    outcome of = {0};
-    outcome_add_grid(&of, 1.0, 1.0);
-    outcome_add_grid(&of, 2.0, 0.5);
-    outcome_add_grid(&of, 4.0, 0.125);
-    assert_near(metric_value(METRIC_last_orders, &of), 1.0, 1e-14);
-    assert_near(metric_value(METRIC_falls, &of), 0.5, 1e-15);
+    outcome result = {0};
+    outcome_add_grid(&result, 1.0, 1.0);
+    outcome_add_grid(&result, 2.0, 0.5);
+    outcome_add_grid(&result, 4.0, 0.125);
+    assert_near(metric_value(METRIC_last_orders, &result), 1.0, 1e-14);
+    assert_near(metric_value(METRIC_falls, &result), 0.5, 1e-15);
 }
 END_TEST
 
@@ -93,11 +94,11 @@ END_TEST
 
 static double outside_of(const char *published, double computed)
 {
-    outcome of = {0};
+    outcome result = {0};
     outcome_label label = {.point = "here", .unit = "m"};
     (void)snprintf(label.published, sizeof label.published, "%s", published);
-    outcome_add_published(&of, &label, computed);
-    return metric_value(METRIC_outside, &of);
+    outcome_add_published(&result, &label, computed);
+    return metric_value(METRIC_outside, &result);
 }
 
 /* Every form of a published number; what cannot be read must not pass. */
@@ -124,47 +125,47 @@ END_TEST
 
 START_TEST(factor_is_the_same_both_ways)
 {
-    outcome of = {0};
-    outcome_add(&of, 0.0, 2.0, 4.0);
-    assert_near(metric_value(METRIC_factor, &of), 2.0, 1e-15);
-    outcome_add(&of, 0.0, 9.0, 3.0);
-    assert_near(metric_value(METRIC_factor, &of), 3.0, 1e-15);
-    outcome_add(&of, 0.0, -4.0, 4.0); /* no factor turns a sign */
-    ck_assert(isnan(metric_value(METRIC_factor, &of)));
+    outcome result = {0};
+    outcome_add(&result, 0.0, 2.0, 4.0);
+    assert_near(metric_value(METRIC_factor, &result), 2.0, 1e-15);
+    outcome_add(&result, 0.0, 9.0, 3.0);
+    assert_near(metric_value(METRIC_factor, &result), 3.0, 1e-15);
+    outcome_add(&result, 0.0, -4.0, 4.0); /* no factor turns a sign */
+    ck_assert(isnan(metric_value(METRIC_factor, &result)));
 }
 END_TEST
 
 START_TEST(spots_keep_the_worst)
 {
-    outcome of = {0};
-    outcome_spot(&of, 1.03, 1.0, 0.1);
-    assert_near(of.spot, 0.3, 1e-14);
-    outcome_spot(&of, 1.01, 1.0, 0.1);
-    assert_near(of.spot, 0.3, 1e-14);
-    outcome_spot(&of, 0.5, 1.0, 0.1);
-    assert_near(of.spot, 5.0, 1e-14);
-    outcome_spot(&of, (double)NAN, 1.0, 0.1);
-    outcome_spot(&of, 1.0, 1.0, 0.1);
-    ck_assert(isnan(of.spot));
-    ck_assert_uint_eq(of.spots, 5);
+    outcome result = {0};
+    outcome_spot(&result, 1.03, 1.0, 0.1);
+    assert_near(result.spot, 0.3, 1e-14);
+    outcome_spot(&result, 1.01, 1.0, 0.1);
+    assert_near(result.spot, 0.3, 1e-14);
+    outcome_spot(&result, 0.5, 1.0, 0.1);
+    assert_near(result.spot, 5.0, 1e-14);
+    outcome_spot(&result, (double)NAN, 1.0, 0.1);
+    outcome_spot(&result, 1.0, 1.0, 0.1);
+    ck_assert(isnan(result.spot));
+    ck_assert_uint_eq(result.spots, 5);
 }
 END_TEST
 
 START_TEST(an_outcome_that_ran_over_never_passes)
 {
-    outcome of = {0};
+    outcome result = {0};
     for (int i = 0; i < OUTCOME_POINTS; i++) {
-        outcome_add(&of, 0.0, 1.0, 1.0);
+        outcome_add(&result, 0.0, 1.0, 1.0);
     }
     for (int i = 0; i < OUTCOME_GRIDS; i++) {
-        outcome_add_grid(&of, 1.0 + i, 1.0);
+        outcome_add_grid(&result, 1.0 + i, 1.0);
     }
-    ck_assert(metric_value(METRIC_max_abs, &of) == 0.0);
-    ck_assert(metric_value(METRIC_order, &of) == 0.0);
-    outcome_add(&of, 0.0, 1.0, 1.0);
-    outcome_add_grid(&of, 99.0, 1.0);
-    ck_assert(isnan(metric_value(METRIC_max_abs, &of)));
-    ck_assert(isnan(metric_value(METRIC_order, &of)));
+    ck_assert(metric_value(METRIC_max_abs, &result) == 0.0);
+    ck_assert(metric_value(METRIC_order, &result) == 0.0);
+    outcome_add(&result, 0.0, 1.0, 1.0);
+    outcome_add_grid(&result, 99.0, 1.0);
+    ck_assert(isnan(metric_value(METRIC_max_abs, &result)));
+    ck_assert(isnan(metric_value(METRIC_order, &result)));
 }
 END_TEST
 

@@ -426,13 +426,13 @@ START_TEST(mixtures_are_thermodynamically_consistent)
         for (bf_ion j = 0; j < BF_ION_COUNT; j++) {
             double up[BF_ION_COUNT];
             double down[BF_ION_COUNT];
-            double kept = molality[j];
-            double step = 1e-4 * kept;
-            molality[j] = kept + step;
+            double original = molality[j];
+            double step = 1e-4 * original;
+            molality[j] = original + step;
             coefficients(molality, up);
-            molality[j] = kept - step;
+            molality[j] = original - step;
             coefficients(molality, down);
-            molality[j] = kept;
+            molality[j] = original;
             for (bf_ion i = 0; i < BF_ION_COUNT; i++) {
                 slopes[i][j] = (up[i] - down[i]) / (2.0 * step);
             }

@@ -179,14 +179,14 @@ START_TEST(normality_is_inverted)
         bf_salt salt = k % 2 == 0 ? BF_SALT_NACL : BF_SALT_KCL;
         double t_C = k < 4 ? (k / 2) * 100.0 : 100.0 * support_uniform(&seed);
         double share = k < 8 ? 1.0 : support_uniform(&seed);
-        bf_brine there = brine_at(salt, share * saturation_wt(salt, t_C), t_C);
+        bf_brine brine = brine_at(salt, share * saturation_wt(salt, t_C), t_C);
         bf_brine back = {0};
         assert_ok(
-            bf_brine_of_normality(salt, there.normality_eq_per_m3, 273.15 + t_C, &back, &err));
+            bf_brine_of_normality(salt, brine.normality_eq_per_m3, 273.15 + t_C, &back, &err));
         /* 1e-12 is what the header promises. */
-        assert_near(back.normality_eq_per_m3, there.normality_eq_per_m3, 1e-12);
-        assert_near(back.mass_fraction, there.mass_fraction, 1e-12);
-        assert_near(back.fluid.viscosity_Pa_s, there.fluid.viscosity_Pa_s, 1e-12);
+        assert_near(back.normality_eq_per_m3, brine.normality_eq_per_m3, 1e-12);
+        assert_near(back.mass_fraction, brine.mass_fraction, 1e-12);
+        assert_near(back.fluid.viscosity_Pa_s, brine.fluid.viscosity_Pa_s, 1e-12);
     }
     bf_error err = {0};
     bf_brine none = {0};

@@ -163,8 +163,8 @@ static double curve_error(const curve *way, const curve *reference)
     double end = reference->bed_volumes[reference->count - 1];
     double top = reference->hardness[reference->count - 1];
     for (int place = 1; place < PLACES; place++) {
-        double at = end * (double)place / (double)PLACES;
-        worst = fmax(worst, fabs(read_curve(way, at) - read_curve(reference, at)) / top);
+        double time = end * (double)place / (double)PLACES;
+        worst = fmax(worst, fabs(read_curve(way, time) - read_curve(reference, time)) / top);
     }
     return worst;
 }
@@ -276,7 +276,7 @@ static bf_status memory(bf_error *err)
     double dose_kg_per_m3[DOSES];
     bf_rating_spec rating;
     bf_grid_estimate grid;
-    struct rusage used;
+    struct rusage usage;
     bf_dose_point *points = calloc(DOSES, sizeof *points);
     bf_status status =
         points != NULL ? BF_OK : bf_error_set(err, BF_E_MEMORY, "bench", "memory ran out");
@@ -284,13 +284,13 @@ static bf_status memory(bf_error *err)
     for (size_t d = 0; d < DOSES; d++) {
         dose_kg_per_m3[d] = twelve_doses[d] * BF_KG_PER_M3_PER_LB_PER_FT3;
     }
-    bf_dose_curve_spec wanted = {
+    bf_dose_curve_spec spec = {
         .dose_kg_per_m3 = dose_kg_per_m3, .count = DOSES, .threads = 2, .estimate_grid = 1};
     TRY(read_case("bulletin_500.yaml", 10.0, &rating, err));
-    TRY(bf_dose_curve(&rating, &wanted, points, &grid, err));
-    (void)getrusage(RUSAGE_SELF, &used);
+    TRY(bf_dose_curve(&rating, &spec, points, &grid, err));
+    (void)getrusage(RUSAGE_SELF, &usage);
     printf("memory,block,installed,%zu,%zu,2,2,%ld,,,,\n", rating.bed.cells, rating.bed.shells,
-           used.ru_maxrss);
+           usage.ru_maxrss);
 done:
     free(points);
     return status;

@@ -20,7 +20,7 @@ typedef struct entry {
 typedef struct klu_content {
     bf__jacobian *jacobian;
     entry *entries;
-    size_t *at; /* serial -> place in the compressed columns */
+    size_t *place; /* serial -> place in the compressed columns */
     double *values;
     sunindextype *column_start, *row_of;
     size_t *cell_of; /* place in rows -> place by cell */
@@ -30,7 +30,7 @@ typedef struct klu_content {
 
 typedef struct walker {
     const bf__newton *newton;
-    klu_content *to;
+    klu_content *content;
     int with_values; /* else the pattern */
     size_t count;
 } walker;
@@ -38,9 +38,9 @@ typedef struct walker {
 /* Entry (row, column), both as places in the layout by rows. */
 static void put(walker *cursor, size_t row, size_t column, double value)
 {
-    klu_content *klu = cursor->to;
+    klu_content *klu = cursor->content;
     if (cursor->with_values) {
-        klu->values[klu->at[cursor->count]] += value;
+        klu->values[klu->place[cursor->count]] += value;
     } else {
         klu->entries[cursor->count] = (entry){.row = (sunindextype)klu->cell_of[row],
                                               .column = (sunindextype)klu->cell_of[column],
@@ -52,8 +52,8 @@ static void put(walker *cursor, size_t row, size_t column, double value)
 static void put_transport(walker *cursor, size_t q)
 {
     const bf__column *column = cursor->newton->column;
-    const bf__layout *l = &column->at;
-    const bf__transport_slope *t = &cursor->to->jacobian->transport[q];
+    const bf__layout *l = &column->layout;
+    const bf__transport_slope *t = &cursor->content->jacobian->transport[q];
     const size_t first = q * l->stride;
     for (size_t k = 0; k < l->cells; k++) {
         put(cursor, first + k, first + k, t->own[k]);
@@ -80,15 +80,15 @@ static void put_transport(walker *cursor, size_t q)
         put(cursor, freeboard, last, column->flush_per_s);
     }
     put(cursor, effluent, column->freeboard == BF__FREEBOARD_BEHIND ? freeboard : last,
-        column->sweep_per_s);
+        column->bed_volumes_per_s);
 }
 
 static void put_exchange(walker *cursor)
 {
     const bf__column *column = cursor->newton->column;
-    const bf__layout *l = &column->at;
+    const bf__layout *l = &column->layout;
     const size_t e = l->ions;
-    const bf__exchange_slope *s = &cursor->to->jacobian->exchange[0];
+    const bf__exchange_slope *s = &cursor->content->jacobian->exchange[0];
     const double per_pore = 1.0 / column->void_fraction;
     const double per_shell =
         1.0 / (column->shell_volume[l->shells - 1] * column->total_capacity_eq_per_m3);
@@ -115,15 +115,15 @@ static void put_exchange(walker *cursor)
 static void put_bead(walker *cursor)
 {
     const bf__column *column = cursor->newton->column;
-    const bf__layout *l = &column->at;
+    const bf__layout *l = &column->layout;
     const size_t e = l->ions;
     for (size_t m = 0; m + 1 < l->shells; m++) {
         for (size_t i = 0; i < e; i++) {
             for (size_t k = 0; k < e; k++) {
                 for (size_t p = 0; p < l->cells; p++) {
                     size_t row = ((m * e + i) * e + k) * l->stride + p;
-                    double by_inner = cursor->to->jacobian->face_by_inner[row];
-                    double by_outer = cursor->to->jacobian->face_by_outer[row];
+                    double by_inner = cursor->content->jacobian->face_by_inner[row];
+                    double by_outer = cursor->content->jacobian->face_by_outer[row];
                     size_t inner = bf__layout_shell(l, m, i) + p;
                     size_t outer = bf__layout_shell(l, m + 1, i) + p;
                     size_t of_inner = bf__layout_shell(l, m, k) + p;
@@ -141,7 +141,7 @@ static void put_bead(walker *cursor)
 static void walk(walker *cursor)
 {
     cursor->count = 0;
-    for (size_t q = 0; q <= cursor->newton->at.ions; q++) {
+    for (size_t q = 0; q <= cursor->newton->layout.ions; q++) {
         put_transport(cursor, q);
     }
     put_exchange(cursor);
@@ -161,11 +161,11 @@ static int by_place(const void *a, const void *b)
 /* Sort what walk() puts into compressed columns; several may fall on one place. */
 static void find_pattern(const bf__newton *newton, klu_content *klu)
 {
-    const size_t length = bf__by_cell_length(&newton->at);
+    const size_t length = bf__by_cell_length(&newton->layout);
     for (size_t k = 0; k < length; k++) {
         klu->cell_of[newton->place[k]] = k;
     }
-    walker cursor = {.newton = newton, .to = klu};
+    walker cursor = {.newton = newton, .content = klu};
     walk(&cursor);
     klu->count = 0;
     qsort(klu->entries, cursor.count, sizeof *klu->entries, by_place);
@@ -176,7 +176,7 @@ static void find_pattern(const bf__newton *newton, klu_content *klu)
             klu->row_of[klu->count++] = spot->row;
             klu->column_start[spot->column + 1]++;
         }
-        klu->at[spot->serial] = klu->count - 1;
+        klu->place[spot->serial] = klu->count - 1;
     }
     for (size_t c = 0; c < length; c++) {
         klu->column_start[c + 1] += klu->column_start[c];
@@ -189,7 +189,7 @@ static int slopes(realtype t, N_Vector y, N_Vector fy, SUNMatrix matrix, void *u
     (void)fy, (void)t1, (void)t2, (void)t3;
     const bf__newton *newton = user;
     klu_content *klu = newton->content;
-    const size_t length = bf__by_cell_length(&newton->at);
+    const size_t length = bf__by_cell_length(&newton->layout);
     if (klu->freeboard != (int)newton->column->freeboard) {
         find_pattern(newton, klu);
         klu->freeboard = (int)newton->column->freeboard;
@@ -203,7 +203,7 @@ static int slopes(realtype t, N_Vector y, N_Vector fy, SUNMatrix matrix, void *u
         return flag;
     }
     memset(klu->values, 0, klu->count * sizeof *klu->values);
-    walker cursor = {.newton = newton, .to = klu, .with_values = 1};
+    walker cursor = {.newton = newton, .content = klu, .with_values = 1};
     walk(&cursor);
     memcpy(SUNSparseMatrix_IndexPointers(matrix), klu->column_start,
            (length + 1) * sizeof *klu->column_start);
@@ -214,7 +214,7 @@ static int slopes(realtype t, N_Vector y, N_Vector fy, SUNMatrix matrix, void *u
 
 static int attach(bf__newton *newton)
 {
-    const bf__layout *l = &newton->at;
+    const bf__layout *l = &newton->layout;
     const size_t e = l->ions;
     const size_t length = bf__by_cell_length(l);
     const size_t room = (1 + e) * (4 * l->cells + 8) + l->cells * (2 * e + 4 * e * e) +
@@ -226,12 +226,12 @@ static int attach(bf__newton *newton)
     }
     klu->freeboard = -1;
     klu->entries = calloc(room, sizeof *klu->entries);
-    klu->at = calloc(room, sizeof *klu->at);
+    klu->place = calloc(room, sizeof *klu->place);
     klu->values = calloc(room, sizeof *klu->values);
     klu->row_of = calloc(room, sizeof *klu->row_of);
     klu->column_start = calloc(length + 1, sizeof *klu->column_start);
     klu->cell_of = calloc(bf__layout_length(l), sizeof *klu->cell_of);
-    if (klu->entries == NULL || klu->at == NULL || klu->values == NULL || klu->row_of == NULL ||
+    if (klu->entries == NULL || klu->place == NULL || klu->values == NULL || klu->row_of == NULL ||
         klu->column_start == NULL || klu->cell_of == NULL ||
         bf__jacobian_create(l, 0, &klu->jacobian, NULL) != BF_OK) {
         return 1;
@@ -252,7 +252,7 @@ static void detach(bf__newton *newton)
     if (klu != NULL) {
         bf__jacobian_free(klu->jacobian);
         free(klu->entries);
-        free(klu->at);
+        free(klu->place);
         free(klu->values);
         free(klu->row_of);
         free(klu->column_start);

@@ -45,13 +45,13 @@ class Results:
         with open(path, encoding="ascii", newline="") as stream:
             self.rows = list(csv.DictReader(stream))
 
-    def of(self, table, **wanted):
+    def rows_of(self, table, **filters):
         return [r for r in self.rows if r["table"] == table
-                and all(r[key] == value for key, value in wanted.items())]
+                and all(r[key] == value for key, value in filters.items())]
 
     def points(self, way, library, cells, shells, error):
         return [(number(r[error]), number(r["seconds"]))
-                for r in self.of("precision", way=way, library=library, cells=cells, shells=shells)]
+                for r in self.rows_of("precision", way=way, library=library, cells=cells, shells=shells)]
 
 
 def ratio_at_equal_error(own, other):
@@ -76,33 +76,33 @@ def ratio_lines(results):
         if not other or not own:
             continue
         span = ratio_at_equal_error(own, other)
-        at = {r["at"]: number(r["seconds"]) for r in
-              results.of("precision", way=way, library=library, cells="60", shells=shells)}
+        times = {r["at"]: number(r["seconds"]) for r in
+              results.rows_of("precision", way=way, library=library, cells="60", shells=shells)}
         mine = {r["at"]: number(r["seconds"]) for r in
-                results.of("precision", way="block", library="installed", cells="60",
+                results.rows_of("precision", way="block", library="installed", cells="60",
                            shells=shells)}
         built = {"installed": "as installed", "O3": "at -O3"}[library]
         yield "| %s, %s | 60 x %s | %s | %s | %s |" % (
             NAMES[way], built, shells,
             {"error_curve": "effluent curve", "error_leakage": "mean leakage"}[error],
             "%.0f to %.0f" % span if span else "no error in common",
-            " / ".join("%.0f" % (at[t] / mine[t]) for t in ("1e-3", "1e-4") if t in at))
+            " / ".join("%.0f" % (times[t] / mine[t]) for t in ("1e-3", "1e-4") if t in times))
     for way, library in (("banded", "installed"), ("banded", "O3"), ("KLU", "installed"),
                          ("KLU", "O3")):
-        at = {r["at"]: number(r["seconds"]) for r in
-              results.of("precision", way=way, library=library, cells="120", shells="3")}
+        times = {r["at"]: number(r["seconds"]) for r in
+              results.rows_of("precision", way=way, library=library, cells="120", shells="3")}
         mine = {r["at"]: number(r["seconds"]) for r in
-                results.of("precision", way="block", library="installed", cells="120", shells="3")}
-        if at:
+                results.rows_of("precision", way="block", library="installed", cells="120", shells="3")}
+        if times:
             yield "| %s, %s | 120 x 3 | - | - | %s |" % (
                 NAMES[way], {"installed": "as installed", "O3": "at -O3"}[library],
-                " / ".join("%.0f" % (at[t] / mine[t]) for t in ("1e-3", "1e-4")))
+                " / ".join("%.0f" % (times[t] / mine[t]) for t in ("1e-3", "1e-4")))
 
 
 def precision_lines(results):
     yield "| way | grid | tolerance | capacity off | mean leakage off | effluent curve off | ms | steps |"
     yield "|---|---|---|---|---|---|---|---|"
-    for r in results.of("precision"):
+    for r in results.rows_of("precision"):
         curve = "%.1e" % number(r["error_curve"]) if r["error_curve"] else "-"
         yield "| %s%s | %s x %s | %s | %.1e | %.1e | %s | %.1f | %s |" % (
             NAMES[r["way"]], ", -O3" if r["library"] == "O3" else "", r["cells"], r["shells"],
@@ -113,13 +113,13 @@ def precision_lines(results):
 def curve_lines(results):
     yield "| case | threads | wall, s | CPU, s |"
     yield "|---|---|---|---|"
-    for r in results.of("curve"):
+    for r in results.rows_of("curve"):
         yield "| cases/%s | %s | %.2f | %.2f |" % (
             r["way"], r["at"], number(r["seconds"]), number(r["error_capacity"]))
 
 
 def scaling_lines(results, table, column):
-    rows = results.of(table)
+    rows = results.rows_of(table)
     first = rows[0]
     yield "| %s | ms a cycle | steps | us a step | over the first, a step |" % column
     yield "|---|---|---|---|---|"
@@ -133,8 +133,8 @@ def scaling_lines(results, table, column):
 def steady_lines(results):
     yield "| case | doses | cycles, each from an exhausted bed | cycles, from the dose before | capacity apart by at most |"
     yield "|---|---|---|---|---|"
-    for case in sorted({r["way"] for r in results.of("steady")}):
-        rows = results.of("steady", way=case)
+    for case in sorted({r["way"] for r in results.rows_of("steady")}):
+        rows = results.rows_of("steady", way=case)
         yield "| cases/%s | %d | %d | %d | %.1e |" % (
             case, len(rows), sum(int(r["seconds"]) for r in rows),
             sum(int(r["steps"]) for r in rows),
@@ -237,11 +237,11 @@ def scaling_figure(results, docs):
     """Seconds of a step over those of the default grid."""
     plots, data = [], []
     for line, (table, default) in enumerate((("cells", "120"), ("shells", "3"), ("ions", "2"))):
-        rows = results.of(table)
+        rows = results.rows_of(table)
         step = {r[table]: number(r["seconds"]) / number(r["steps"]) for r in rows}
         data.append("$s%d << E\n%s\nE" % (line, "\n".join(
-            "%g %g" % (number(at) / number(default), seconds / step[default])
-            for at, seconds in step.items())))
+            "%g %g" % (number(times) / number(default), seconds / step[default])
+            for times, seconds in step.items())))
         plots.append("$s%d u 1:2 w lp lt %d pt 7 t \"%s, of %s\"" % (line, line + 1, table, default))
     draw(docs, "scaling.svg", data, [
         "set xlabel 'how many, over the default'", "set ylabel 'time of a step, over the default'",
@@ -274,7 +274,7 @@ def main():
     name, vectors = processor()
     page = TEXT.format(
         processor=name, vectors=vectors, cores=os.cpu_count(),
-        memory=number(results.of("memory")[0]["error_capacity"]) / 1024,
+        memory=number(results.rows_of("memory")[0]["error_capacity"]) / 1024,
         ratios="\n".join(ratio_lines(results)), precision="\n".join(precision_lines(results)),
         curves="\n".join(curve_lines(results)), steady="\n".join(steady_lines(results)),
         cells="\n".join(scaling_lines(results, "cells", "cells")),

@@ -36,13 +36,13 @@ def flows():
 def one_cycle(state):
     """Seconds, hardness taken up in service and mean leakage, and the state at the end."""
     begin = time.process_time()
-    taken = leaked = None
+    uptake = leaked = None
     for flow, bed_volumes in STEPS:
         state = cycle.run_fixed(cycle.Vode, flow, state, bed_volumes)
-        if taken is None:
+        if uptake is None:
             leaked = state[-2:].sum() / (SERVICE_BV * cycle.DEPTH_M)
-            taken = SERVICE_BV * cycle.FEED[1:].sum() - state[-2:].sum() / cycle.DEPTH_M
-    return time.process_time() - begin, taken, leaked, state
+            uptake = SERVICE_BV * cycle.FEED[1:].sum() - state[-2:].sum() / cycle.DEPTH_M
+    return time.process_time() - begin, uptake, leaked, state
 
 
 def set_tolerance(relative, hardness):
@@ -63,13 +63,13 @@ def main():
     set_tolerance(1e-5, 1e-6)
     _, _, _, state = one_cycle(state)
     set_tolerance(1e-8, 1e-9)
-    _, taken, leaked, _ = one_cycle(state)
+    _, uptake, leaked, _ = one_cycle(state)
     for tolerance in tolerances:
         set_tolerance(float(tolerance), 1e-5)
         found = [one_cycle(state) for _ in range(runs)]
         seconds = sorted(f[0] for f in found)[runs // 2]
         print("precision,SciPy,installed,%d,%d,2,%s,%.3e,%.3e,,%.6f,"
-              % (cycle.CELLS, cycle.SHELLS, tolerance, abs(found[0][1] / taken - 1),
+              % (cycle.CELLS, cycle.SHELLS, tolerance, abs(found[0][1] / uptake - 1),
                  abs(found[0][2] / leaked - 1), seconds), flush=True)
 
 

@@ -128,7 +128,7 @@ def compare(reference, run):
             difference = abs(ours - theirs) / (run["feed"] if key == "hardness" else theirs)
             if worst is None or difference > worst[0]:
                 worst = (difference, ours, theirs, reference["volume"][k])
-        rows.append(("%s, worst at %.1f BV" % (what, worst[3]), worst[1], worst[2], worst[0],
+        rows.append(("%s, worst at %.1f BV" % (quantity, worst[3]), worst[1], worst[2], worst[0],
                      0.002 if key == "hardness" else 0.02))
 
     low = reference["hardness"][flat[-1]]
@@ -156,14 +156,14 @@ def main(arguments):
     print("%-44s %12s %12s %11s %9s" % ("", "program", "independent", "difference", "allowed"))
     for dose in sorted(reference):
         print("%g lb/ft3" % dose)
-        for what, ours, theirs, difference, tolerance in compare(reference[dose],
+        for quantity, ours, theirs, difference, tolerance in compare(reference[dose],
                                                                  run_program(program, dose)):
-            within = difference <= tolerance  # not-a-number is outside
+            agrees = difference <= tolerance  # not-a-number is outside
             count += 1
-            outside += not within
+            outside += not agrees
             print("  %-42s %12.6g %12.6g %10.4f%% %8.1f%%%s"
-                  % (what, ours, theirs, 100 * difference, 100 * tolerance,
-                     "" if within else "  OUTSIDE"))
+                  % (quantity, ours, theirs, 100 * difference, 100 * tolerance,
+                     "" if agrees else "  OUTSIDE"))
     print("%d of %d comparisons within" % (count - outside, count))
     if count == 0:
         print("nothing was compared", file=sys.stderr)

@@ -312,7 +312,7 @@ class Vode:
             nsteps=500000)
         self.solver.set_initial_value(state, 0.0)
 
-    def to(self, t):
+    def advance(self, t):
         value = self.solver.integrate(t)
         if not self.solver.successful():
             raise RuntimeError("vode gave up at %g s" % t)
@@ -330,7 +330,7 @@ class SolveIvp:
         self.flow, self.state, self.t = flow, state, 0.0
         self.first = None
 
-    def to(self, t):
+    def advance(self, t):
         found = solve_ivp(self.flow.rate, (self.t, t), self.state, method="BDF", rtol=RTOL,
                           atol=tolerances(), jac_sparsity=SolveIvp.pattern, first_step=self.first)
         if not found.success:
@@ -352,7 +352,7 @@ def effluent(state):
 
 
 def run_fixed(solver, flow, state, bed_volumes):
-    return solver(flow, clear_out(state)).to(bed_volumes * DEPTH_M / flow.u)
+    return solver(flow, clear_out(state)).advance(bed_volumes * DEPTH_M / flow.u)
 
 
 def run_service(solver, flow, state):
@@ -363,7 +363,7 @@ def run_service(solver, flow, state):
     rows, armed = [], False
     before, before_bv = clear_out(state), 0.0
     for v in grid:
-        now = machine.to(v * bv)
+        now = machine.advance(v * bv)
         c = effluent(now)
         rows.append((v, c[1], c[2], c[0]))
         hardness = c[1] + c[2]
@@ -379,11 +379,11 @@ def run_service(solver, flow, state):
     fine = np.linspace(0, v - before_bv, 41)[1:]
     curve = [(0.0, effluent(before), before)]
     for f in fine:
-        now = machine.to(f * bv)
+        now = machine.advance(f * bv)
         curve.append((f, effluent(now), now))
     h = PchipInterpolator([p[0] for p in curve], [p[1][1] + p[1][2] for p in curve])
     end = brentq(lambda f: float(h(f)) - END_POINT, 0, fine[-1])
-    last = solver(flow, before).to(end * bv)
+    last = solver(flow, before).advance(end * bv)
     for f, c, _ in curve[1::4]:
         if f < end:
             rows.append((before_bv + f, c[1], c[2], c[0]))

@@ -21,27 +21,29 @@ typedef struct watch {
 
 static void look(void *context, const bf_moment *moment)
 {
-    watch *of = context;
+    watch *result = context;
     for (size_t i = 0; i < LOOKED_AT; i++) {
-        const double share = moment->effluent_eq_per_m3[ions[i]] / of->feed[ions[i]];
-        if (isnan(of->half_bed_volumes[i]) && share >= 0.5 && of->before[i] < 0.5) {
-            of->half_bed_volumes[i] =
-                of->before_bed_volumes + (moment->bed_volumes - of->before_bed_volumes) *
-                                             (0.5 - of->before[i]) / (share - of->before[i]);
+        const double share = moment->effluent_eq_per_m3[ions[i]] / result->feed[ions[i]];
+        if (isnan(result->half_bed_volumes[i]) && share >= 0.5 && result->before[i] < 0.5) {
+            result->half_bed_volumes[i] =
+                result->before_bed_volumes + (moment->bed_volumes - result->before_bed_volumes) *
+                                                 (0.5 - result->before[i]) /
+                                                 (share - result->before[i]);
         }
-        of->before[i] = share;
+        result->before[i] = share;
     }
-    of->before_bed_volumes = moment->bed_volumes;
+    result->before_bed_volumes = moment->bed_volumes;
 }
 
 typedef struct breakthrough {
     double removed; /* share of the iron, up to 1 gpg of hardness */
-    watch seen;
+    watch front;
 } breakthrough;
 
 /* Steady cycles to 1 gpg, then one service to 1 gpg for the iron that passes and, from the same
  * bed, one until all is through. */
-static bf_status run_through(double pounds, double iron_mg_per_L, breakthrough *of, bf_error *err)
+static bf_status run_through(double pounds, double iron_mg_per_L, breakthrough *result,
+                             bf_error *err)
 {
     bf_selectivity *selectivity = NULL;
     bf_bed *bed = NULL;
@@ -75,14 +77,14 @@ static bf_status run_through(double pounds, double iron_mg_per_L, breakthrough *
         flow.inlet_eq_per_m3[i] = rating.water.ion_eq_per_m3[i];
     }
     TRY(bf_bed_run(twin, &flow, &passage, err));
-    of->removed = passage.reached_end_hardness
-                      ? 1.0 - passage.out_eq_per_m3[BF_ION_FE] / passage.in_eq_per_m3[BF_ION_FE]
-                      : (double)NAN;
-    of->seen = (watch){.feed = flow.inlet_eq_per_m3,
-                       .half_bed_volumes = {(double)NAN, (double)NAN, (double)NAN}};
+    result->removed = passage.reached_end_hardness
+                          ? 1.0 - passage.out_eq_per_m3[BF_ION_FE] / passage.in_eq_per_m3[BF_ION_FE]
+                          : (double)NAN;
+    result->front = (watch){.feed = flow.inlet_eq_per_m3,
+                            .half_bed_volumes = {(double)NAN, (double)NAN, (double)NAN}};
     flow.end_hardness_eq_per_m3 = (double)NAN;
     flow.observe = look;
-    flow.context = &of->seen;
+    flow.context = &result->front;
     TRY(bf_bed_run(bed, &flow, &passage, err));
 done:
     bf_bed_free(bed);
@@ -98,22 +100,23 @@ static const double irons_mg_per_L[WATERS] = {2.0, 5.0, 2.0, 5.0};
 /* Run once for the rows that look at it. variant 0: iron removed, 1: with Mg, 2: before Ca. */
 static bf_status without_oxygen(int variant, outcome *out, bf_error *err)
 {
-    static breakthrough kept[WATERS];
+    static breakthrough cached[WATERS];
     static size_t done_before;
     bf_status status = BF_OK;
     for (; done_before < WATERS; done_before++) {
-        TRY(run_through(pounds[done_before], irons_mg_per_L[done_before], &kept[done_before], err));
+        TRY(run_through(pounds[done_before], irons_mg_per_L[done_before], &cached[done_before],
+                        err));
     }
     for (size_t w = 0; w < WATERS; w++) {
         char point[64];
-        const double *half = kept[w].seen.half_bed_volumes;
+        const double *half = cached[w].front.half_bed_volumes;
         (void)snprintf(point, sizeof point, "%s at %g lb/ft3 and %g mg/L",
                        variant == 0   ? "removed"
                        : variant == 1 ? "Fe50 over Mg50"
                                       : "Fe50 over Ca50",
                        pounds[w], irons_mg_per_L[w]);
         if (variant == 0) {
-            trial_add(out, point, ">= 95", "%", 100.0 * kept[w].removed);
+            trial_add(out, point, ">= 95", "%", 100.0 * cached[w].removed);
         } else if (variant == 1) {
             trial_add(out, point, "0.9 to 1.1", "-", half[2] / half[1]);
         } else {

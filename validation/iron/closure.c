@@ -83,7 +83,7 @@ static double total(const double *per_ion)
 enum { SOURCE_CELLS = 20 };
 
 /* 150 bed volumes of 2.8 mg/L of Fe and 0.4 mg/L of floc at pH 7.9 with 3 mg/L of oxygen. */
-static bf_status serve(double tolerance, service *of, bf_error *err)
+static bf_status serve(double tolerance, service *result, bf_error *err)
 {
     const double passed = 150.0;
     double room[SOURCE_CELLS];
@@ -125,16 +125,17 @@ static bf_status serve(double tolerance, service *of, bf_error *err)
     spec.source_count = 1;
     TRY(bf_bed_create(&spec, selectivity, &bed, err));
     TRY(bf_bed_run(bed, &flow, &passage, err));
-    of->oxidised =
+    result->oxidised =
         mean_local(bed, BF_IRON_LOOSE, room) + mean_local(bed, BF_IRON_BOUND, room) +
         mean_local(bed, BF_IRON_SUSPENDED_OUT, room) -
         passed * water.colloidal_iron_g_per_m3 / bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
-    of->lost_iron = 0.5 * (passage.in_eq_per_m3[BF_ION_FE] - passage.out_eq_per_m3[BF_ION_FE] -
-                           passage.stored_eq_per_m3[BF_ION_FE]);
-    of->lost_charge = total(passage.in_eq_per_m3) - total(passage.out_eq_per_m3) -
-                      total(passage.stored_eq_per_m3);
-    of->used_oxygen = passed * water.oxygen_mol_per_m3 - mean_local(bed, BF_IRON_OXYGEN_OUT, room);
-    of->used_alkalinity =
+    result->lost_iron = 0.5 * (passage.in_eq_per_m3[BF_ION_FE] - passage.out_eq_per_m3[BF_ION_FE] -
+                               passage.stored_eq_per_m3[BF_ION_FE]);
+    result->lost_charge = total(passage.in_eq_per_m3) - total(passage.out_eq_per_m3) -
+                          total(passage.stored_eq_per_m3);
+    result->used_oxygen =
+        passed * water.oxygen_mol_per_m3 - mean_local(bed, BF_IRON_OXYGEN_OUT, room);
+    result->used_alkalinity =
         passed * water.alkalinity_eq_per_m3 - mean_local(bed, BF_IRON_ALKALINITY_OUT, room);
 done:
     bf_bed_free(bed);
@@ -147,29 +148,29 @@ done:
  * oxygen and alkalinity per mole that oxidised; 2: those in the printed figures. */
 static bf_status source_closes(int variant, outcome *out, bf_error *err)
 {
-    static service of;
+    static service result;
     static int done_before;
     const double fe = bf_ion_get(BF_ION_FE)->molar_mass_g_per_mol;
     const double came = 150.0 * (0.05 + 0.4 / fe);
     bf_status status = BF_OK;
     if (!done_before) {
-        TRY(serve(1e-9, &of, err));
+        TRY(serve(1e-9, &result, err));
         done_before = 1;
     }
     if (variant == 0) {
-        outcome_add(out, 0.0, (of.lost_iron - of.oxidised) / came, 0.0);
-        outcome_add(out, 1.0, (0.5 * of.lost_charge - of.oxidised) / came, 0.0);
+        outcome_add(out, 0.0, (result.lost_iron - result.oxidised) / came, 0.0);
+        outcome_add(out, 1.0, (0.5 * result.lost_charge - result.oxidised) / came, 0.0);
     } else if (variant == 1) {
-        outcome_add(out, 0.0, of.used_oxygen / of.oxidised, 0.25);
-        outcome_add(out, 1.0, of.used_alkalinity / of.oxidised, 2.0);
+        outcome_add(out, 0.0, result.used_oxygen / result.oxidised, 0.25);
+        outcome_add(out, 1.0, result.used_alkalinity / result.oxidised, 2.0);
     } else {
         trial_add(out, "oxygen per iron in a bed", "0.1432 to 0.1434", "mg/mg",
-                  of.used_oxygen * BF_OXYGEN_G_PER_MOL / (of.oxidised * fe));
+                  result.used_oxygen * BF_OXYGEN_G_PER_MOL / (result.oxidised * fe));
         trial_add(out, "alkalinity per iron in a bed", "1.78 to 1.80", "mg CaCO3/mg",
-                  of.used_alkalinity * BF_G_CACO3_PER_EQ / (of.oxidised * fe));
+                  result.used_alkalinity * BF_G_CACO3_PER_EQ / (result.oxidised * fe));
     }
-    (void)snprintf(out->note, sizeof out->note, "%.3f of %.3f mol/m3 of iron oxidised", of.oxidised,
-                   came);
+    (void)snprintf(out->note, sizeof out->note, "%.3f of %.3f mol/m3 of iron oxidised",
+                   result.oxidised, came);
 done:
     return status;
 }
@@ -240,9 +241,9 @@ static bf_status same_at_dose(const bf_rating_spec *rating, double pounds, outco
                     plain[k].step[0].passage.hardness_last_eq_per_m3);
         outcome_add(out, pounds, cycles[k].water_bed_volumes, plain[k].water_bed_volumes);
     }
-    size_t used = strlen(out->note);
-    (void)snprintf(out->note + used, sizeof out->note - used, "%s%g lb/ft3 %.2f",
-                   used > 0 ? "; " : "to the end point in kgr/ft3: ", pounds,
+    size_t length = strlen(out->note);
+    (void)snprintf(out->note + length, sizeof out->note - length, "%s%g lb/ft3 %.2f",
+                   length > 0 ? "; " : "to the end point in kgr/ft3: ", pounds,
                    cycles[PLAIN_CYCLES - 1].potential_eq_per_m3 / BF_EQ_PER_M3_PER_KGR_PER_FT3);
 done:
     free(cycles);
@@ -251,14 +252,14 @@ done:
 
 static bf_status without_iron(int variant, outcome *out, bf_error *err)
 {
-    static source of; /* too large for the stack */
+    static source result; /* too large for the stack */
     bf_rating_spec rating;
     bf_status status = BF_OK;
     (void)variant;
-    TRY(source_read("resin_bulletin", &of, err));
-    TRY(source_rating(of.case_text, &rating, err));
-    for (size_t row = 0; (row = source_next(&of, "capacity", row)) > 0;) {
-        TRY(same_at_dose(&rating, source_number(&of, row, "dose_lb_per_ft3"), out, err));
+    TRY(source_read("resin_bulletin", &result, err));
+    TRY(source_rating(result.case_text, &rating, err));
+    for (size_t row = 0; (row = source_next(&result, "capacity", row)) > 0;) {
+        TRY(same_at_dose(&rating, source_number(&result, row, "dose_lb_per_ft3"), out, err));
     }
 done:
     return status;

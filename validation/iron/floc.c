@@ -8,7 +8,7 @@
 #include <stdio.h>
 
 /* Share of 3 mg/L of suspended iron, and nothing but, that a new bed keeps out of the product. */
-static bf_status kept(double velocity_m_per_h, double bead_mm, double *share, bf_error *err)
+static bf_status retention(double velocity_m_per_h, double bead_mm, double *share, bf_error *err)
 {
     bf_campaign_spec spec;
     bf_campaign_cycle last;
@@ -34,8 +34,8 @@ static bf_status floc(int variant, outcome *out, bf_error *err)
     static size_t done_before;
     bf_status status = BF_OK;
     for (; done_before < 4; done_before++) {
-        TRY(kept(done_before % 2 == 0 ? 12.0 : 24.0, done_before < 2 ? 0.60 : 0.45,
-                 &share[done_before], err));
+        TRY(retention(done_before % 2 == 0 ? 12.0 : 24.0, done_before < 2 ? 0.60 : 0.45,
+                      &share[done_before], err));
     }
     if (variant == 0) {
         trial_add(out, "12 m/h typically", "25 to 75", "%", 100.0 * share[0]);

@@ -19,16 +19,16 @@ enum { SALT_DOSES = 3 };
 /* A year at 6, 10 and 15 lb/ft3, run once for the rows that look at it. */
 static bf_status year_of_salt(const bf_campaign_cycle **out, bf_error *err)
 {
-    static bf_campaign_cycle kept[SALT_DOSES];
+    static bf_campaign_cycle cache[SALT_DOSES];
     static size_t done_before;
     const double pounds[SALT_DOSES] = {6.0, 10.0, 15.0};
     bf_status status = BF_OK;
-    *out = kept;
+    *out = cache;
     for (; done_before < SALT_DOSES; done_before++) {
         bf_campaign_spec spec;
         TRY(trial_spec(pounds[done_before], &spec, err));
         spec.cycles = 120;
-        TRY(trial_last(&spec, &kept[done_before], err));
+        TRY(trial_last(&spec, &cache[done_before], err));
     }
 done:
     return status;
@@ -37,29 +37,29 @@ done:
 /* variant 0: heel, 1: growth, 2: what more than 10 lb gains. */
 static bf_status salt(int variant, outcome *out, bf_error *err)
 {
-    const bf_campaign_cycle *at;
-    bf_status status = year_of_salt(&at, err);
+    const bf_campaign_cycle *point;
+    bf_status status = year_of_salt(&point, err);
     if (status != BF_OK) {
         return status;
     }
     if (variant == 0) {
         trial_add(out, "heel at 6 over 10 lb/ft3", ">= 2", "-",
-                  at[0].iron_heel_eq_per_m3 / at[1].iron_heel_eq_per_m3);
+                  point[0].iron_heel_eq_per_m3 / point[1].iron_heel_eq_per_m3);
     } else if (variant == 1) {
         trial_add(out, "growth at 6 over 10 lb/ft3", "1.15 to 1.6", "-",
-                  at[0].bound_kg_per_m3 / at[1].bound_kg_per_m3);
+                  point[0].bound_kg_per_m3 / point[1].bound_kg_per_m3);
     } else {
         trial_add(out, "15 under 10 lb/ft3", "<= 20", "%",
-                  100.0 * (1.0 - at[2].bound_kg_per_m3 / at[1].bound_kg_per_m3));
+                  100.0 * (1.0 - point[2].bound_kg_per_m3 / point[1].bound_kg_per_m3));
         trial_add(out, "growth at 15 over 10 lb/ft3", "<= 1", "-",
-                  trial_ratio(at[2].bound_kg_per_m3, at[1].bound_kg_per_m3));
+                  trial_ratio(point[2].bound_kg_per_m3, point[1].bound_kg_per_m3));
     }
     (void)snprintf(out->note, sizeof out->note,
                    "bound iron %.4g %.4g %.4g g/L and heel %.4g %.4g %.4g eq/m3 after %.4g d at 6 "
                    "10 15 lb/ft3",
-                   at[0].bound_kg_per_m3, at[1].bound_kg_per_m3, at[2].bound_kg_per_m3,
-                   at[0].iron_heel_eq_per_m3, at[1].iron_heel_eq_per_m3, at[2].iron_heel_eq_per_m3,
-                   at[0].day);
+                   point[0].bound_kg_per_m3, point[1].bound_kg_per_m3, point[2].bound_kg_per_m3,
+                   point[0].iron_heel_eq_per_m3, point[1].iron_heel_eq_per_m3,
+                   point[2].iron_heel_eq_per_m3, point[0].day);
     return BF_OK;
 }
 
@@ -91,15 +91,15 @@ done:
 /* Bed volumes to 1 gpg of the same bed and water without its iron, at the steady cycle. */
 static bf_status hardness_only(const bf_campaign_spec *spec, double *bed_volumes, bf_error *err)
 {
-    bf_campaign_spec without = *spec;
+    bf_campaign_spec plain = *spec;
     bf_dose_point point;
     bf_status status = BF_OK;
-    TRY(trial_water(&without, 20.0, 0.0, 7.5, 1.0, err));
-    bf_rating_spec rating = {.water = without.water,
-                             .bed = without.bed,
-                             .recipe = without.recipe,
+    TRY(trial_water(&plain, 20.0, 0.0, 7.5, 1.0, err));
+    bf_rating_spec rating = {.water = plain.water,
+                             .bed = plain.bed,
+                             .recipe = plain.recipe,
                              .steady = bf_steady_spec_default()};
-    rating.bed.temperature_K = without.water.temperature_K;
+    rating.bed.temperature_K = plain.water.temperature_K;
     const double dose_kg_per_m3 = bf_recipe_dose_kg_per_m3(&rating.recipe);
     const bf_dose_curve_spec curve = {.dose_kg_per_m3 = &dose_kg_per_m3, .count = 1, .threads = 1};
     TRY(bf_dose_curve(&rating, &curve, &point, NULL, err));
@@ -156,21 +156,21 @@ enum { TEN_YEARS = 1218, FIVE_YEARS = 609, POTENTIAL_EVERY = 29 }; /* cycles of 
 /* Ten years with no care, every cycle simulated; run once for the rows that look at it. */
 static bf_status no_care(const bf_campaign_cycle **out, bf_error *err)
 {
-    static bf_campaign_cycle *kept; /* until the program ends */
+    static bf_campaign_cycle *cache; /* until the program ends */
     bf_status status = BF_OK;
-    if (kept == NULL) {
+    if (cache == NULL) {
         bf_campaign_spec spec;
         TRY(trial_spec(10.0, &spec, err));
         spec.cycles = TEN_YEARS;
         spec.potential_every = POTENTIAL_EVERY;
-        TRY(trial_run(&spec, &kept, err));
+        TRY(trial_run(&spec, &cache, err));
     }
 done:
     if (status != BF_OK) {
-        free(kept);
-        kept = NULL;
+        free(cache);
+        cache = NULL;
     }
-    *out = kept;
+    *out = cache;
     return status;
 }
 
@@ -194,7 +194,7 @@ static bf_status ten_years_close(int variant, outcome *out, bf_error *err)
 
 /* Years until a fifth is lost, of sites or of the hardness to 1 gpg that was found first (after six
  * cycles, when they repeat); where ten are not enough, at the pace of ten. */
-static double years_to_a_fifth(const bf_campaign_cycle *cycles, int of_potential, int *within)
+static double years_to_a_fifth(const bf_campaign_cycle *cycles, int of_potential, int *reached)
 {
     double first = of_potential ? (double)NAN : 2000.0; /* of gel_8 when new */
     double now = first;
@@ -208,8 +208,8 @@ static double years_to_a_fifth(const bf_campaign_cycle *cycles, int of_potential
             day = cycles[k].day;
         }
     }
-    *within = now <= 0.8 * first;
-    return day / 365.25 * (*within ? 1.0 : 0.2 / (1.0 - now / first));
+    *reached = now <= 0.8 * first;
+    return day / 365.25 * (*reached ? 1.0 : 0.2 / (1.0 - now / first));
 }
 
 static const bf_campaign_cycle *on_day(const bf_campaign_cycle *cycles, size_t count, double day)
@@ -226,7 +226,7 @@ static const bf_campaign_cycle *on_day(const bf_campaign_cycle *cycles, size_t c
 static bf_status years(int variant, outcome *out, bf_error *err)
 {
     const bf_campaign_cycle *cycles;
-    int within = 1;
+    int reached = 1;
     bf_status status = no_care(&cycles, err);
     if (status != BF_OK) {
         return status;
@@ -239,13 +239,13 @@ static bf_status years(int variant, outcome *out, bf_error *err)
                   100.0 * on_day(cycles, TEN_YEARS, 1827.0)->retention);
         trial_add(out, "after 10 years", "3 to 20", "%", 100.0 * end->retention);
     } else {
-        const double found = years_to_a_fifth(cycles, variant == 2, &within);
+        const double found = years_to_a_fifth(cycles, variant == 2, &reached);
         trial_add(out, variant == 2 ? "hardness to 1 gpg" : "sites", "2 to 8", "years", found);
     }
     (void)snprintf(out->note, sizeof out->note,
                    "after ten years %.4g g/L of bound iron and %.4g %% of the sites lost%s",
                    end->bound_kg_per_m3, 100.0 * (1.0 - end->total_capacity_eq_per_m3 / 2000.0),
-                   within ? "" : ": less than a fifth; years at the pace of ten");
+                   reached ? "" : ": less than a fifth; years at the pace of ten");
     return BF_OK;
 }
 
@@ -266,7 +266,7 @@ static void both_asked(const bf_campaign_cycle *a, const bf_campaign_cycle *b, s
 /* variant 0: loss, 1: iron at once. */
 static bf_status cleaned(int variant, outcome *out, bf_error *err)
 {
-    static bf_campaign_cycle *kept; /* until the program ends */
+    static bf_campaign_cycle *cache; /* until the program ends */
     const bf_campaign_cycle *left;
     bf_campaign_spec spec;
     size_t first;
@@ -277,25 +277,25 @@ static bf_status cleaned(int variant, outcome *out, bf_error *err)
     spec.potential_every = POTENTIAL_EVERY;
     spec.cleaning.every_days = 182.0;
     TRY(no_care(&left, err));
-    if (kept == NULL) {
-        TRY(trial_run(&spec, &kept, err));
+    if (cache == NULL) {
+        TRY(trial_run(&spec, &cache, err));
     }
     double most = 0.0;
     size_t times = 0;
     for (size_t k = 0; k < FIVE_YEARS; k++) {
-        most = fmax(most, kept[k].cleaned_kg_per_m3);
-        times += kept[k].cleaned_kg_per_m3 > 0.0;
+        most = fmax(most, cache[k].cleaned_kg_per_m3);
+        times += cache[k].cleaned_kg_per_m3 > 0.0;
     }
-    both_asked(left, kept, &first, &last);
+    both_asked(left, cache, &first, &last);
     if (last == FIVE_YEARS) {
         TRY(bf_error_set(err, BF_E_RANGE, "cleaned", "no two potentials of both beds"));
     }
     if (variant == 0) {
         trial_add(out, "sites lost over those without cleaning", "<= 0.5", "-",
-                  (2000.0 - kept[FIVE_YEARS - 1].total_capacity_eq_per_m3) /
+                  (2000.0 - cache[FIVE_YEARS - 1].total_capacity_eq_per_m3) /
                       (2000.0 - left[FIVE_YEARS - 1].total_capacity_eq_per_m3));
         trial_add(out, "hardness to 1 gpg lost over that", "<= 0.5", "-",
-                  (kept[first].potential_eq_per_m3 - kept[last].potential_eq_per_m3) /
+                  (cache[first].potential_eq_per_m3 - cache[last].potential_eq_per_m3) /
                       (left[first].potential_eq_per_m3 - left[last].potential_eq_per_m3));
     } else {
         trial_add(out, "most iron taken off at once", "<= 2.57", "g/L",
@@ -304,8 +304,8 @@ static bf_status cleaned(int variant, outcome *out, bf_error *err)
     (void)snprintf(out->note, sizeof out->note, "cleaned %zu times in five years", times);
 done:
     if (status != BF_OK) {
-        free(kept);
-        kept = NULL;
+        free(cache);
+        cache = NULL;
     }
     return status;
 }
@@ -446,18 +446,18 @@ done:
 /* Run once for both rows. variant 0: lives, 1: the half of them. */
 static bf_status chlorine(int variant, outcome *out, bf_error *err)
 {
-    static double at[3];
+    static double point[3];
     static size_t done_before;
     const double mg_per_L[] = {0.5, 1.0, 2.0};
     bf_status status = BF_OK;
     for (; done_before < 3; done_before++) {
-        TRY(life(mg_per_L[done_before], &at[done_before], err));
+        TRY(life(mg_per_L[done_before], &point[done_before], err));
     }
     if (variant == 0) {
-        trial_add(out, "life at 0.5 mg/L", "10 to 15", "years", at[0]);
-        trial_add(out, "life at 1 mg/L", "10 to 15", "years", at[1]);
+        trial_add(out, "life at 0.5 mg/L", "10 to 15", "years", point[0]);
+        trial_add(out, "life at 1 mg/L", "10 to 15", "years", point[1]);
     } else {
-        trial_add(out, "life at 2 over 1 mg/L", "0.5", "-", at[2] / at[1]);
+        trial_add(out, "life at 2 over 1 mg/L", "0.5", "-", point[2] / point[1]);
     }
 done:
     return status;

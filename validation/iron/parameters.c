@@ -43,23 +43,23 @@ static const struct {
     {"chlorine_catalysis_kg_per_m3", "S_ox", "g/L", 1.0},
 };
 
-void iron_parameters_print(FILE *to)
+void iron_parameters_print(FILE *file)
 {
     (void)fputs("| symbol | default | range | unit | basis | what it is | source |\n"
                 "|---|---|---|---|---|---|---|\n",
-                to);
+                file);
     for (size_t p = 0; p < bf_iron_parameter_count(); p++) {
-        const bf_iron_parameter of = bf_iron_parameter_get(p);
+        const bf_iron_parameter parameter = bf_iron_parameter_get(p);
         size_t s = 0;
-        while (s < sizeof shown / sizeof *shown && strcmp(shown[s].field, of.name) != 0) {
+        while (s < sizeof shown / sizeof *shown && strcmp(shown[s].field, parameter.name) != 0) {
             s++;
         }
         /* One that is not among them shows its field, whose name ends in its unit. */
-        const int known = s < sizeof shown / sizeof *shown;
-        const double per = known ? shown[s].per_SI : 1.0;
-        (void)fprintf(to, "| %s | %.4g | %.4g to %.4g | %s | %s | %s | %s |\n",
-                      known ? shown[s].symbol : of.name, per * of.value, per * of.low,
-                      per * of.high, known ? shown[s].unit : "SI", bf_iron_basis_word(of.basis),
-                      of.meaning, of.source);
+        const int labelled = s < sizeof shown / sizeof *shown;
+        const double per = labelled ? shown[s].per_SI : 1.0;
+        (void)fprintf(file, "| %s | %.4g | %.4g to %.4g | %s | %s | %s | %s |\n",
+                      labelled ? shown[s].symbol : parameter.name, per * parameter.value,
+                      per * parameter.low, per * parameter.high, labelled ? shown[s].unit : "SI",
+                      bf_iron_basis_word(parameter.basis), parameter.meaning, parameter.source);
     }
 }

@@ -5,6 +5,6 @@
 #include <stdio.h>
 
 /** Print the Markdown table. */
-void iron_parameters_print(FILE *to);
+void iron_parameters_print(FILE *file);
 
 #endif

@@ -12,7 +12,7 @@ double trial_pace(double bed_volumes_per_h)
     return bed_volumes_per_h * bf_bed_spec_default().depth_m / BF_S_PER_H;
 }
 
-bf_status trial_water(bf_campaign_spec *of, double hardness_gpg, double iron_mg_per_L, double pH,
+bf_status trial_water(bf_campaign_spec *spec, double hardness_gpg, double iron_mg_per_L, double pH,
                       double oxygen_mg_per_L, bf_error *err)
 {
     bf_water_analysis analysis = bf_water_analysis_default();
@@ -23,8 +23,8 @@ bf_status trial_water(bf_campaign_spec *of, double hardness_gpg, double iron_mg_
     analysis.ion_eq_per_m3[BF_ION_HCO3] = 4.0;
     analysis.temperature_K = BF_K_AT_0_C + 12.0;
     analysis.pH = pH;
-    of->oxygen_mol_per_m3 = oxygen_mg_per_L / BF_OXYGEN_G_PER_MOL;
-    return bf_water_complete(&analysis, &of->water, NULL, err);
+    spec->oxygen_mol_per_m3 = oxygen_mg_per_L / BF_OXYGEN_G_PER_MOL;
+    return bf_water_complete(&analysis, &spec->water, NULL, err);
 }
 
 bf_status trial_spec(double dose_lb_per_ft3, bf_campaign_spec *out, bf_error *err)
@@ -86,14 +86,14 @@ bf_status trial_last(const bf_campaign_spec *spec, bf_campaign_cycle *last, bf_e
     return status;
 }
 
-void trial_add(outcome *to, const char *point, const char *target, const char *unit,
+void trial_add(outcome *result, const char *point, const char *target, const char *unit,
                double computed)
 {
     outcome_label label;
     (void)snprintf(label.point, sizeof label.point, "%s", point);
     (void)snprintf(label.unit, sizeof label.unit, "%s", unit);
     (void)snprintf(label.published, sizeof label.published, "%s", target);
-    outcome_add_published(to, &label, computed);
+    outcome_add_published(result, &label, computed);
 }
 
 double trial_ratio(double first, double second)

@@ -12,8 +12,9 @@
 BF_MUST_CHECK bf_status trial_spec(double dose_lb_per_ft3, bf_campaign_spec *out, bf_error *err);
 
 /** Another water of the same 12 C, 4 meq/L of alkalinity and Ca:Mg of 2. */
-BF_MUST_CHECK bf_status trial_water(bf_campaign_spec *of, double hardness_gpg, double iron_mg_per_L,
-                                    double pH, double oxygen_mg_per_L, bf_error *err);
+BF_MUST_CHECK bf_status trial_water(bf_campaign_spec *spec, double hardness_gpg,
+                                    double iron_mg_per_L, double pH, double oxygen_mg_per_L,
+                                    bf_error *err);
 
 /** Superficial velocity of so many bed volumes an hour. */
 double trial_pace(double bed_volumes_per_h);
@@ -28,7 +29,7 @@ BF_MUST_CHECK bf_status trial_last(const bf_campaign_spec *spec, bf_campaign_cyc
                                    bf_error *err);
 
 /** Add a number beside a target: "2.0", ">= 2", "<= 20", "1.15 to 1.6". */
-void trial_add(outcome *to, const char *point, const char *target, const char *unit,
+void trial_add(outcome *result, const char *point, const char *target, const char *unit,
                double computed);
 
 /** first/second, for a target that says no more than which is larger: what changes nothing at all

@@ -32,8 +32,8 @@ double measure_leakage_mg(const bf_dose_point *point)
 double measure_leakage_share(const bf_dose_point *point)
 {
     const bf_cycle_result *cycle = &point->steady.cycle;
-    double taken = cycle->capacity_eq_per_m3 / cycle->throughput_bed_volumes;
-    return 100.0 * cycle->leakage_mean_eq_per_m3 / (taken + cycle->leakage_mean_eq_per_m3);
+    double uptake = cycle->capacity_eq_per_m3 / cycle->throughput_bed_volumes;
+    return 100.0 * cycle->leakage_mean_eq_per_m3 / (uptake + cycle->leakage_mean_eq_per_m3);
 }
 
 double measure_efficiency_gr(const bf_dose_point *point)
@@ -51,7 +51,7 @@ double against_dose(const source *data, size_t row, char *text, size_t room)
     return isnan(pounds) ? grams : pounds * BF_KG_PER_M3_PER_LB_PER_FT3;
 }
 
-static bf_status measure_row(const against *what, const source *data, size_t row,
+static bf_status measure_row(const against *series, const source *data, size_t row,
                              const char *column, double *value, bf_error *err)
 {
     char text[SOURCE_TEXT];
@@ -63,28 +63,28 @@ static bf_status measure_row(const against *what, const source *data, size_t row
     memcpy(text, data->case_text, sizeof text);
     TRY(source_change(text, changes != NULL ? changes : "-", err));
     TRY(source_rate(text, &dose_kg_per_m3, 1, &point, err));
-    *value = what->measure(&point);
+    *value = series->measure(&point);
 done:
     return status;
 }
 
-bf_status against_run(const against *what, outcome *out, bf_error *err)
+bf_status against_run(const against *series, outcome *out, bf_error *err)
 {
     static source data; /* too large for the stack */
     bf_status status = BF_OK;
-    TRY(source_read(what->source, &data, err));
-    for (size_t row = 0; (row = source_next(&data, what->row, row)) > 0;) {
+    TRY(source_read(series->source, &data, err));
+    for (size_t row = 0; (row = source_next(&data, series->row, row)) > 0;) {
         char point[40];
         double value;
         double base = 1.0;
         const char *changes = source_cell(&data, row, "change");
         (void)against_dose(&data, row, point, sizeof point);
-        TRY(measure_row(what, &data, row, "change", &value, err));
-        if (what->is_ratio) {
-            TRY(measure_row(what, &data, row, "base", &base, err));
+        TRY(measure_row(series, &data, row, "change", &value, err));
+        if (series->is_ratio) {
+            TRY(measure_row(series, &data, row, "base", &base, err));
         }
         int changed = changes != NULL && strcmp(changes, "-") != 0;
-        source_add(out, &data, row, what->column, changed ? changes : point, what->unit,
+        source_add(out, &data, row, series->column, changed ? changes : point, series->unit,
                    value / base);
     }
 done:

@@ -20,7 +20,7 @@ typedef struct against {
 /** Columns "change" and "base" change the case of a row (source_change()); a
  * ratio is taken over the latter. The dose stands in dose_lb_per_ft3 or
  * dose_g_per_L. */
-BF_MUST_CHECK bf_status against_run(const against *what, outcome *out, bf_error *err);
+BF_MUST_CHECK bf_status against_run(const against *series, outcome *out, bf_error *err);
 
 /** Dose of a row in kg/m3 and as text. NAN where there is none. */
 double against_dose(const source *data, size_t row, char *text, size_t room);

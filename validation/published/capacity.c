@@ -40,11 +40,11 @@ static bf_status share_of_total(int variant, outcome *out, bf_error *err)
     TRY(source_rating(data.case_text, &rating, err));
     for (size_t row = 0; (row = source_next(&data, "share_of_total", row)) > 0;) {
         char point[40];
-        bf_dose_point at;
+        bf_dose_point result;
         double dose_kg_per_m3 = against_dose(&data, row, point, sizeof point);
-        TRY(source_rate(data.case_text, &dose_kg_per_m3, 1, &at, err));
+        TRY(source_rate(data.case_text, &dose_kg_per_m3, 1, &result, err));
         source_add(out, &data, row, "share_of_total_percent", point, "% of total",
-                   100.0 * source_capacity(&at) / rating.bed.resin.total_capacity_eq_per_m3);
+                   100.0 * source_capacity(&result) / rating.bed.resin.total_capacity_eq_per_m3);
     }
 done:
     return status;

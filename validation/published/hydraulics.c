@@ -14,7 +14,7 @@ typedef struct bed_in_water {
     bf_fluid water;
 } bed_in_water;
 
-static bf_status at(const source *data, double temperature_K, bed_in_water *out, bf_error *err)
+static bf_status bed_at(const source *data, double temperature_K, bed_in_water *out, bf_error *err)
 {
     bf_status status = source_rating(data->case_text, &out->rating, err);
     return status == BF_OK ? bf_fluid_of_water(temperature_K, &out->water, err) : status;
@@ -43,13 +43,13 @@ static bf_status against_temperature(int variant, outcome *out, bf_error *err)
     static bed_in_water base;
     bf_status status = BF_OK;
     TRY(source_read("hcr_s_sheet", &data, err));
-    TRY(at(&data, BF_K_AT_0_C + (variant == 0 ? 20.0 : 25.0), &base, err));
+    TRY(bed_at(&data, BF_K_AT_0_C + (variant == 0 ? 20.0 : 25.0), &base, err));
     for (size_t row = 0;
          (row = source_next(&data, variant == 0 ? "pressure" : "backwash", row)) > 0;) {
         char point[40];
         double temperature_C = source_number(&data, row, "temperature_C");
         (void)snprintf(point, sizeof point, "%g C", temperature_C);
-        TRY(at(&data, BF_K_AT_0_C + temperature_C, &bed, err));
+        TRY(bed_at(&data, BF_K_AT_0_C + temperature_C, &bed, err));
         double factor = variant == 0 ? pressure(&bed) / pressure(&base)
                                      : lifting(&bed, 1.5) / lifting(&base, 1.5);
         source_add(out, &data, row, "factor", point, variant == 0 ? "of 20 C" : "of 25 C", factor);
@@ -65,7 +65,7 @@ static bf_status backwash_velocity(int variant, outcome *out, bf_error *err)
     bf_status status = BF_OK;
     (void)variant;
     TRY(source_read("t40_sheet", &data, err));
-    TRY(at(&data, BF_K_AT_0_C + 25.0, &bed, err));
+    TRY(bed_at(&data, BF_K_AT_0_C + 25.0, &bed, err));
     for (size_t row = 0; (row = source_next(&data, "velocity", row)) > 0;) {
         char point[40];
         double expansion = source_number(&data, row, "expansion_percent");

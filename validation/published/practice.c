@@ -18,7 +18,7 @@ static const double pounds[DOSES] = {5.0, 7.5, 10.0, 15.0};
 
 /* What the assumed bed has of the thing a row names; NAN for what it does not
  * know. */
-static double have(const char *what, const bf_rating_spec *rating, const bf_deduced *deduced,
+static double have(const char *name, const bf_rating_spec *rating, const bf_deduced *deduced,
                    const bf_dose_point *at_10)
 {
     const bf_step *service = &rating->recipe.step[0];
@@ -26,27 +26,28 @@ static double have(const char *what, const bf_rating_spec *rating, const bf_dedu
     const bf_step *slow = bf_recipe_find(&rating->recipe, BF_ROLE_SLOW_RINSE);
     const bf_step *fast = bf_recipe_find(&rating->recipe, BF_ROLE_FAST_RINSE);
     const struct {
-        const char *what;
+        const char *name;
         double value;
-    } known[] = {{"brine strength", 100.0 * brine->mass_fraction},
-                 {"brine flow", BF_S_PER_H * brine->velocity_m_per_s / rating->bed.depth_m},
-                 {"slow rinse", slow->bed_volumes},
-                 {"fast rinse", fast->bed_volumes},
-                 {"total rinse", slow->bed_volumes + fast->bed_volumes},
-                 {"service flow", BF_S_PER_H * service->velocity_m_per_s / rating->bed.depth_m},
-                 {"service velocity", BF_S_PER_H * service->velocity_m_per_s},
-                 {"bed depth", rating->bed.depth_m},
-                 {"freeboard", 100.0 * rating->bed.freeboard_m / rating->bed.depth_m},
-                 {"pressure drop in service", 1e-3 * deduced->service_pressure_Pa},
-                 {"regeneration water", at_10->steady.cycle.water_bed_volumes},
-                 {"brine contact at 5 lb/ft3", 5.0 * deduced->brine_s_per_kg_per_m3},
-                 {"brine contact at 7.5 lb/ft3", 7.5 * deduced->brine_s_per_kg_per_m3},
-                 {"brine contact at 10 lb/ft3", 10.0 * deduced->brine_s_per_kg_per_m3},
-                 {"brine contact at 15 lb/ft3", 15.0 * deduced->brine_s_per_kg_per_m3}};
-    for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
-        if (strcmp(known[k].what, what) == 0) {
-            int contact = strncmp(what, "brine contact", 13) == 0; /* per lb/ft3 so far, in s */
-            return known[k].value * (contact ? BF_KG_PER_M3_PER_LB_PER_FT3 / BF_S_PER_MIN : 1.0);
+    } found_row[] = {{"brine strength", 100.0 * brine->mass_fraction},
+                     {"brine flow", BF_S_PER_H * brine->velocity_m_per_s / rating->bed.depth_m},
+                     {"slow rinse", slow->bed_volumes},
+                     {"fast rinse", fast->bed_volumes},
+                     {"total rinse", slow->bed_volumes + fast->bed_volumes},
+                     {"service flow", BF_S_PER_H * service->velocity_m_per_s / rating->bed.depth_m},
+                     {"service velocity", BF_S_PER_H * service->velocity_m_per_s},
+                     {"bed depth", rating->bed.depth_m},
+                     {"freeboard", 100.0 * rating->bed.freeboard_m / rating->bed.depth_m},
+                     {"pressure drop in service", 1e-3 * deduced->service_pressure_Pa},
+                     {"regeneration water", at_10->steady.cycle.water_bed_volumes},
+                     {"brine contact at 5 lb/ft3", 5.0 * deduced->brine_s_per_kg_per_m3},
+                     {"brine contact at 7.5 lb/ft3", 7.5 * deduced->brine_s_per_kg_per_m3},
+                     {"brine contact at 10 lb/ft3", 10.0 * deduced->brine_s_per_kg_per_m3},
+                     {"brine contact at 15 lb/ft3", 15.0 * deduced->brine_s_per_kg_per_m3}};
+    for (size_t k = 0; k < sizeof found_row / sizeof *found_row; k++) {
+        if (strcmp(found_row[k].name, name) == 0) {
+            int contact = strncmp(name, "brine contact", 13) == 0; /* per lb/ft3 so far, in s */
+            return found_row[k].value *
+                   (contact ? BF_KG_PER_M3_PER_LB_PER_FT3 / BF_S_PER_MIN : 1.0);
         }
     }
     return (double)NAN;
@@ -67,9 +68,9 @@ static bf_status ranges(int variant, outcome *out, bf_error *err)
     TRY(bf_deduce(&rating, &deduced, err));
     TRY(source_rate(data.case_text, &dose_kg_per_m3, 1, &at_10, err));
     for (size_t row = 0; (row = source_next(&data, range_rows[variant], row)) > 0;) {
-        const char *what = source_cell(&data, row, "what");
-        source_add(out, &data, row, "range", what, source_cell(&data, row, "unit"),
-                   have(what, &rating, &deduced, &at_10));
+        const char *name = source_cell(&data, row, "what");
+        source_add(out, &data, row, "range", name, source_cell(&data, row, "unit"),
+                   have(name, &rating, &deduced, &at_10));
     }
 done:
     return status;
@@ -82,12 +83,12 @@ static bf_status regenerations(const bf_rating_spec *rating, double dose_kg_per_
 {
     bf_cycle_study study;
     bf_status status = bf_cycle_study_run(rating, dose_kg_per_m3, NEW_CYCLES, &study, err);
-    size_t needed = NEW_CYCLES; /* run k comes after k regenerations */
-    while (status == BF_OK && needed > 0 &&
-           fabs(study.cycle[needed - 1].capacity_eq_per_m3 / steady_eq_per_m3 - 1.0) <= 0.01) {
-        needed--;
+    size_t cycles = NEW_CYCLES; /* run k comes after k regenerations */
+    while (status == BF_OK && cycles > 0 &&
+           fabs(study.cycle[cycles - 1].capacity_eq_per_m3 / steady_eq_per_m3 - 1.0) <= 0.01) {
+        cycles--;
     }
-    *count = needed == NEW_CYCLES ? (double)NAN : (double)needed;
+    *count = cycles == NEW_CYCLES ? (double)NAN : (double)cycles;
     bf_cycle_study_free(&study);
     return status;
 }

@@ -88,13 +88,13 @@ static bf_status potassium(int variant, outcome *out, bf_error *err)
     TRY(source_change(sodium_text, "salt NaCl", err));
     for (size_t row = 0; (row = source_next(&data, "capacity", row)) > 0;) {
         char point[40];
-        bf_dose_point with[2];
+        bf_dose_point result[2];
         double dose_kg_per_m3 = against_dose(&data, row, point, sizeof point);
         double heavy_kg_per_m3 = heavier * dose_kg_per_m3;
-        TRY(source_rate(data.case_text, &heavy_kg_per_m3, 1, &with[0], err));
-        TRY(source_rate(sodium_text, &dose_kg_per_m3, 1, &with[1], err));
+        TRY(source_rate(data.case_text, &heavy_kg_per_m3, 1, &result[0], err));
+        TRY(source_rate(sodium_text, &dose_kg_per_m3, 1, &result[1], err));
         source_add(out, &data, row, "capacity_over_NaCl", point, "of NaCl's",
-                   source_capacity(&with[0]) / source_capacity(&with[1]));
+                   source_capacity(&result[0]) / source_capacity(&result[1]));
     }
 done:
     return status;

@@ -112,8 +112,8 @@ static const struct {
 static bf_status change_one(char text[SOURCE_TEXT], const char *key, const char *value,
                             bf_error *err)
 {
-    char made[SOURCE_TEXT];
-    size_t used = 0;
+    char changed_text[SOURCE_TEXT];
+    size_t size = 0;
     const char *section = NULL;
     char head[64];
     char start[64];
@@ -133,21 +133,22 @@ static bf_status change_one(char text[SOURCE_TEXT], const char *key, const char 
         int is_head = strncmp(line, head, strlen(head)) == 0;
         inside = *line == ' ' || *line == '\n' ? inside : is_head;
         int replaced = inside && strncmp(line, start, strlen(start)) == 0;
-        if (used + length + strlen(value) + sizeof start + 8 > sizeof made) {
+        if (size + length + strlen(value) + sizeof start + 8 > sizeof changed_text) {
             return bf_error_set(err, BF_E_INPUT, key, "the case is too long");
         }
         if (!replaced) {
-            memcpy(made + used, line, length);
-            used += length;
+            memcpy(changed_text + size, line, length);
+            size += length;
         }
         if (is_head) {
-            used += (size_t)snprintf(made + used, sizeof made - used, "%s %s\n", start, value);
+            size += (size_t)snprintf(changed_text + size, sizeof changed_text - size, "%s %s\n",
+                                     start, value);
             done = 1;
         }
         line += length;
     }
-    made[used] = '\0';
-    memcpy(text, made, used + 1);
+    changed_text[size] = '\0';
+    memcpy(text, changed_text, size + 1);
     return done ? BF_OK : bf_error_set(err, BF_E_INPUT, key, "the case has no section %s", section);
 }
 

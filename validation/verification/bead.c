@@ -30,8 +30,8 @@ typedef struct exchange {
 /* Mean fraction of the entering ion. The leaving one diffuses at 1e-11 m2/s, so
  * R^2/D is 9000 s; the bed's water is renewed 260 times a second and brings
  * 1000 eq/m3 each time. */
-static bf_status uptake_of(const exchange *pair, size_t shell_count, size_t count, const double *at,
-                           double *uptake, bf_error *err)
+static bf_status uptake_of(const exchange *pair, size_t shell_count, size_t count,
+                           const double *time, double *uptake, bf_error *err)
 {
     rig column = {0};
     bf_status status = BF_OK;
@@ -54,7 +54,7 @@ static bf_status uptake_of(const exchange *pair, size_t shell_count, size_t coun
     TRY(bf_bed_fill(column.bed, resin, water, err));
     for (size_t i = 0; i < count; i++) {
         bf_passage passage;
-        flow.duration_s = unit_s * (at[i] - (i > 0 ? at[i - 1] : 0.0));
+        flow.duration_s = unit_s * (time[i] - (i > 0 ? time[i - 1] : 0.0));
         TRY(bf_bed_run(column.bed, &flow, &passage, err));
         uptake[i] = bf_bed_holding(column.bed).resin_fraction[pair->entering];
     }
@@ -63,18 +63,18 @@ done:
     return status;
 }
 
-static bf_status refine(const exchange *pair, size_t count, const double *at, const double *exact,
+static bf_status refine(const exchange *pair, size_t count, const double *time, const double *exact,
                         outcome *out, bf_error *err)
 {
     bf_status status = BF_OK;
     for (size_t g = 0; g < GRIDS; g++) {
         double uptake[OUTCOME_POINTS];
         double sum = 0.0;
-        TRY(uptake_of(pair, shells[pair->cut][g], count, at, uptake, err));
+        TRY(uptake_of(pair, shells[pair->cut][g], count, time, uptake, err));
         for (size_t i = 0; i < count; i++) {
             sum += (uptake[i] - exact[i]) * (uptake[i] - exact[i]);
             if (g + 1 == GRIDS) {
-                outcome_add(out, at[i], uptake[i], exact[i]);
+                outcome_add(out, time[i], uptake[i], exact[i]);
             }
         }
         outcome_add_grid(out, (double)shells[pair->cut][g], sqrt(sum / (double)count));
@@ -88,15 +88,15 @@ done:
 static bf_status boyd(int variant, outcome *out, bf_error *err)
 {
     const double uptake[] = {.2, .3, .4, .5, .6, .7, .8, .9, .95, .99};
-    const double at[] = {.003912384, .009399913, .017982965, .030546524, .048500170,
-                         .074355556, .113519041, .182985375, .253117642, .416173823};
+    const double time[] = {.003912384, .009399913, .017982965, .030546524, .048500170,
+                           .074355556, .113519041, .182985375, .253117642, .416173823};
     const exchange same = {BF_ION_NA, BF_ION_CA, 1.0, (bf_shell_law)variant};
     double exact[10];
     for (size_t i = 0; i < 10; i++) {
-        exact[i] = closed_boyd(at[i]);
+        exact[i] = closed_boyd(time[i]);
         outcome_spot(out, exact[i], uptake[i], 3e-8); /* half a digit of time at the steepest */
     }
-    return refine(&same, 10, at, exact, out, err);
+    return refine(&same, 10, time, exact, out, err);
 }
 
 /* Table: finite volumes of 400 cells, BDF to 1e-8, printed to 1e-5. Refining
@@ -138,7 +138,7 @@ static bf_status directions(int variant, outcome *out, bf_error *err)
 {
     const exchange forward = {BF_ION_NA, BF_ION_CA, 5.0, BF_SHELLS_MATCHED};
     const exchange reverse = {BF_ION_CA, BF_ION_NA, 0.2, BF_SHELLS_MATCHED};
-    double there[TIMES];
+    double uptake[TIMES];
     double back[TIMES];
     double slow[TIMES];
     bf_status status = BF_OK;
@@ -146,10 +146,10 @@ static bf_status directions(int variant, outcome *out, bf_error *err)
     for (size_t i = 0; i < TIMES; i++) {
         slow[i] = times[i] / 5.0;
     }
-    TRY(uptake_of(&forward, 16, TIMES, times, there, err));
+    TRY(uptake_of(&forward, 16, TIMES, times, uptake, err));
     TRY(uptake_of(&reverse, 16, TIMES, slow, back, err));
     for (size_t i = 0; i < TIMES; i++) {
-        outcome_add(out, times[i], there[i], back[i]);
+        outcome_add(out, times[i], uptake[i], back[i]);
     }
 done:
     return status;

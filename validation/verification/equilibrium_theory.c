@@ -22,12 +22,12 @@ static bf_status shock(int variant, outcome *out, bf_error *err)
 {
     const double x = 0.01 * variant;
     const double l = selectivity_N * capacity_eq_per_m3 / 10.0;
-    const double at = void_fraction + capacity_eq_per_m3 / 10.0 * closed_mass_action(l, x) / x;
+    const double arrival = void_fraction + capacity_eq_per_m3 / 10.0 * closed_mass_action(l, x) / x;
     const double sodium[BF_ION_COUNT] = {[BF_ION_NA] = 10.0};
     bf_status status = BF_OK;
     rig bed = {0};
     outcome_spot(out, closed_mass_action(l, 0.8), 0.99024, 6e-6);
-    outcome_spot(out, at, variant == 100 ? 200.38 : 247.94, 6e-3);
+    outcome_spot(out, arrival, variant == 100 ? 200.38 : 247.94, 6e-3);
     for (size_t g = 0; g < GRIDS; g++) {
         bf_passage passage;
         bf_selectivity_spec law =
@@ -41,10 +41,10 @@ static bf_status shock(int variant, outcome *out, bf_error *err)
         TRY(rig_build(&law, &spec, &bed, err));
         TRY(bf_bed_fill(bed.bed, NULL, sodium, err));
         TRY(bf_bed_run(bed.bed, &flow, &passage, err));
-        double seen = passage.reached_end_hardness ? passage.bed_volumes : (double)NAN;
-        outcome_add_grid(out, (double)cells[g], fabs(seen / at - 1.0));
+        double measured = passage.reached_end_hardness ? passage.bed_volumes : (double)NAN;
+        outcome_add_grid(out, (double)cells[g], fabs(measured / arrival - 1.0));
         if (g + 1 == GRIDS) {
-            outcome_add(out, x, seen, at);
+            outcome_add(out, x, measured, arrival);
         }
         rig_free(&bed);
     }
@@ -54,7 +54,7 @@ done:
 }
 
 typedef struct crossings {
-    double at[LEVELS], share, bed_volumes, normality;
+    double arrival[LEVELS], share, bed_volumes, normality;
 } crossings;
 
 static double level_of(size_t i)
@@ -64,17 +64,17 @@ static double level_of(size_t i)
 
 static void note_crossings(void *context, const bf_moment *moment)
 {
-    crossings *seen = context;
-    double share = moment->hardness_eq_per_m3 / seen->normality;
+    crossings *record = context;
+    double share = moment->hardness_eq_per_m3 / record->normality;
     for (size_t i = 0; i < LEVELS; i++) {
-        if (seen->share >= level_of(i) && share < level_of(i)) {
-            seen->at[i] = seen->bed_volumes + (moment->bed_volumes - seen->bed_volumes) *
-                                                  (seen->share - level_of(i)) /
-                                                  (seen->share - share);
+        if (record->share >= level_of(i) && share < level_of(i)) {
+            record->arrival[i] = record->bed_volumes + (moment->bed_volumes - record->bed_volumes) *
+                                                           (record->share - level_of(i)) /
+                                                           (record->share - share);
         }
     }
-    seen->share = share;
-    seen->bed_volumes = moment->bed_volumes;
+    record->share = share;
+    record->bed_volumes = moment->bed_volumes;
 }
 
 /* Published places (x = .75 .5 .25) of the waves, DeVault's theory. */
@@ -88,8 +88,9 @@ static void spot_waves(outcome *out)
         double ratio = capacity_eq_per_m3 / rows[r][0];
         for (size_t k = 1; k < 4; k++) {
             double x = 1.0 - 0.25 * (double)k;
-            double at = void_fraction + ratio * closed_mass_action_slope(selectivity_N * ratio, x);
-            outcome_spot(out, at, rows[r][k], 6e-4);
+            double arrival =
+                void_fraction + ratio * closed_mass_action_slope(selectivity_N * ratio, x);
+            outcome_spot(out, arrival, rows[r][k], 6e-4);
         }
     }
 }
@@ -107,7 +108,7 @@ static bf_status wave(int variant, outcome *out, bf_error *err)
     spot_waves(out);
     for (size_t g = 0; g < GRIDS; g++) {
         bf_passage passage;
-        crossings seen = {.share = 1.0, .normality = normality};
+        crossings record = {.share = 1.0, .normality = normality};
         bf_selectivity_spec law =
             rig_pair(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, BF_ION_CA, selectivity_N);
         bf_bed_spec spec = rig_bed_spec(BF_RATE_EQUILIBRIUM, cells[g], 1);
@@ -116,9 +117,9 @@ static bf_status wave(int variant, outcome *out, bf_error *err)
         bf_flow flow = rig_flow(spec.depth_m / 900.0, most * 1.1 * 900.0);
         flow.inlet_eq_per_m3[BF_ION_NA] = normality;
         flow.observe = note_crossings;
-        flow.context = &seen;
+        flow.context = &record;
         for (size_t i = 0; i < LEVELS; i++) {
-            seen.at[i] = (double)NAN;
+            record.arrival[i] = (double)NAN;
         }
         TRY(rig_build(&law, &spec, &bed, err));
         TRY(bf_bed_fill(bed.bed, resin, water, err));
@@ -126,10 +127,10 @@ static bf_status wave(int variant, outcome *out, bf_error *err)
         double sum = 0.0;
         for (size_t i = 0; i < LEVELS; i++) {
             double slope = closed_mass_action_slope(selectivity_N * ratio, level_of(i));
-            double at = void_fraction + ratio * slope;
-            sum += pow(seen.at[i] / at - 1.0, 2.0);
+            double arrival = void_fraction + ratio * slope;
+            sum += pow(record.arrival[i] / arrival - 1.0, 2.0);
             if (g + 1 == GRIDS) {
-                outcome_add(out, level_of(i), seen.at[i], at);
+                outcome_add(out, level_of(i), record.arrival[i], arrival);
             }
         }
         outcome_add_grid(out, (double)cells[g], sqrt(sum / LEVELS));

@@ -43,7 +43,7 @@ static void keep(void *observer, const bf_step *step, const bf_moment *moment)
 /* One dose to its steady cycle, `finer` times the default tolerances tightened,
  * and one service more under watch. */
 static bf_status settle(const char *dose, int counter, double finer, bf_cycle_result *result,
-                        trace *seen, bf_error *err)
+                        trace *record, bf_error *err)
 {
     char draft[2000];
     bf_case *input = calloc(1, sizeof *input);
@@ -66,12 +66,12 @@ static bf_status settle(const char *dose, int counter, double finer, bf_cycle_re
     TRY(bf_rating_selectivity(rating, &bed.selectivity, err));
     TRY(bf_rating_bed(rating, bed.selectivity, &bed.bed, err));
     TRY(bf_steady_run(&rating->recipe, &site, &rating->steady, bed.bed, steady, err));
-    seen->count = 0;
+    record->count = 0;
     rating->recipe.step[0].observe = keep;
-    rating->recipe.step[0].observer = seen;
+    rating->recipe.step[0].observer = record;
     TRY(bf_cycle_run(&rating->recipe, &site, bed.bed, result, err));
-    if (seen->count > TRACE) {
-        status = bf_error_set(err, BF_E_MEMORY, "settle", "%zu steps are too many", seen->count);
+    if (record->count > TRACE) {
+        status = bf_error_set(err, BF_E_MEMORY, "settle", "%zu steps are too many", record->count);
     }
 done:
     rig_free(&bed);
@@ -84,28 +84,28 @@ done:
  * against a tenth. */
 static bf_status tolerances(int counter, outcome *out, bf_error *err)
 {
-    trace *seen = calloc(1, sizeof *seen);
-    size_t used = 0;
+    trace *record = calloc(1, sizeof *record);
+    size_t count = 0;
     bf_status status =
-        seen != NULL ? BF_OK : bf_error_set(err, BF_E_MEMORY, "trace", "memory ran out");
+        record != NULL ? BF_OK : bf_error_set(err, BF_E_MEMORY, "trace", "memory ran out");
     TRY(status);
     for (size_t d = 0; d < DOSES; d++) {
         bf_cycle_result usual;
         bf_cycle_result fine;
-        TRY(settle(doses[d], counter, 1.0, &usual, seen, err));
-        TRY(settle(doses[d], counter, 10.0, &fine, seen, err));
+        TRY(settle(doses[d], counter, 1.0, &usual, record, err));
+        TRY(settle(doses[d], counter, 10.0, &fine, record, err));
         outcome_add(out, (double)d, usual.leakage_first_eq_per_m3, fine.leakage_first_eq_per_m3);
         outcome_add(out, (double)d, usual.leakage_low_eq_per_m3, fine.leakage_low_eq_per_m3);
         if (fine.outcome == BF_RATED) {
             outcome_add(out, (double)d, usual.leakage_mean_eq_per_m3, fine.leakage_mean_eq_per_m3);
         }
-        used += (size_t)snprintf(out->note + used, sizeof out->note - used,
-                                 "%s%s: first %.3g lowest %.3g mg/L as CaCO3", d > 0 ? "; " : "",
-                                 doses[d], 50.0435 * fine.leakage_first_eq_per_m3,
-                                 50.0435 * fine.leakage_low_eq_per_m3);
+        count += (size_t)snprintf(out->note + count, sizeof out->note - count,
+                                  "%s%s: first %.3g lowest %.3g mg/L as CaCO3", d > 0 ? "; " : "",
+                                  doses[d], 50.0435 * fine.leakage_first_eq_per_m3,
+                                  50.0435 * fine.leakage_low_eq_per_m3);
     }
 done:
-    free(seen);
+    free(record);
     return status;
 }
 
@@ -116,32 +116,32 @@ done:
  * or below zero, at any time, is NAN. */
 static bf_status smoothness(int counter, outcome *out, bf_error *err)
 {
-    trace *seen = calloc(1, sizeof *seen);
+    trace *record = calloc(1, sizeof *record);
     bf_status status =
-        seen != NULL ? BF_OK : bf_error_set(err, BF_E_MEMORY, "trace", "memory ran out");
+        record != NULL ? BF_OK : bf_error_set(err, BF_E_MEMORY, "trace", "memory ran out");
     TRY(status);
     for (size_t d = 0; d < DOSES; d++) {
         bf_cycle_result result;
-        TRY(settle(doses[d], counter, 1.0, &result, seen, err));
+        TRY(settle(doses[d], counter, 1.0, &result, record, err));
         double travelled = 0.0;
         size_t first = 0;
-        for (size_t i = 0; i < seen->count; i++) {
-            double now = log(seen->hardness[i]); /* NAN or -inf, and no number comes of it */
-            if (seen->bed_volumes[i] < 0.1) {
+        for (size_t i = 0; i < record->count; i++) {
+            double now = log(record->hardness[i]); /* NAN or -inf, and no number comes of it */
+            if (record->bed_volumes[i] < 0.1) {
                 first = i + 1;
             }
-            travelled += i > first ? fabs(now - log(seen->hardness[i - 1])) : 0.0 * now;
+            travelled += i > first ? fabs(now - log(record->hardness[i - 1])) : 0.0 * now;
         }
         double lowest = (double)INFINITY;
-        for (size_t i = first; i < seen->count; i++) {
-            lowest = fmin(lowest, log(seen->hardness[i]));
+        for (size_t i = first; i < record->count; i++) {
+            lowest = fmin(lowest, log(record->hardness[i]));
         }
-        double way =
-            log(seen->hardness[first]) - lowest + log(seen->hardness[seen->count - 1]) - lowest;
+        double way = log(record->hardness[first]) - lowest +
+                     log(record->hardness[record->count - 1]) - lowest;
         outcome_add(out, (double)d, travelled / way - 1.0, 0.0);
     }
 done:
-    free(seen);
+    free(record);
     return status;
 }
 
@@ -173,8 +173,8 @@ static bf_status course(int counter, outcome *out, bf_error *err)
     TRY(settle("10 lb/ft3", counter, 10.0, &result, fine, err));
     double last = 0.9 * fine->bed_volumes[fine->count - 1];
     for (int k = 1; k <= 60; k++) {
-        double at = last * k / 60.0;
-        outcome_add(out, at, read_off(usual, at), read_off(fine, at));
+        double time_s = last * k / 60.0;
+        outcome_add(out, time_s, read_off(usual, time_s), read_off(fine, time_s));
     }
 done:
     free(usual);

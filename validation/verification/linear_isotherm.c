@@ -38,8 +38,8 @@ static bf_status respond(const bf_bed_spec *spec, double *response, bf_error *er
     flow.inlet_eq_per_m3[BF_ION_CA] = feed_eq_per_m3;
     flow.inlet_eq_per_m3[BF_ION_NA] = 20.0 - feed_eq_per_m3;
     for (size_t i = 0; i < TIMES; i++) {
-        double taken = capacity_eq_per_m3 * slope_m3_per_eq;
-        time_s[i] = contact_s * (spec->resin.void_fraction + taken * throughput_of(i));
+        double uptake = capacity_eq_per_m3 * slope_m3_per_eq;
+        time_s[i] = contact_s * (spec->resin.void_fraction + uptake * throughput_of(i));
     }
     TRY(rig_build(&law, spec, &bed, err));
     TRY(bf_bed_fill(bed.bed, NULL, water, err));
@@ -117,7 +117,7 @@ static bf_status film(int units, outcome *out, bf_error *err)
  * times .5 .75 1 1.25 1.5 2. */
 static void spot_rosen(outcome *out)
 {
-    const double at[6] = {0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
+    const double throughput[6] = {0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
     const struct {
         double nu, x, u[6];
     } rows[] = {{0.0, 5, {.01557798, .1919636, .5405694, .8191603, .9473928, .9977329}},
@@ -126,7 +126,7 @@ static void spot_rosen(outcome *out)
                 {0.1, 20, {2.78088e-4, .06496036, .5205979, .9189530, .9952835, .9999986}}};
     for (size_t r = 0; r < 4; r++) {
         for (size_t k = 0; k < 6; k++) {
-            double y = at[k] * rows[r].x / 1.5;
+            double y = throughput[k] * rows[r].x / 1.5;
             outcome_spot(out, closed_rosen(rows[r].nu, rows[r].x, y), rows[r].u[k], 6e-8);
         }
     }
@@ -150,14 +150,14 @@ static bf_status rosen(int variant, outcome *out, bf_error *err)
         bf_rate_law law = nu > 0.0 ? BF_RATE_FILM_AND_BEAD : BF_RATE_BEAD;
         bf_bed_spec spec = rig_bed_spec(law, cells[g], shells[g]);
         double radius = 0.5 * spec.resin.bead_diameter_m;
-        double held = capacity_eq_per_m3 * slope_m3_per_eq; /* K (1 - eps) */
-        double diffusivity = x * radius * radius / (3.0 * held * contact_s);
+        double content = capacity_eq_per_m3 * slope_m3_per_eq; /* K (1 - eps) */
+        double diffusivity = x * radius * radius / (3.0 * content * contact_s);
         for (size_t i = 0; i < BF_CATION_COUNT; i++) {
             spec.resin.diffusivity_25C_m2_per_s[i] = diffusivity;
         }
         if (nu > 0.0) {
             spec.film_m_per_s =
-                diffusivity * held / ((1.0 - spec.resin.void_fraction) * radius * nu);
+                diffusivity * content / ((1.0 - spec.resin.void_fraction) * radius * nu);
         }
         TRY(respond(&spec, response, err));
         note_grid(out, cells[g], g + 1 == GRIDS, response, exact);

@@ -35,12 +35,12 @@ static const double peclet = 10.0;
 static const double duration_s = 60.0;
 static const double film_m_per_s = 1e-5;
 
-typedef struct made {
+typedef struct solution_terms {
     const bf_selectivity *selectivity;
     bf_bed_spec spec;
     bf_direction way;
     double velocity_m_per_s; /* superficial */
-} made;
+} solution_terms;
 
 typedef struct shape {
     double value, first, second; /* of f, by depth of flow */
@@ -48,7 +48,7 @@ typedef struct shape {
     double now, rate;            /* A and dA/dt */
 } shape;
 
-static shape shape_at(const made *solution, double depth_m, double time_s)
+static shape shape_at(const solution_terms *solution, double depth_m, double time_s)
 {
     const double length = solution->spec.depth_m;
     const double w = 2.0 / duration_s;
@@ -78,22 +78,22 @@ static void face_flux(const double *inner, const double *outer, double *flux)
 {
     double pull = 0.0;
     double mobility = 0.0;
-    double in[IONS + 1];
+    double inlet[IONS + 1];
     double out[IONS + 1];
-    in[IONS] = out[IONS] = 1.0;
+    inlet[IONS] = out[IONS] = 1.0;
     for (size_t i = 0; i < IONS; i++) {
-        in[i] = inner[i];
+        inlet[i] = inner[i];
         out[i] = outer[i];
-        in[IONS] -= inner[i];
+        inlet[IONS] -= inner[i];
         out[IONS] -= outer[i];
     }
     for (size_t i = 0; i <= IONS; i++) {
-        pull -= diffusivity[i] * (out[i] - in[i]);
-        mobility += charge[i] * diffusivity[i] * 0.5 * (in[i] + out[i]);
+        pull -= diffusivity[i] * (out[i] - inlet[i]);
+        mobility += charge[i] * diffusivity[i] * 0.5 * (inlet[i] + out[i]);
     }
     for (size_t i = 0; i < IONS; i++) {
         flux[i] = diffusivity[i] *
-                  (out[i] - in[i] + charge[i] * 0.5 * (in[i] + out[i]) * pull / mobility);
+                  (out[i] - inlet[i] + charge[i] * 0.5 * (inlet[i] + out[i]) * pull / mobility);
     }
 }
 
@@ -110,7 +110,7 @@ static double face_weight(size_t m, double radius)
 
 static int force(void *context, double time_s, const bf_cells *cells, const bf_rates *rates)
 {
-    const made *solution = context;
+    const solution_terms *solution = context;
     const bf_bed_spec *spec = &solution->spec;
     const double v = solution->velocity_m_per_s / spec->resin.void_fraction;
     const double d = spec->dispersion_m2_per_s;
@@ -160,7 +160,7 @@ typedef struct profiles {
 } profiles;
 
 /* Run the forced bed to the end; what it should be then and what it is. */
-static bf_status run_forced(bf_direction way, size_t cells, double tolerance, profiles *seen,
+static bf_status run_forced(bf_direction way, size_t cells, double tolerance, profiles *profile,
                             profiles *exact, bf_error *err)
 {
     rig bed = {0};
@@ -171,7 +171,8 @@ static bf_status run_forced(bf_direction way, size_t cells, double tolerance, pr
         .ions = {.count = IONS, .ion = {ions[0], ions[1], ions[2]}},
         .constant = {[BF_ION_CA] = 2.6, [BF_ION_MG] = 1.7, [BF_ION_K] = 1.46},
         .total_capacity_eq_per_m3 = 2000.0};
-    made forced = {.spec = rig_bed_spec(BF_RATE_FILM_AND_BEAD, cells, SHELLS), .way = way};
+    solution_terms forced = {.spec = rig_bed_spec(BF_RATE_FILM_AND_BEAD, cells, SHELLS),
+                             .way = way};
     bf_bed_spec *spec = &forced.spec;
     bf_source source = {.name = "manufactured", .context = &forced, .rate = force};
     double resin[BF_ION_COUNT] = {0};
@@ -201,7 +202,7 @@ static bf_status run_forced(bf_direction way, size_t cells, double tolerance, pr
     TRY(bf_bed_fill(bed.bed, resin, flow.inlet_eq_per_m3, err));
     TRY(bf_bed_run(bed.bed, &flow, &passage, err));
     for (size_t i = 0; i < IONS; i++) {
-        bf_bed_profile(bed.bed, ions[i], seen->resin[i], seen->pore[i]);
+        bf_bed_profile(bed.bed, ions[i], profile->resin[i], profile->pore[i]);
         for (size_t k = 0; k < cells; k++) {
             double depth_m = spec->depth_m * ((double)k + 0.5) / (double)cells;
             shape wave = shape_at(&forced, depth_m, duration_s);
@@ -238,12 +239,12 @@ static bf_status in_space(int variant, outcome *out, bf_error *err)
     static const double finest = 1e-10;
     bf_status status = BF_OK;
     for (size_t g = 0; g < 5; g++) {
-        profiles seen;
+        profiles profile;
         profiles exact;
-        TRY(run_forced((bf_direction)variant, cells[g], finest, &seen, &exact, err));
-        outcome_add_grid(out, (double)cells[g], distance(cells[g], &seen, &exact));
+        TRY(run_forced((bf_direction)variant, cells[g], finest, &profile, &exact, err));
+        outcome_add_grid(out, (double)cells[g], distance(cells[g], &profile, &exact));
         for (size_t k = 0; g == 2 && k < cells[g]; k++) {
-            outcome_add(out, ((double)k + 0.5) / 100.0, seen.pore[0][k] / start_c[0],
+            outcome_add(out, ((double)k + 0.5) / 100.0, profile.pore[0][k] / start_c[0],
                         exact.pore[0][k] / start_c[0]);
         }
     }
@@ -262,9 +263,9 @@ static bf_status in_time(int variant, outcome *out, bf_error *err)
     (void)variant;
     TRY(run_forced(BF_FLOW_DOWN, cells, 1e-10, &tight, &exact, err));
     for (size_t g = 0; g < 5; g++) {
-        profiles seen;
-        TRY(run_forced(BF_FLOW_DOWN, cells, tolerance[g], &seen, &exact, err));
-        outcome_add_grid(out, 1.0 / tolerance[g], distance(cells, &seen, &tight));
+        profiles profile;
+        TRY(run_forced(BF_FLOW_DOWN, cells, tolerance[g], &profile, &exact, err));
+        outcome_add_grid(out, 1.0 / tolerance[g], distance(cells, &profile, &tight));
     }
 done:
     return status;

@@ -72,10 +72,11 @@ static bf_status compare(const char *name, void *context, bf_error *err)
                 apart(a->leakage_mean_eq_per_m3, b->leakage_mean_eq_per_m3, relative, hardness),
                 0.0);
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        double here = own[0].left.resin_fraction[i];
-        double there = own[1].left.resin_fraction[i];
-        double off = i == BF_ION_NA ? apart(1.0 - here, 1.0 - there, relative, 1e-6) /* the rest */
-                                    : apart(here, there, relative, 1e-6);
+        double first = own[0].left.resin_fraction[i];
+        double second = own[1].left.resin_fraction[i];
+        double off = i == BF_ION_NA
+                         ? apart(1.0 - first, 1.0 - second, relative, 1e-6) /* the rest */
+                         : apart(first, second, relative, 1e-6);
         outcome_add(out, 2.0 + (double)i, off, 0.0);
     }
 done:

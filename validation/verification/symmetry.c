@@ -43,7 +43,7 @@ static bf_status relabelled(int variant, outcome *out, bf_error *err)
     const double constant[3] = {2.6, 1.7, 3.1};
     const double inside[3] = {1.1e-11, 0.7e-11, 0.9e-11};
     const double feed[3] = {5.3, 2.7, 0.4};
-    double kept[2][3][CELLS];
+    double profile[2][3][CELLS];
     rig bed = {0};
     bf_status status = BF_OK;
     (void)variant;
@@ -61,13 +61,13 @@ static bf_status relabelled(int variant, outcome *out, bf_error *err)
         TRY(rig_build(&law, &spec, &bed, err));
         TRY(bf_bed_run(bed.bed, &flow, &passage, err));
         for (int i = 0; i < 3; i++) {
-            bf_bed_profile(bed.bed, order[n][i], kept[n][i], NULL);
+            bf_bed_profile(bed.bed, order[n][i], profile[n][i], NULL);
         }
         rig_free(&bed);
     }
     for (int i = 0; i < 3; i++) {
         for (size_t k = 0; k < CELLS; k++) {
-            outcome_add(out, (double)k, kept[1][i][k], kept[0][i][k]);
+            outcome_add(out, (double)k, profile[1][i][k], profile[0][i][k]);
         }
     }
 done:
@@ -213,12 +213,12 @@ static bf_status mirrored(int variant, outcome *out, bf_error *err)
         }
     }
     for (size_t i = 0; i < 4; i++) {
-        double there[CELLS];
+        double copy[CELLS];
         double back[CELLS];
-        bf_bed_profile(bed[0].bed, law.ions.ion[i], there, NULL);
+        bf_bed_profile(bed[0].bed, law.ions.ion[i], copy, NULL);
         bf_bed_profile(bed[1].bed, law.ions.ion[i], back, NULL);
         for (size_t k = 0; k < CELLS; k++) {
-            outcome_add(out, (double)k, back[CELLS - 1 - k], there[k]);
+            outcome_add(out, (double)k, back[CELLS - 1 - k], copy[k]);
         }
     }
 done:

@@ -44,8 +44,8 @@ static bf_status respond(const bf_selectivity_spec *law, const bf_bed_spec *spec
     double time_s[TIMES];
     bf_status status = BF_OK;
     for (size_t i = 0; i < TIMES; i++) {
-        double taken = capacity_eq_per_m3 / feed_eq_per_m3;
-        time_s[i] = contact_s * (spec->resin.void_fraction + taken * throughput_of(i));
+        double uptake = capacity_eq_per_m3 / feed_eq_per_m3;
+        time_s[i] = contact_s * (spec->resin.void_fraction + uptake * throughput_of(i));
     }
     TRY(prepare(law, spec, &bed, &flow, err));
     TRY(rig_exits(bed.bed, &flow, law->ions.ion[0], TIMES, time_s, response, err));
@@ -73,7 +73,7 @@ static void note_grid(outcome *out, size_t cells, int finest, const double *resp
 /* Thomas 1944, exit at throughputs .5 .75 1 1.25 1.5, eight digits. */
 static void spot_thomas(outcome *out)
 {
-    const double at[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
+    const double throughput[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
     const struct {
         double r, units, exit[5];
     } rows[] = {{0.25, 10, {.02007810, .12989125, .50265941, .87079260, .97827140}},
@@ -86,8 +86,8 @@ static void spot_thomas(outcome *out)
                 {2, 20, {.20714317, .42824550, .59605533, .71840167, .80862845}}};
     for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
         for (size_t k = 0; k < 5; k++) {
-            outcome_spot(out, closed_thomas(rows[r].r, rows[r].units, at[k]), rows[r].exit[k],
-                         6e-9);
+            outcome_spot(out, closed_thomas(rows[r].r, rows[r].units, throughput[k]),
+                         rows[r].exit[k], 6e-9);
         }
     }
 }
@@ -196,13 +196,13 @@ static bf_status full_model(int variant, outcome *out, bf_error *err)
     const size_t shells[GRIDS] = {2, 4, 8, 16};
     const double x = 10.0;
     const double nu = 0.1;
-    const double at[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
+    const double throughput[5] = {0.5, 0.75, 1.0, 1.25, 1.5};
     const double table[5] = {.00823096, .1511141, .5291770, .8469173, .9691717}; /* Rosen 1954 */
     bf_status status = BF_OK;
     double exact[TIMES];
     (void)variant;
     for (size_t k = 0; k < 5; k++) {
-        outcome_spot(out, closed_rosen(nu, x, at[k] * x / 1.5), table[k], 6e-8);
+        outcome_spot(out, closed_rosen(nu, x, throughput[k] * x / 1.5), table[k], 6e-8);
     }
     for (size_t i = 0; i < TIMES; i++) {
         exact[i] = closed_rosen(nu, x, throughput_of(i) * x / 1.5);
@@ -212,12 +212,13 @@ static bf_status full_model(int variant, outcome *out, bf_error *err)
         bf_selectivity_spec law = rig_pair(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, BF_ION_K, 1.0);
         bf_bed_spec spec = rig_bed_spec(BF_RATE_FILM_AND_BEAD, cells[g], shells[g]);
         double radius = 0.5 * spec.resin.bead_diameter_m;
-        double held = capacity_eq_per_m3 / feed_eq_per_m3;
-        double diffusivity = x * radius * radius / (3.0 * held * contact_s);
+        double content = capacity_eq_per_m3 / feed_eq_per_m3;
+        double diffusivity = x * radius * radius / (3.0 * content * contact_s);
         for (size_t i = 0; i < BF_CATION_COUNT; i++) {
             spec.resin.diffusivity_25C_m2_per_s[i] = diffusivity;
         }
-        spec.film_m_per_s = diffusivity * held / ((1.0 - spec.resin.void_fraction) * radius * nu);
+        spec.film_m_per_s =
+            diffusivity * content / ((1.0 - spec.resin.void_fraction) * radius * nu);
         TRY(respond(&law, &spec, response, err));
         note_grid(out, cells[g], g + 1 == GRIDS, response, exact);
     }

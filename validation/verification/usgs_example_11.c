@@ -66,11 +66,11 @@ static int equilibrate(const bf_selectivity *law, cell *box)
         for (int k = 0; k < 2; k++) {
             double moved[2] = {y[0], y[1]};
             double pore[2];
-            double there[2];
+            double mix[2];
             moved[k] += 1e-7;
-            miss_of(law, total, moved, there, pore);
-            slope[0][k] = (there[0] - miss[0]) / 1e-7;
-            slope[1][k] = (there[1] - miss[1]) / 1e-7;
+            miss_of(law, total, moved, mix, pore);
+            slope[0][k] = (mix[0] - miss[0]) / 1e-7;
+            slope[1][k] = (mix[1] - miss[1]) / 1e-7;
         }
         double det = slope[0][0] * slope[1][1] - slope[0][1] * slope[1][0];
         double change[2] = {(miss[1] * slope[0][1] - miss[0] * slope[1][1]) / det,
@@ -156,9 +156,9 @@ static bf_status mixing_cells(int variant, outcome *out, bf_error *err)
     for (size_t r = 0; r < sizeof mixing / sizeof *mixing; r++) {
         size_t shift = (size_t)lround(mixing[r].pore_volumes * 40.0 - 0.5);
         const double *now = effluent[shift - 1];
-        const double seen[3] = {normality_eq_per_m3 - now[0] - now[1], now[1], 0.5 * now[0]};
+        const double equivalents[3] = {normality_eq_per_m3 - now[0] - now[1], now[1], 0.5 * now[0]};
         for (int i = 0; i < 3; i++) {
-            outcome_add(out, mixing[r].pore_volumes, seen[i] / mixing[r].half[i],
+            outcome_add(out, mixing[r].pore_volumes, equivalents[i] / mixing[r].half[i],
                         mixing[r].printed[i] / mixing[r].half[i]);
         }
     }
@@ -286,19 +286,19 @@ typedef struct passing {
 
 static void watch(void *context, const bf_moment *moment)
 {
-    passing *seen = context;
+    passing *record = context;
     double na = moment->effluent_eq_per_m3[BF_ION_NA] / stronger;
     double ca = moment->effluent_eq_per_m3[BF_ION_CA] / stronger;
-    double step_s = moment->time_s - seen->time_s;
-    if (seen->na >= 0.5 && na < 0.5) {
-        seen->at_na_s = seen->time_s + step_s * (seen->na - 0.5) / (seen->na - na);
+    double step_s = moment->time_s - record->time_s;
+    if (record->na >= 0.5 && na < 0.5) {
+        record->at_na_s = record->time_s + step_s * (record->na - 0.5) / (record->na - na);
     }
-    if (seen->ca < 0.6 && ca >= 0.6) {
-        seen->at_ca_s = seen->time_s + step_s * (0.6 - seen->ca) / (ca - seen->ca);
+    if (record->ca < 0.6 && ca >= 0.6) {
+        record->at_ca_s = record->time_s + step_s * (0.6 - record->ca) / (ca - record->ca);
     }
-    seen->na = na;
-    seen->ca = ca;
-    seen->time_s = moment->time_s;
+    record->na = na;
+    record->ca = ca;
+    record->time_s = moment->time_s;
 }
 
 static bf_status shocks(int variant, outcome *out, bf_error *err)
@@ -309,7 +309,7 @@ static bf_status shocks(int variant, outcome *out, bf_error *err)
     (void)variant;
     for (size_t g = 0; g < 4; g++) {
         bf_passage passage;
-        passing seen = {.na = 1.0, .at_na_s = (double)NAN, .at_ca_s = (double)NAN};
+        passing record = {.na = 1.0, .at_na_s = (double)NAN, .at_ca_s = (double)NAN};
         bf_bed_spec spec = rig_bed_spec(BF_RATE_EQUILIBRIUM, cells[g], 1);
         spec.depth_m = 0.08;
         spec.resin.total_capacity_eq_per_m3 =
@@ -322,7 +322,7 @@ static bf_status shocks(int variant, outcome *out, bf_error *err)
         bf_flow flow = rig_flow(0.002 / 720.0 * spec.resin.void_fraction, 2.5 * 40.0 * 720.0);
         flow.inlet_eq_per_m3[BF_ION_CA] = normality_eq_per_m3 * stronger;
         flow.observe = watch;
-        flow.context = &seen;
+        flow.context = &record;
         TRY(rig_build(&law, &spec, &bed, err));
         double pore[2] = {0.0, water[BF_ION_K]};
         double y[2];
@@ -330,8 +330,8 @@ static bf_status shocks(int variant, outcome *out, bf_error *err)
         resin[BF_ION_K] = y[1];
         TRY(bf_bed_fill(bed.bed, resin, water, err));
         TRY(bf_bed_run(bed.bed, &flow, &passage, err));
-        double sodium = seen.at_na_s / (40.0 * 720.0);
-        double calcium = seen.at_ca_s / (40.0 * 720.0);
+        double sodium = record.at_na_s / (40.0 * 720.0);
+        double calcium = record.at_ca_s / (40.0 * 720.0);
         double exact = 1.0 + 1.1 * (1.0 - y[1]) / 1.0;
         outcome_spot(out, exact, 1.54935, 6e-6);
         double worst = fmax(fabs(sodium / exact - 1.0), fabs(calcium / (1.0 + 1.1 / 1.2) - 1.0));

@@ -29,45 +29,45 @@ static const double drift = 0.2;
 /* Changes of one group exclude each other. */
 static const struct {
     const char *group, *base, *changes;
-} known[] = {{"sodium of the feed", "2 meq/L", "sodium 1 meq/L"},
-             {"sodium of the feed", "2 meq/L", "sodium 4 meq/L"},
-             {"sodium of the feed", "2 meq/L", "sodium 8 meq/L"},
-             {"hardness of the feed", "500 mg/L", "hardness 200 mg/L as CaCO3"},
-             {"hardness of the feed", "500 mg/L", "hardness 342 mg/L as CaCO3"},
-             {"hardness of the feed", "500 mg/L", "hardness 400 mg/L as CaCO3"},
-             {"hardness of the feed", "500 mg/L", "hardness 800 mg/L as CaCO3"},
-             {"Ca:Mg of the feed", "2", "calcium_to_magnesium 1"},
-             {"Ca:Mg of the feed", "2", "calcium_to_magnesium 4"},
-             {"service flow", "20 BV/h", "flow 10 BV/h"},
-             {"service flow", "20 BV/h", "flow 30 BV/h"},
-             {"service flow", "20 BV/h", "flow 40 BV/h"},
-             {"brine flow", "4 BV/h", "brine_flow 2 BV/h"},
-             {"brine flow", "4 BV/h", "brine_flow 6 BV/h"},
-             {"brine strength", "10 %", "brine_strength 8 wt%"},
-             {"brine strength", "10 %", "brine_strength 15 wt%"},
-             {"end point", "17.1 mg/L", "end_point 5 mg/L as CaCO3"},
-             {"end point", "17.1 mg/L", "end_point 34 mg/L as CaCO3"},
-             {"bed depth", "0.76 m", "depth 0.6 m"},
-             {"bed depth", "0.76 m", "depth 1.0 m"},
-             {"bed depth", "0.76 m", "depth 1.5 m"},
-             {"bead size", "0.6 mm", "bead_diameter 0.5 mm"},
-             {"bead size", "0.6 mm", "bead_diameter 0.7 mm"},
-             {"bead size", "0.6 mm", "bead_diameter 0.8 mm"},
-             {"total capacity", "2.0 eq/L", "capacity 1.8 eq/L"},
-             {"total capacity", "2.0 eq/L", "capacity 2.2 eq/L"},
-             {"backwash and mixing", "none", "backwash_time 10 min; backwash_mixing 0"},
-             {"backwash and mixing", "none", "backwash_time 10 min; backwash_mixing 0.5"},
-             {"backwash and mixing", "none", "backwash_time 10 min; backwash_mixing 1"},
-             {"temperature", "20 C", "temperature 10 C"},
-             {"temperature", "20 C", "temperature 27 C"},
-             {"freeboard", "50 %", "freeboard 0 %"},
-             {"freeboard", "50 %", "freeboard 100 %"},
-             {"slow rinse", "2 BV raw", "slow_rinse_water soft"},
-             {"slow rinse", "2 BV raw", "slow_rinse_volume 4 BV"},
-             {"direction of brine", "co-current",
-              "direction counter-current; slow_rinse_volume 1.5 BV; slow_rinse_water "
-              "soft"}};
-enum { KNOWN = sizeof known / sizeof *known };
+} candidate_rows[] = {{"sodium of the feed", "2 meq/L", "sodium 1 meq/L"},
+                      {"sodium of the feed", "2 meq/L", "sodium 4 meq/L"},
+                      {"sodium of the feed", "2 meq/L", "sodium 8 meq/L"},
+                      {"hardness of the feed", "500 mg/L", "hardness 200 mg/L as CaCO3"},
+                      {"hardness of the feed", "500 mg/L", "hardness 342 mg/L as CaCO3"},
+                      {"hardness of the feed", "500 mg/L", "hardness 400 mg/L as CaCO3"},
+                      {"hardness of the feed", "500 mg/L", "hardness 800 mg/L as CaCO3"},
+                      {"Ca:Mg of the feed", "2", "calcium_to_magnesium 1"},
+                      {"Ca:Mg of the feed", "2", "calcium_to_magnesium 4"},
+                      {"service flow", "20 BV/h", "flow 10 BV/h"},
+                      {"service flow", "20 BV/h", "flow 30 BV/h"},
+                      {"service flow", "20 BV/h", "flow 40 BV/h"},
+                      {"brine flow", "4 BV/h", "brine_flow 2 BV/h"},
+                      {"brine flow", "4 BV/h", "brine_flow 6 BV/h"},
+                      {"brine strength", "10 %", "brine_strength 8 wt%"},
+                      {"brine strength", "10 %", "brine_strength 15 wt%"},
+                      {"end point", "17.1 mg/L", "end_point 5 mg/L as CaCO3"},
+                      {"end point", "17.1 mg/L", "end_point 34 mg/L as CaCO3"},
+                      {"bed depth", "0.76 m", "depth 0.6 m"},
+                      {"bed depth", "0.76 m", "depth 1.0 m"},
+                      {"bed depth", "0.76 m", "depth 1.5 m"},
+                      {"bead size", "0.6 mm", "bead_diameter 0.5 mm"},
+                      {"bead size", "0.6 mm", "bead_diameter 0.7 mm"},
+                      {"bead size", "0.6 mm", "bead_diameter 0.8 mm"},
+                      {"total capacity", "2.0 eq/L", "capacity 1.8 eq/L"},
+                      {"total capacity", "2.0 eq/L", "capacity 2.2 eq/L"},
+                      {"backwash and mixing", "none", "backwash_time 10 min; backwash_mixing 0"},
+                      {"backwash and mixing", "none", "backwash_time 10 min; backwash_mixing 0.5"},
+                      {"backwash and mixing", "none", "backwash_time 10 min; backwash_mixing 1"},
+                      {"temperature", "20 C", "temperature 10 C"},
+                      {"temperature", "20 C", "temperature 27 C"},
+                      {"freeboard", "50 %", "freeboard 0 %"},
+                      {"freeboard", "50 %", "freeboard 100 %"},
+                      {"slow rinse", "2 BV raw", "slow_rinse_water soft"},
+                      {"slow rinse", "2 BV raw", "slow_rinse_volume 4 BV"},
+                      {"direction of brine", "co-current",
+                       "direction counter-current; slow_rinse_volume 1.5 BV; slow_rinse_water "
+                       "soft"}};
+enum { KNOWN = sizeof candidate_rows / sizeof *candidate_rows };
 
 /* One line of the table: the changes joined by " + ", the effect on capacity in
  * %. NAN: no rating.
@@ -130,7 +130,7 @@ done:
 }
 
 /* The magazine table over the resin product table, % at each dose. */
-static bf_status wanted_effect(double wanted[DOSES], bf_error *err)
+static bf_status wanted_effect(double target[DOSES], bf_error *err)
 {
     static source resin; /* too large for the stack */
     static source magazine;
@@ -150,7 +150,7 @@ static bf_status wanted_effect(double wanted[DOSES], bf_error *err)
                          ? source_number(&magazine, r, "capacity_kgr_per_ft3")
                          : second;
         }
-        wanted[d] = 100.0 * (second / first - 1.0);
+        target[d] = 100.0 * (second / first - 1.0);
     }
 done:
     return status;
@@ -158,11 +158,11 @@ done:
 
 /* Largest distance from what is wanted, in points; INFINITY where a dose has no
  * rating. */
-static double distance(const double effect[DOSES], const double wanted[DOSES])
+static double distance(const double effect[DOSES], const double target[DOSES])
 {
     double worst = 0.0;
     for (size_t d = 0; d < DOSES; d++) {
-        double off = fabs(effect[d] - wanted[d]);
+        double off = fabs(effect[d] - target[d]);
         worst = isnan(off) ? (double)INFINITY : fmax(worst, off);
     }
     return worst;
@@ -205,17 +205,18 @@ static void keep(candidates *list, double off, const size_t *which)
 }
 
 /* Go through all sets of `count` changes that exclude none of each other. */
-static void estimate(const table *rows, size_t count, const double wanted[DOSES], candidates *out)
+static void estimate(const table *rows, size_t count, const double target[DOSES], candidates *out)
 {
     size_t which[GROUP_MOST] = {0, 1, 2};
     for (size_t i = count; i > 0;) {
         int apart = 1;
         for (i = 1; i < count; i++) {
-            apart = apart && strcmp(known[which[i]].group, known[which[i - 1]].group) != 0;
+            apart = apart &&
+                    strcmp(candidate_rows[which[i]].group, candidate_rows[which[i - 1]].group) != 0;
         }
         double effect[DOSES];
         combine(rows, which, count, effect);
-        double off = distance(effect, wanted);
+        double off = distance(effect, target);
         if (apart && off < (double)INFINITY) {
             keep(out, off, which);
         }
@@ -235,21 +236,21 @@ static void estimate(const table *rows, size_t count, const double wanted[DOSES]
 /* Effects do not quite multiply: the most promising sets are computed, and the
  * nearest is kept. */
 static bf_status nearest_set(const char *case_text, const table *rows, size_t count,
-                             const double wanted[DOSES], line *best, bf_error *err)
+                             const double target[DOSES], line *best, bf_error *err)
 {
     candidates found = {0};
     bf_status status = BF_OK;
     double least = (double)INFINITY;
-    estimate(rows, count, wanted, &found);
+    estimate(rows, count, target, &found);
     for (size_t c = 0; c < found.count; c++) {
         char changes[400] = "";
         line row;
         for (size_t i = 0; i < count; i++) {
             (void)snprintf(changes + strlen(changes), sizeof changes - strlen(changes), "%s%s",
-                           i > 0 ? " + " : "", known[found.which[c][i]].changes);
+                           i > 0 ? " + " : "", candidate_rows[found.which[c][i]].changes);
         }
         TRY(compute(case_text, changes, &row, err));
-        double off = distance(row.effect, wanted);
+        double off = distance(row.effect, target);
         if (off < least) {
             least = off;
             *best = row;
@@ -262,15 +263,15 @@ done:
 static bf_status compute_all(table *out, bf_error *err)
 {
     static source data; /* too large for the stack */
-    double wanted[DOSES];
+    double target[DOSES];
     bf_status status = BF_OK;
     TRY(source_read("resin_bulletin", &data, err));
-    TRY(wanted_effect(wanted, err));
+    TRY(wanted_effect(target, err));
     for (size_t k = 0; k < KNOWN; k++) {
-        TRY(compute(data.case_text, known[k].changes, &out->line[out->count++], err));
+        TRY(compute(data.case_text, candidate_rows[k].changes, &out->line[out->count++], err));
     }
     for (size_t count = 2; count <= GROUP_MOST; count++) {
-        TRY(nearest_set(data.case_text, out, count, wanted, &out->line[out->count], err));
+        TRY(nearest_set(data.case_text, out, count, target, &out->line[out->count], err));
         out->count++;
     }
 done:
@@ -323,8 +324,9 @@ static bf_status read_table(const char *file_name, table *out, bf_error *err)
         status = bf_error_set(err, BF_E_INPUT, file_name, "is not the table of this program");
     }
     for (size_t k = 0; k < KNOWN && status == BF_OK; k++) {
-        if (strcmp(out->line[k].changes, known[k].changes) != 0) {
-            status = bf_error_set(err, BF_E_INPUT, file_name, "lacks \"%s\"", known[k].changes);
+        if (strcmp(out->line[k].changes, candidate_rows[k].changes) != 0) {
+            status =
+                bf_error_set(err, BF_E_INPUT, file_name, "lacks \"%s\"", candidate_rows[k].changes);
         }
     }
     return status;
@@ -367,19 +369,19 @@ static void print_effect(const line *row)
     }
 }
 
-static void print_answer(const char *how, const line *row, const double wanted[DOSES])
+static void print_answer(const char *how, const line *row, const double target[DOSES])
 {
     (void)printf("- **%s:** %s: %+.1f, %+.1f and %+.1f %%, off by up to %.1f points.\n", how,
                  row->changes, row->effect[0], row->effect[1], row->effect[2],
-                 distance(row->effect, wanted));
+                 distance(row->effect, target));
 }
 
 static bf_status print_table(const table *rows, bf_error *err)
 {
-    double wanted[DOSES];
+    double target[DOSES];
     size_t nearest_one = 0;
     size_t steepest = 0;
-    bf_status status = wanted_effect(wanted, err);
+    bf_status status = wanted_effect(target, err);
     if (status != BF_OK) {
         return status;
     }
@@ -394,32 +396,33 @@ static bf_status print_table(const table *rows, bf_error *err)
                  "| condition | there | changed to | 5 lb/ft3 | 10 lb/ft3 | 15 lb/ft3 |\n"
                  "|---|---|---|---|---|---|\n");
     for (size_t k = 0; k < KNOWN; k++) {
-        (void)printf("| %s | %s | %s |", known[k].group, known[k].base, known[k].changes);
+        (void)printf("| %s | %s | %s |", candidate_rows[k].group, candidate_rows[k].base,
+                     candidate_rows[k].changes);
         print_effect(&rows->line[k]);
         (void)printf("\n");
         const double *effect = rows->line[k].effect;
         double tilt = effect[0] - effect[2];
         const double *most = rows->line[steepest].effect;
         steepest = tilt > most[0] - most[2] || isnan(most[0] - most[2]) ? k : steepest;
-        nearest_one = distance(effect, wanted) < distance(rows->line[nearest_one].effect, wanted)
+        nearest_one = distance(effect, target) < distance(rows->line[nearest_one].effect, target)
                           ? k
                           : nearest_one;
     }
     const line *last = &rows->line[rows->count - 1];
     const double *most = rows->line[steepest].effect;
-    double least = fmin(distance(last->effect, wanted), distance((last - 1)->effect, wanted));
+    double least = fmin(distance(last->effect, target), distance((last - 1)->effect, target));
     (void)printf("\n### Would one of them reconcile the two tables?\n\n"
                  "To turn the resin product table into the magazine table a "
                  "change must bring "
                  "%+.1f, %+.1f and %+.1f %% at 5, 10 and\n15 lb/ft3: more at the "
                  "low dose and less "
                  "at the high one, a tilt of %.1f points.\n\n",
-                 wanted[0], wanted[1], wanted[2], wanted[0] - wanted[2]);
-    print_answer("Alone, nearest", &rows->line[nearest_one], wanted);
-    print_answer("Two together, nearest found", last - 1, wanted);
-    print_answer("Three together, nearest found", last, wanted);
+                 target[0], target[1], target[2], target[0] - target[2]);
+    print_answer("Alone, nearest", &rows->line[nearest_one], target);
+    print_answer("Two together, nearest found", last - 1, target);
+    print_answer("Three together, nearest found", last, target);
     (void)printf("- **Steepest alone:** %s tilts by %.1f of the %.1f points.\n\n",
-                 rows->line[steepest].changes, most[0] - most[2], wanted[0] - wanted[2]);
+                 rows->line[steepest].changes, most[0] - most[2], target[0] - target[2]);
     if (least <= 1.0) {
         (void)printf("So the two tables can be the same resin under other "
                      "conditions: these bring "
@@ -447,16 +450,16 @@ int main(int count, char **arguments)
     static table rows; /* too large for the stack */
     bf_error err = {0};
     size_t moved = 0;
-    const char *what = count > 2 ? arguments[1] : "";
+    const char *command = count > 2 ? arguments[1] : "";
     long every = count == 5 && strcmp(arguments[3], "--every") == 0 ? atol(arguments[4]) : 1;
     bf_status status = BF_OK;
-    if (strcmp(what, "--write") == 0 && count == 3) {
+    if (strcmp(command, "--write") == 0 && count == 3) {
         status = compute_all(&rows, &err);
         status = status == BF_OK ? write_table(arguments[2], &rows, &err) : status;
-    } else if (strcmp(what, "--print") == 0 && count == 3) {
+    } else if (strcmp(command, "--print") == 0 && count == 3) {
         status = read_table(arguments[2], &rows, &err);
         status = status == BF_OK ? print_table(&rows, &err) : status;
-    } else if (strcmp(what, "--compare") == 0 && (count == 3 || count == 5) && every > 0) {
+    } else if (strcmp(command, "--compare") == 0 && (count == 3 || count == 5) && every > 0) {
         status = read_table(arguments[2], &rows, &err);
         status = status == BF_OK ? compare(&rows, (size_t)every, &moved, &err) : status;
     } else {

@@ -90,11 +90,11 @@ static bf_status draw_positions(double position[SAMPLES + 1][64], bf_error *err)
 static bf_status compute(const band *range, size_t sample, double *capacity, bf_error *err)
 {
     static double position[SAMPLES + 1][64];
-    static int drawn;
+    static int samples;
     bf_status status = BF_OK;
-    if (!drawn) {
+    if (!samples) {
         TRY(draw_positions(position, err));
-        drawn = 1;
+        samples = 1;
     }
     for (size_t p = 0; p < range->points; p++) {
         uncertain_bed bed;
@@ -122,10 +122,10 @@ done:
 
 static void write_head(const band *range, char *text, size_t room)
 {
-    size_t used = (size_t)snprintf(text, room, "sample");
-    for (size_t p = 0; p < range->points && used < room; p++) {
-        used += (size_t)snprintf(text + used, room - used, ",%s_%g_lb_per_ft3",
-                                 sources[range->point[p].table], range->point[p].pounds);
+    size_t length = (size_t)snprintf(text, room, "sample");
+    for (size_t p = 0; p < range->points && length < room; p++) {
+        length += (size_t)snprintf(text + length, room - length, ",%s_%g_lb_per_ft3",
+                                   sources[range->point[p].table], range->point[p].pounds);
     }
 }
 
@@ -256,17 +256,17 @@ static void print_band(const band *range)
                  "published lies |\n|---|---|---|---|---|---|---|---|---|---|---|\n",
                  SAMPLES);
     for (size_t p = 0; p < range->points; p++) {
-        const point_band *at = &range->point[p];
-        summary s = summarise(at);
-        int middle = at->published >= s.p10 && at->published <= s.p90;
-        int span = at->published >= s.least && at->published <= s.most;
+        const point_band *point = &range->point[p];
+        summary s = summarise(point);
+        int middle = point->published >= s.p10 && point->published <= s.p90;
+        int span = point->published >= s.least && point->published <= s.most;
         in_middle += middle != 0;
         in_span += span != 0;
         (void)printf("| %s | %g lb/ft3 | %.1f | %.1f | %.1f | %.1f | %.1f | %.1f | "
                      "%.1f | %zu of %d "
                      "| %s |\n",
-                     titles[at->table], at->pounds, at->published, at->capacity[0], s.p10, s.p50,
-                     s.p90, s.least, s.most, SAMPLES - s.rated, SAMPLES,
+                     titles[point->table], point->pounds, point->published, point->capacity[0],
+                     s.p10, s.p50, s.p90, s.least, s.most, SAMPLES - s.rated, SAMPLES,
                      middle ? "inside P10 to P90"
                      : span ? "outside P10 to P90, inside the span"
                             : "outside the span");
@@ -432,17 +432,17 @@ int main(int count, char **arguments)
     static band range; /* too large for the stack */
     bf_error err = {0};
     size_t moved = 0;
-    const char *what = count > 2 ? arguments[1] : "";
+    const char *command = count > 2 ? arguments[1] : "";
     long every = count == 5 && strcmp(arguments[3], "--every") == 0 ? atol(arguments[4]) : 1;
     bf_status status = read_points(&range, &err);
-    if (strcmp(what, "--write") == 0 && count == 3) {
+    if (strcmp(command, "--write") == 0 && count == 3) {
         status = status == BF_OK ? write_band(arguments[2], &range, &err) : status;
-    } else if ((strcmp(what, "--print") == 0 || strcmp(what, "--draw") == 0) && count == 3) {
+    } else if ((strcmp(command, "--print") == 0 || strcmp(command, "--draw") == 0) && count == 3) {
         status = status == BF_OK ? read_band(arguments[2], &range, &err) : status;
         if (status == BF_OK) {
-            (strcmp(what, "--print") == 0 ? print_band : draw)(&range);
+            (strcmp(command, "--print") == 0 ? print_band : draw)(&range);
         }
-    } else if (strcmp(what, "--compare") == 0 && (count == 3 || count == 5) && every > 0) {
+    } else if (strcmp(command, "--compare") == 0 && (count == 3 || count == 5) && every > 0) {
         status = status == BF_OK ? read_band(arguments[2], &range, &err) : status;
         status = status == BF_OK ? compare(&range, (size_t)every, &moved, &err) : status;
     } else {

@@ -21,7 +21,7 @@ typedef struct course {
 typedef struct lane {
     bf_bed *bed, *copy;
     bf_recipe recipe;
-    course seen;
+    course outflow;
 } lane;
 
 static void watch(void *observer, const bf_step *step, const bf_moment *moment)
@@ -60,7 +60,7 @@ static double mixture(const lanes *group, const lane *path, double bed_volumes)
     double flow = 0.0;
     for (size_t i = 0; i < group->count; i++) {
         double part = group->share[i] * group->velocity[i];
-        hardness += part * hardness_at(&path[i].seen, bed_volumes * group->velocity[i]);
+        hardness += part * hardness_at(&path[i].outflow, bed_volumes * group->velocity[i]);
         flow += part;
     }
     return hardness / flow;
@@ -113,15 +113,15 @@ done:
 
 /* A service of a fixed volume. */
 static bf_status serve(const bf_rating_spec *spec, const lane *path, double bed_volumes,
-                       course *seen, bf_bed *bed, bf_step_result *out, bf_error *err)
+                       course *record, bf_bed *bed, bf_step_result *out, bf_error *err)
 {
     bf_site site = bf_rating_site(spec);
     bf_step step = path->recipe.step[0];
     step.end_hardness_eq_per_m3 = NAN;
     step.stop_hardness_eq_per_m3 = NAN;
     step.bed_volumes = bed_volumes;
-    step.observe = seen != NULL ? watch : NULL;
-    step.observer = seen;
+    step.observe = record != NULL ? watch : NULL;
+    step.observer = record;
     return step.type->run(&step, &site, bed, out, err);
 }
 
@@ -139,9 +139,9 @@ static bf_status one_cycle(const bf_rating_spec *spec, const lanes *group, lane 
     double left = 0.0;
     double volume = 0.0;
     for (size_t i = 0; i < group->count; i++) {
-        path[i].seen.count = 0;
+        path[i].outflow.count = 0;
         TRY(bf_bed_copy(path[i].copy, path[i].bed, err));
-        TRY(serve(spec, &path[i], longest * group->velocity[i], &path[i].seen, path[i].copy,
+        TRY(serve(spec, &path[i], longest * group->velocity[i], &path[i].outflow, path[i].copy,
                   &done_now, err));
     }
     double end = end_of_run(group, path, spec->recipe.step[0].end_hardness_eq_per_m3, longest);

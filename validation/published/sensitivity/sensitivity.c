@@ -67,7 +67,7 @@ done:
  */
 
 typedef struct constant_line {
-    const uncertain *of;
+    const uncertain *constant;
     const effect *low, *high; /* NULL: no such limit */
     double size;              /* largest effect on capacity; no rating counts as all of it */
 } constant_line;
@@ -131,12 +131,12 @@ static void print(const effect *lines)
                  "from |\n|---|---|---|---|---|---|---|---|---|---|---|\n");
     for (size_t k = 0; k < count; k++) {
         const constant_line *constant = &sorted[k];
-        (void)printf("| %s | %s | %s | %s |", constant->of->name, constant->of->low,
-                     constant->of->assumed, constant->of->high);
+        (void)printf("| %s | %s | %s | %s |", constant->constant->name, constant->constant->low,
+                     constant->constant->assumed, constant->constant->high);
         print_pair(constant->low->capacity,
                    constant->high != NULL ? constant->high->capacity : NULL);
         print_pair(constant->low->leakage, constant->high != NULL ? constant->high->leakage : NULL);
-        (void)printf(" %s |\n", constant->of->grounds);
+        (void)printf(" %s |\n", constant->constant->grounds);
     }
     (void)printf("\nDiffusivities in water are no line of their own: the tables "
                  "agree to 1 %%, the film "

@@ -45,13 +45,13 @@ done:
 bf_status table_base(effect *out, bf_error *err)
 {
     static effect base;
-    static int known;
+    static int cached;
     uncertain_bed plain;
     bf_status status = BF_OK;
-    if (!known) {
+    if (!cached) {
         TRY(uncertain_bed_of("resin_bulletin", &plain, err));
         TRY(absolute(&plain, &base, err));
-        known = 1;
+        cached = 1;
     }
     *out = base;
 done:
@@ -189,20 +189,20 @@ int table_main(const table *rows, int count, char **arguments)
     static effect lines[TABLE_LINES];
     bf_error err = {0};
     size_t moved = 0;
-    const char *what = count > 2 ? arguments[1] : "";
+    const char *command = count > 2 ? arguments[1] : "";
     long every = count == 5 && strcmp(arguments[3], "--every") == 0 ? atol(arguments[4]) : 1;
     bf_status status = BF_OK;
-    if (strcmp(what, "--write") == 0 && count == 3) {
+    if (strcmp(command, "--write") == 0 && count == 3) {
         for (size_t i = 0; i < rows->count && status == BF_OK; i++) {
             status = rows->compute(i, &lines[i], &err);
         }
         status = status == BF_OK ? write_file(rows, arguments[2], lines, &err) : status;
-    } else if (strcmp(what, "--print") == 0 && count == 3) {
+    } else if (strcmp(command, "--print") == 0 && count == 3) {
         status = read_file(rows, arguments[2], lines, &err);
         if (status == BF_OK) {
             rows->print(lines);
         }
-    } else if (strcmp(what, "--compare") == 0 && (count == 3 || count == 5) && every > 0) {
+    } else if (strcmp(command, "--compare") == 0 && (count == 3 || count == 5) && every > 0) {
         status = read_file(rows, arguments[2], lines, &err);
         status = status == BF_OK ? compare(rows, lines, (size_t)every, &moved, &err) : status;
     } else {

@@ -138,16 +138,16 @@ void uncertain_set(uncertain_bed *bed, size_t which, double position)
 /* ---- a step in another bed
  * ------------------------------------------------------------------ */
 
-typedef struct stand_in {
+typedef struct substitution {
     const bf_step_type *type;
-    bf_step_type here;
+    bf_step_type own_type;
     bf_bed *bed;
-} stand_in;
+} substitution;
 
-static bf_status run_there(const bf_step *step, const bf_site *site, bf_bed *bed,
-                           bf_step_result *out, bf_error *err)
+static bf_status run_substitute(const bf_step *step, const bf_site *site, bf_bed *bed,
+                                bf_step_result *out, bf_error *err)
 {
-    const stand_in *replacement = step->context;
+    const substitution *replacement = step->context;
     bf_step plain = *step;
     bf_status status = BF_OK;
     plain.type = replacement->type;
@@ -162,7 +162,7 @@ done:
 typedef struct room {
     bf_selectivity *water, *brine;
     bf_bed *bed;
-    stand_in in[BF_RECIPE_STEPS];
+    substitution replacement[BF_RECIPE_STEPS];
     bf_recipe recipe;
 } room;
 
@@ -170,7 +170,7 @@ static void leave(room *space)
 {
     bf_bed_free(space->bed);
     for (size_t s = 0; s < BF_RECIPE_STEPS; s++) {
-        bf_bed_free(space->in[s].bed);
+        bf_bed_free(space->replacement[s].bed);
     }
     bf_selectivity_free(space->water);
     bf_selectivity_free(space->brine);
@@ -229,14 +229,14 @@ static bf_status furnish(const uncertain_bed *bed, room *space, bf_error *err)
     space->recipe = bed->rating.recipe;
     for (size_t s = 1; s < space->recipe.count; s++) {
         bf_step *step = &space->recipe.step[s];
-        stand_in *there = &space->in[s];
+        substitution *substitute = &space->replacement[s];
         int strong = step->type->role == BF_ROLE_BRINE || step->type->role == BF_ROLE_SLOW_RINSE;
         bf_rating_spec other = bed->rating;
         for (size_t i = 0; strong && i < BF_CATION_COUNT; i++) {
             other.bed.resin.diffusivity_25C_m2_per_s[i] *= bed->brine_diffusivity;
         }
         TRY(dispersion(bed, step, &other.bed.dispersion_m2_per_s, err));
-        TRY(bf_rating_bed(&other, strong ? space->brine : space->water, &there->bed, err));
+        TRY(bf_rating_bed(&other, strong ? space->brine : space->water, &substitute->bed, err));
     }
 done:
     return status;
@@ -247,12 +247,12 @@ static void hang(room *space)
 {
     for (size_t s = 1; s < space->recipe.count; s++) {
         bf_step *step = &space->recipe.step[s];
-        stand_in *there = &space->in[s];
-        there->type = step->type;
-        there->here = *step->type;
-        there->here.run = run_there;
-        step->type = &there->here;
-        step->context = there;
+        substitution *substitute = &space->replacement[s];
+        substitute->type = step->type;
+        substitute->own_type = *step->type;
+        substitute->own_type.run = run_substitute;
+        step->type = &substitute->own_type;
+        step->context = substitute;
     }
 }
 
