@@ -295,11 +295,12 @@ START_TEST(correlations_fill_what_is_not_given)
     bf_bed *bed = build(&spec, selectivity);
     bf_passage by_law = run(bed, &flow);
     double diffusivity = bf_ion_diffusivity_m2_per_s(BF_ION_CA, 293.15, 1.002e-3);
-    bf_bed_spec start = spec;
-    start.dispersion_m2_per_s = bf_dispersion_m2_per_s(&water_20C, flow.velocity_m_per_s, 0.6e-3);
-    start.film_m_per_s = bf_film_coefficient_m_per_s(
+    bf_bed_spec by_number_spec = spec;
+    by_number_spec.dispersion_m2_per_s =
+        bf_dispersion_m2_per_s(&water_20C, flow.velocity_m_per_s, 0.6e-3);
+    by_number_spec.film_m_per_s = bf_film_coefficient_m_per_s(
         BF_FILM_KATAOKA, &water_20C, flow.velocity_m_per_s, 0.6e-3, 0.38, diffusivity);
-    bf_bed *copy = build(&start, selectivity);
+    bf_bed *copy = build(&by_number_spec, selectivity);
     bf_passage by_number = run(copy, &flow);
     ck_assert(bf_bed_distance(bed, copy) == 0.0);
     ck_assert(by_law.out_eq_per_m3[BF_ION_CA] == by_number.out_eq_per_m3[BF_ION_CA]);
@@ -308,27 +309,27 @@ START_TEST(correlations_fill_what_is_not_given)
     bf_passage other = run(thinner, &flow);
     ck_assert_double_lt(other.out_eq_per_m3[BF_ION_CA], by_law.out_eq_per_m3[BF_ION_CA]);
     /* Bead diffusivity at the bed's temperature, given outright, likewise. */
-    start = spec;
-    start.temperature_K = spec.temperature_K = 281.7;
+    by_number_spec = spec;
+    by_number_spec.temperature_K = spec.temperature_K = 281.7;
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        start.resin.diffusivity_25C_m2_per_s[i] =
+        by_number_spec.resin.diffusivity_25C_m2_per_s[i] =
             bf_resin_diffusivity_m2_per_s(&spec.resin, (bf_ion)i, 281.7);
-        start.resin.activation_J_per_mol[i] = 0.0;
+        by_number_spec.resin.activation_J_per_mol[i] = 0.0;
     }
     bf_bed *cold = build(&spec, selectivity);
-    bf_bed *slow = build(&start, selectivity);
+    bf_bed *slow = build(&by_number_spec, selectivity);
     (void)run(cold, &flow);
     (void)run(slow, &flow);
     ck_assert(bf_bed_distance(cold, slow) == 0.0);
     ck_assert_double_gt(bf_bed_distance(cold, thinner), 1e-3);
     /* "Bead only" is a film that passes 1e4 times more; rounding, and what step control makes of
      * it. */
-    start = spec;
-    start.film_m_per_s =
+    by_number_spec = spec;
+    by_number_spec.film_m_per_s =
         1e4 * bf_film_coefficient_m_per_s(BF_FILM_WILSON_GEANKOPLIS, &water_20C,
                                           flow.velocity_m_per_s, 0.6e-3, 0.38,
                                           bf_ion_diffusivity_m2_per_s(BF_ION_CA, 281.7, 1.002e-3));
-    bf_bed *open = build(&start, selectivity);
+    bf_bed *open = build(&by_number_spec, selectivity);
     spec.rate_law = BF_RATE_BEAD;
     bf_bed *bead = build(&spec, selectivity);
     (void)run(open, &flow);

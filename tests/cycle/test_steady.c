@@ -28,11 +28,11 @@ static rig open_rig(double freeboard_m)
 
 typedef enum start { FRESH, EXHAUSTED } start;
 
-static void set_start(const rig *r, start result)
+static void set_start(const rig *r, start origin)
 {
     bf_error err = {0};
     const double calcium[BF_ION_COUNT] = {[BF_ION_CA] = 1.0};
-    assert_ok(bf_bed_fill(r->bed, result == EXHAUSTED ? calcium : NULL, r->site.water.ion_eq_per_m3,
+    assert_ok(bf_bed_fill(r->bed, origin == EXHAUSTED ? calcium : NULL, r->site.water.ion_eq_per_m3,
                           &err));
 }
 
