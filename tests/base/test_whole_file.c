@@ -71,7 +71,7 @@ END_TEST
 START_TEST(what_is_no_file_is_refused_with_a_reason)
 {
     static const struct {
-        const char *name, *what, *reason;
+        const char *name, *label, *reason;
     } refused[] = {
         {"nowhere.bin", "file", "the file cannot be opened: No such file or directory"},
         {".", "overlay", "this is a directory, not an overlay"},
@@ -84,7 +84,7 @@ START_TEST(what_is_no_file_is_refused_with_a_reason)
         char *text = (char *)&text;
         size_t length = 77;
         bf_error err = {0};
-        assert_fails(bf_file_read(refused[k].name, refused[k].name, MOST, &text, &length, &err),
+        assert_fails(bf_file_read(refused[k].name, refused[k].label, MOST, &text, &length, &err),
                      BF_E_FILE, refused[k].reason);
         ck_assert_str_eq(err.where, refused[k].name);
         ck_assert_ptr_null(text);
