@@ -9,7 +9,7 @@
 
 #include <math.h>
 
-enum { NAME = 10, WIDTH = 10 }; /* of the list; 80 columns in all */
+enum { NAME = 10 }; /* wide; with the columns of the list 80 in all */
 
 static const char *const legend =
     "\ncapacity    per volume of resin; hardness counts as CaCO3\n"
@@ -27,7 +27,11 @@ static void print_head(bf_unit_system units, FILE *out)
         bf__columns_head(bf__compare_columns, BF_COMPARED_COUNT, line, units, out);
         (void)fputc('\n', out);
     }
-    bf__dashes(NAME + WIDTH * BF_COMPARED_COUNT, out);
+    int width = NAME;
+    for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
+        width += bf__compare_columns[q].width;
+    }
+    bf__dashes(width, out);
 }
 
 static void print_values(const bf_compared_point *point, size_t which, bf_unit_system units,
@@ -46,14 +50,18 @@ static void print_values(const bf_compared_point *point, size_t which, bf_unit_s
 }
 
 /* "+9.7*", in percent: nothing at all where there is no band of it. */
-static void print_percent(double share, int is_beyond, FILE *out)
+static void print_percent(size_t quantity, double share, int is_beyond, FILE *out)
 {
+    const int width = bf__compare_columns[quantity].width;
+    if (width == 0) {
+        return;
+    }
     if (isnan(share)) {
-        (void)fprintf(out, "%*s", WIDTH, "");
+        (void)fprintf(out, "%*s", width, "");
     } else {
         /* no "-0.0" */
         const double shown = fabs(share) < 5e-4 ? 0.0 : 100.0 * share;
-        (void)fprintf(out, "%+*.1f%c", WIDTH - 1, shown, is_beyond ? '*' : ' ');
+        (void)fprintf(out, "%+*.1f%c", width - 1, shown, is_beyond ? '*' : ' ');
     }
 }
 
@@ -62,7 +70,7 @@ static void print_differences(const bf_compared_point *point, size_t which, int 
 {
     (void)fprintf(out, "%c over A %%", bf__compare_letter(which));
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        print_percent(point->quantity[q].difference, point->quantity[q].is_beyond, out);
+        print_percent(q, point->quantity[q].difference, point->quantity[q].is_beyond, out);
     }
     (void)fputc('\n', out);
     if (!with_band) {
@@ -70,11 +78,11 @@ static void print_differences(const bf_compared_point *point, size_t which, int 
     }
     (void)fprintf(out, "%-*s", NAME, "     P10");
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        print_percent(point->quantity[q].low, 0, out);
+        print_percent(q, point->quantity[q].low, 0, out);
     }
     (void)fprintf(out, "\n%-*s", NAME, "     P90");
     for (size_t q = 0; q < BF_COMPARED_COUNT; q++) {
-        print_percent(point->quantity[q].high, 0, out);
+        print_percent(q, point->quantity[q].high, 0, out);
     }
     (void)fputc('\n', out);
 }

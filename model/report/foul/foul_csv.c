@@ -17,7 +17,7 @@ static const bf__column pressure_drop =
 static void print_head(FILE *out)
 {
     (void)fputs("row,day,month", out);
-    for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+    for (size_t q = 0; q < bf__foul_quantity_count; q++) {
         for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {
             const char *name = bf__foul_quantities[q].column.name[system];
             if (name != NULL) {
@@ -37,7 +37,7 @@ static void print_computed(const bf_foul_report *report, double day, int is_row,
 {
     const double known = bf__years_reach(report->spec, report->series, day) ? 1.0 : (double)NAN;
     (void)fprintf(out, ",%.6g,%.6g", day, day / BF__DAYS_PER_MONTH);
-    for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+    for (size_t q = 0; q < bf__foul_quantity_count; q++) {
         const bf__foul_quantity *quantity = &bf__foul_quantities[q];
         /* A capacity measured early stands beside the first that is known. */
         const bf__span span = is_row || quantity->source != BF_CAMPAIGN_POTENTIAL

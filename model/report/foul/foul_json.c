@@ -25,7 +25,7 @@ static json_t *row_json(const bf_foul_report *report, double day)
     bf__json_number(row, "day", day);
     bf__json_number(row, "month", day / BF__DAYS_PER_MONTH);
     bf__json_text(row, "date", date);
-    for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+    for (size_t q = 0; q < bf__foul_quantity_count; q++) {
         const bf__foul_quantity *quantity = &bf__foul_quantities[q];
         const bf__span span = bf__foul_value(report, quantity, day);
         for (int system = BF_UNITS_SI; system >= BF_UNITS_US; system--) {

@@ -16,7 +16,7 @@ enum { GIVES, STAYS }; /* in the table of what the bed gives, or of what stays i
         }                                                                                          \
     }
 
-const bf__foul_quantity bf__foul_quantities[BF__FOUL_QUANTITIES] = {
+const bf__foul_quantity bf__foul_quantities[] = {
     QUANTITY("capacity_kgr_per_ft3", "capacity_eq_per_L", "", "capacity", CAPACITY, 10, 1, 3,
              BF_CAMPAIGN_POTENTIAL, ALWAYS, GIVES, 15, 1, 2),
     QUANTITY(NULL, NULL, "of", "new", SHARE, 6, 0, 0, BF__FOUL_CAPACITY_OF_NEW, ALWAYS, GIVES, 0, 0,
@@ -48,6 +48,7 @@ const bf__foul_quantity bf__foul_quantities[BF__FOUL_QUANTITIES] = {
     QUANTITY(NULL, "moisture_percent", "", "moisture", SHARE, 10, 1, 1, BF_CAMPAIGN_MOISTURE,
              WITH_CHLORINE, STAYS, 0, 0, 0),
 };
+const size_t bf__foul_quantity_count = sizeof bf__foul_quantities / sizeof *bf__foul_quantities;
 
 bf__span bf__foul_value(const bf_foul_report *report, const bf__foul_quantity *quantity, double day)
 {

@@ -31,8 +31,8 @@ typedef struct bf__foul_quantity {
     int range_decimals[2]; /* by bf_unit_system */
 } bf__foul_quantity;
 
-enum { BF__FOUL_QUANTITIES = 15 };
-extern const bf__foul_quantity bf__foul_quantities[BF__FOUL_QUANTITIES];
+extern const bf__foul_quantity bf__foul_quantities[];
+extern const size_t bf__foul_quantity_count;
 
 /* A quantity of the list at a day, as a row shows it. */
 bf__span bf__foul_value(const bf_foul_report *report, const bf__foul_quantity *quantity,

@@ -44,7 +44,7 @@ static void print_head(const struct view *view, int stays)
         if (view->has_date) {
             (void)fprintf(view->out, "%*s", DATE_WIDTH, line == 1 ? "date" : "");
         }
-        for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+        for (size_t q = 0; q < bf__foul_quantity_count; q++) {
             const bf__foul_quantity *quantity = &bf__foul_quantities[q];
             if (!is_shown(view, quantity, stays)) {
                 continue;
@@ -82,7 +82,7 @@ static void print_rows(const struct view *view, int stays)
     for (size_t row = 0; row < bf__foul_row_count(view->report); row++) {
         const double day = bf__foul_row_day(view->report, row);
         print_when(view, day);
-        for (size_t q = 0; q < BF__FOUL_QUANTITIES; q++) {
+        for (size_t q = 0; q < bf__foul_quantity_count; q++) {
             const bf__foul_quantity *quantity = &bf__foul_quantities[q];
             if (!is_shown(view, quantity, stays)) {
                 continue;
