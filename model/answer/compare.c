@@ -100,12 +100,7 @@ static bf_status print(const bf__frame *frame, FILE *out, bf_error *err)
                                       .points = w->points,
                                       .doses = w->doses,
                                       .samples = w->samples};
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_compare_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_compare_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_compare_json(&report, out, err);
+    return BF__PRINT(compare, frame->form, &report, out, err);
 }
 
 static void release(bf__frame *frame)

@@ -40,12 +40,7 @@ static bf_status print(const bf__frame *frame, FILE *out, bf_error *err)
 {
     const work *w = frame->work;
     const bf_cycle_report report = {.page = bf__page(frame, 0), .study = &w->study};
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_cycle_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_cycle_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_cycle_json(&report, out, err);
+    return BF__PRINT(cycle, frame->form, &report, out, err);
 }
 
 static void release(bf__frame *frame)

@@ -269,12 +269,7 @@ static bf_status print_years(const bf__frame *frame, const work *w, FILE *out, b
         .series = w->series,
         .by = by[bf__option_choice(frame, "by")],
         .observations = bf__option(frame, "observed") != NULL ? &w->observations : NULL};
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_foul_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_foul_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_foul_json(&report, out, err);
+    return BF__PRINT(foul, frame->form, &report, out, err);
 }
 
 static bf_status print_what_if(const bf__frame *frame, const work *w, FILE *out, bf_error *err)
@@ -285,12 +280,7 @@ static bf_status print_what_if(const bf__frame *frame, const work *w, FILE *out,
                                       .unchanged = &w->end,
                                       .rows = w->what_if,
                                       .count = w->what_ifs};
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_what_if_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_what_if_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_what_if_json(&report, out, err);
+    return BF__PRINT(what_if, frame->form, &report, out, err);
 }
 
 static bf_status print_compensation(const bf__frame *frame, const work *w, FILE *out, bf_error *err)
@@ -301,12 +291,7 @@ static bf_status print_compensation(const bf__frame *frame, const work *w, FILE 
                                            .found = &w->compensation[BF_FOULING_EXPECTED],
                                            .low = &w->compensation[BF_FOULING_LOW],
                                            .high = &w->compensation[BF_FOULING_HIGH]};
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_compensation_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_compensation_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_compensation_json(&report, out, err);
+    return BF__PRINT(compensation, frame->form, &report, out, err);
 }
 
 static bf_status print_sensitivity(const bf__frame *frame, const work *w, FILE *out, bf_error *err)
@@ -316,12 +301,7 @@ static bf_status print_sensitivity(const bf__frame *frame, const work *w, FILE *
                                           .spec = &w->spec,
                                           .expected = &w->end,
                                           .rows = w->sensitivity};
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_sensitivity_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_sensitivity_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_sensitivity_json(&report, out, err);
+    return BF__PRINT(sensitivity, frame->form, &report, out, err);
 }
 
 static bf_status print(const bf__frame *frame, FILE *out, bf_error *err)

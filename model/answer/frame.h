@@ -10,6 +10,12 @@
 /* How an answer is printed. */
 typedef enum bf__form { BF__FORM_TABLE, BF__FORM_CSV, BF__FORM_JSON } bf__form;
 
+/* Print a report in a form: bf_report_WHAT_table(), bf_report_WHAT_csv(), bf_report_WHAT_json(). */
+#define BF__PRINT(what, form, report, out, err)                                                    \
+    ((form) == BF__FORM_TABLE ? bf_report_##what##_table(report, out, err)                         \
+     : (form) == BF__FORM_CSV ? bf_report_##what##_csv(report, out, err)                           \
+                              : bf_report_##what##_json(report, out, err))
+
 enum { BF__CASES = BF_COMPARED_BEDS };
 
 /* A case as the frame makes it ready. */

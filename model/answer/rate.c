@@ -138,12 +138,7 @@ static bf_status print(const bf__frame *frame, FILE *out, bf_error *err)
                                    .tank = &input->tank,
                                    .overlay = w->overlay_points != NULL ? &w->overlay : NULL,
                                    .overlay_points = w->overlay_points};
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_rate_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_rate_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_rate_json(&report, out, err);
+    return BF__PRINT(rate, frame->form, &report, out, err);
 }
 
 static void release(bf__frame *frame)

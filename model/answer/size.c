@@ -303,12 +303,7 @@ static bf_status print(const bf__frame *frame, FILE *out, bf_error *err)
     const work *w = frame->work;
     bf_size_report report = w->report;
     report.page = bf__page(frame, 0);
-    switch (frame->form) {
-    case BF__FORM_TABLE: return bf_report_size_table(&report, out, err);
-    case BF__FORM_CSV: return bf_report_size_csv(&report, out, err);
-    case BF__FORM_JSON: break;
-    }
-    return bf_report_size_json(&report, out, err);
+    return BF__PRINT(size, frame->form, &report, out, err);
 }
 
 const bf__command bf__command_size = {

@@ -108,7 +108,7 @@ static void print_doses(const bf_check_report *report, FILE *out)
     }
 }
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_check_report *report = context;
     /* the notes stand at the foot */
@@ -123,8 +123,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     bf__notes_print(report->notes, "  ", out);
     (void)fputc('\n', out);
     bf__cautions_print("", out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_check_table(const bf_check_report *report, FILE *out, bf_error *err)

@@ -46,7 +46,7 @@ static void print_row(const bf_compare_report *report, size_t which, const bf_co
     (void)fputc('\n', out);
 }
 
-static bf_status print_csv(const void *context, FILE *out, bf_error *err)
+static void print_csv(const void *context, FILE *out)
 {
     const bf_compare_report *report = context;
     bf__compare_cases_print(report, "# ", out);
@@ -61,8 +61,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
             print_row(report, c, &report->points[d * report->cases + c], out);
         }
     }
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_compare_csv(const bf_compare_report *report, FILE *out, bf_error *err)

@@ -109,7 +109,7 @@ static void print_doses(const bf_compare_report *report, const bf_compared_point
                 out);
 }
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_compare_report *report = context;
     const bf_unit_system units = report->page[0].units;
@@ -135,8 +135,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     bf__compare_setting_print(report, "", out);
     (void)fputc('\n', out);
     bf__cautions_print("", out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_compare_table(const bf_compare_report *report, FILE *out, bf_error *err)

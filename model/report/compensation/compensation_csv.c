@@ -27,7 +27,7 @@ static void print_answer(const bf_compensation_report *report, const char *row,
     }
 }
 
-static bf_status print_csv(const void *context, FILE *out, bf_error *err)
+static void print_csv(const void *context, FILE *out)
 {
     const bf_compensation_report *report = context;
     const bf_compensation *found = report->found;
@@ -49,8 +49,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     print_answer(report, "answer", found, out);
     print_answer(report, "answer_at_low_ageing", report->low, out);
     print_answer(report, "answer_at_high_ageing", report->high, out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_compensation_csv(const bf_compensation_report *report, FILE *out, bf_error *err)

@@ -15,7 +15,7 @@ static void print_point(const bf_compensation_report *report, const bf_compensat
     (void)fprintf(out, "%s\n", point->end.state == BF_CAMPAIGN_SPENT ? "  spent" : "");
 }
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_compensation_report *report = context;
     const bf_unit_system units = report->page.units;
@@ -49,8 +49,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
         out);
     bf__study_print(&report->page, report->campaign, report->spec, units, "", out);
     bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, "", out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_compensation_table(const bf_compensation_report *report, FILE *out,

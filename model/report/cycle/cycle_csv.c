@@ -23,11 +23,10 @@ static void print_moment(const bf_cycle_report *report, size_t step, const bf_tr
     (void)fputc('\n', out);
 }
 
-static bf_status print_csv(const void *context, FILE *out, bf_error *err)
+static void print_csv(const void *context, FILE *out)
 {
     const bf_cycle_report *report = context;
     const bf_cycle_study *study = report->study;
-    (void)err;
     bf__csv_title(report->page.title, out);
     bf__setting_print(&report->page, BF_UNITS_SI, "# ", out);
     (void)fprintf(out, "# %s at %.6g g/L of salt; balance closes to %.1g of the capacity\n",
@@ -47,7 +46,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
             print_moment(report, s, &points[p], out);
         }
     }
-    return BF_OK;
 }
 
 bf_status bf_report_cycle_csv(const bf_cycle_report *report, FILE *out, bf_error *err)

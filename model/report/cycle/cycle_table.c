@@ -109,10 +109,9 @@ static void print_head(const bf_cycle_report *report, FILE *out)
     (void)fprintf(out, "\n\n");
 }
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_cycle_report *report = context;
-    (void)err;
     bf__page_title(&report->page, out);
     print_head(report, out);
     print_steps(report, out);
@@ -128,7 +127,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     (void)fprintf(out, "balance: every ion over every step closes to %.1g of the capacity\n\n",
                   report->study->cycle[0].balance_error);
     bf__cautions_print("", out);
-    return BF_OK;
 }
 
 bf_status bf_report_cycle_table(const bf_cycle_report *report, FILE *out, bf_error *err)

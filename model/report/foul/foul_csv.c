@@ -58,7 +58,7 @@ static void print_computed(const bf_foul_report *report, double day, int is_row,
     bf__columns_csv(&pressure_drop, 1, &drop_Pa, out);
 }
 
-static bf_status print_csv(const void *context, FILE *out, bf_error *err)
+static void print_csv(const void *context, FILE *out)
 {
     const bf_foul_report *report = context;
     bf__csv_title(report->page.title, out);
@@ -89,8 +89,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
         }
         (void)fputc('\n', out);
     }
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_foul_csv(const bf_foul_report *report, FILE *out, bf_error *err)

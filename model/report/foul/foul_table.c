@@ -109,7 +109,7 @@ static const char *const legend =
     "loose, bound     iron between the beads (backwash takes it off), and on and in them\n"
     "                 (neither backwash nor salt does)\n";
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_foul_report *report = context;
     const bf_unit_system units = report->page.units;
@@ -139,8 +139,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     (void)fputc('\n', out);
     bf__foul_remarks_print(report, "", out);
     bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, "", out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_foul_table(const bf_foul_report *report, FILE *out, bf_error *err)

@@ -234,7 +234,7 @@ static bf_status print_document(const void *context, FILE *out, bf_error *err)
 bf_status bf__json_write(json_t *document, FILE *out, bf_error *err)
 {
     const bf_status status =
-        is_whole(document) ? bf__page_print(print_document, document, out, err)
+        is_whole(document) ? bf__page_try(print_document, document, out, err)
                            : bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
     json_decref(document);
     return status;

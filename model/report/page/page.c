@@ -33,21 +33,34 @@ int bf__page_states(const bf_page *page, const char *path)
     return 0;
 }
 
+/* The page collected so far to its reader. */
+static bf_status pass_on(const bf_output *page, FILE *out, bf_error *err)
+{
+    if (fflush(page->stream) != 0 || ferror(page->stream)) {
+        return bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
+    }
+    bf__wrap_print(page->text, out);
+    return ferror(out) ? bf_error_set(err, BF_E_WRITE, "output", "the output cannot be written")
+                       : BF_OK;
+}
+
+bf_status bf__page_try(bf__page_trier *print, const void *context, FILE *out, bf_error *err)
+{
+    bf_output page = {0};
+    bf_status status = bf_output_open(&page, err);
+    status = status == BF_OK ? print(context, page.stream, err) : status;
+    status = status == BF_OK ? pass_on(&page, out, err) : status;
+    bf_output_close(&page);
+    return status;
+}
+
 bf_status bf__page_print(bf__page_printer *print, const void *context, FILE *out, bf_error *err)
 {
     bf_output page = {0};
     bf_status status = bf_output_open(&page, err);
     if (status == BF_OK) {
-        status = print(context, page.stream, err);
-    }
-    if (status == BF_OK && (fflush(page.stream) != 0 || ferror(page.stream))) {
-        status = bf_error_set(err, BF_E_MEMORY, "output", "no memory for the output");
-    }
-    if (status == BF_OK) {
-        bf__wrap_print(page.text, out);
-        if (ferror(out)) {
-            status = bf_error_set(err, BF_E_WRITE, "output", "the output cannot be written");
-        }
+        print(context, page.stream);
+        status = pass_on(&page, out, err);
     }
     bf_output_close(&page);
     return status;

@@ -59,5 +59,5 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
 
 bf_status bf_report_rate_csv(const bf_rate_report *report, FILE *out, bf_error *err)
 {
-    return bf__page_print(print_csv, report, out, err);
+    return bf__page_try(print_csv, report, out, err);
 }

@@ -113,5 +113,5 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
 
 bf_status bf_report_rate_table(const bf_rate_report *report, FILE *out, bf_error *err)
 {
-    return bf__page_print(print_table, report, out, err);
+    return bf__page_try(print_table, report, out, err);
 }

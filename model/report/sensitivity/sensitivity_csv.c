@@ -6,7 +6,7 @@
 #include "report/page/page.h"
 #include "report/sensitivity/sensitivity.h"
 
-static bf_status print_csv(const void *context, FILE *out, bf_error *err)
+static void print_csv(const void *context, FILE *out)
 {
     const bf_sensitivity_report *report = context;
     bf__csv_title(report->page.title, out);
@@ -37,8 +37,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
         bf__end_csv(row->takes_part ? &row->high : NULL, out);
         (void)fputc('\n', out);
     }
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_sensitivity_csv(const bf_sensitivity_report *report, FILE *out, bf_error *err)

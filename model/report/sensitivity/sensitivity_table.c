@@ -63,7 +63,7 @@ static void print_meanings(const bf_sensitivity_report *report, FILE *out)
     bf__wrap_end("", out);
 }
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_sensitivity_report *report = context;
     const bf_unit_system units = report->page.units;
@@ -95,8 +95,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     print_meanings(report, out);
     (void)fputc('\n', out);
     bf__foul_foot_print(&report->page, bf__campaign_names_chemicals(report->spec), units, "", out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_sensitivity_table(const bf_sensitivity_report *report, FILE *out, bf_error *err)

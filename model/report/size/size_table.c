@@ -37,7 +37,7 @@ static void print_rating(const bf_size_report *report, bf_unit_system units, FIL
     }
 }
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_size_report *report = context;
     const bf_unit_system units = report->page.units;
@@ -71,8 +71,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
     }
     (void)fputc('\n', out);
     bf__cautions_print("", out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_size_table(const bf_size_report *report, FILE *out, bf_error *err)

@@ -16,7 +16,7 @@ static void print_row(const bf_what_if_report *report, const bf_fouling_end *end
     (void)fputc('\n', out);
 }
 
-static bf_status print_csv(const void *context, FILE *out, bf_error *err)
+static void print_csv(const void *context, FILE *out)
 {
     const bf_what_if_report *report = context;
     bf__csv_title(report->page.title, out);
@@ -37,8 +37,6 @@ static bf_status print_csv(const void *context, FILE *out, bf_error *err)
     }
     (void)fputs("unchanged,", out);
     print_row(report, report->unchanged, 0.0, out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_what_if_csv(const bf_what_if_report *report, FILE *out, bf_error *err)

@@ -45,7 +45,7 @@ static void print_rows(const bf_what_if_report *report, bf_unit_system units, FI
     print_row(report, report->unchanged, (double)NAN, "(unchanged)", units, out);
 }
 
-static bf_status print_table(const void *context, FILE *out, bf_error *err)
+static void print_table(const void *context, FILE *out)
 {
     const bf_what_if_report *report = context;
     const bf_unit_system units = report->page.units;
@@ -67,8 +67,6 @@ static bf_status print_table(const void *context, FILE *out, bf_error *err)
                       .text);
     bf__what_if_words(report, units, "", out);
     bf__foul_foot_print(&report->page, bf__what_if_names_chemicals(report), units, "", out);
-    (void)err;
-    return BF_OK;
 }
 
 bf_status bf_report_what_if_table(const bf_what_if_report *report, FILE *out, bf_error *err)
