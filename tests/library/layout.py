@@ -107,7 +107,7 @@ if len(sizes) < 50:
     sys.exit(f"{len(sizes)} structs: the debugging data were not understood")
 missing = sorted(name for name, size in sizes.items() if size >= 1000 and name not in covered(parts))
 if missing:
-    sys.exit(f"these are in no struct of BF_LAYOUT_TABLE in brinefront.h: {' '.join(lost)}")
+    sys.exit(f"these are in no struct of BF_LAYOUT_TABLE in brinefront.h: {' '.join(missing)}")
 if sys.argv[3:] == ["--write"]:
     with open(stored, "w", encoding="utf-8") as file:
         file.writelines(line + "\n" for line in lines)

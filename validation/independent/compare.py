@@ -128,7 +128,7 @@ def compare(reference, run):
             difference = abs(ours - theirs) / (run["feed"] if key == "hardness" else theirs)
             if worst is None or difference > worst[0]:
                 worst = (difference, ours, theirs, reference["volume"][k])
-        rows.append(("%s, worst at %.1f BV" % (quantity, worst[3]), worst[1], worst[2], worst[0],
+        rows.append(("%s, worst at %.1f BV" % (what, worst[3]), worst[1], worst[2], worst[0],
                      0.002 if key == "hardness" else 0.02))
 
     low = reference["hardness"][flat[-1]]
@@ -156,8 +156,8 @@ def main(arguments):
     print("%-44s %12s %12s %11s %9s" % ("", "program", "independent", "difference", "allowed"))
     for dose in sorted(reference):
         print("%g lb/ft3" % dose)
-        for quantity, ours, theirs, difference, tolerance in compare(reference[dose],
-                                                                 run_program(program, dose)):
+        rows = compare(reference[dose], run_program(program, dose))
+        for quantity, ours, theirs, difference, tolerance in rows:
             agrees = difference <= tolerance  # not-a-number is outside
             count += 1
             outside += not agrees
