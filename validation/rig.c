@@ -12,6 +12,8 @@ bf_bed_spec rig_bed_spec(bf_rate_law law, size_t cells, size_t shells)
 {
     bf_bed_spec spec = bf_bed_spec_default();
     spec.freeboard_m = 0.0;
+    spec.resin.bead_diameter_m = 0.6e-3; /* closed forms are of beads of one size */
+    spec.resin.uniformity_coefficient = 1.0;
     spec.dispersion_m2_per_s = 0.0;
     spec.rate_law = law;
     spec.cells = cells;

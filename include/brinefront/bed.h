@@ -6,7 +6,7 @@
  * The column is one-dimensional, depth counted from the top. Per cell: the normality C of the pore
  * water, the equivalents c of every tracked cation except Na, their fractions y in M shells of the
  * bead, and any local states that a source term adds. Na is the rest of each. Above the bed stands
- * one stirred volume, the freeboard water.
+ * the freeboard water, stirred or in layers as the densities have it (bf_freeboard_law).
  *
  *     eps dc/dt = -u dc/dz + eps D_L d2c/dz2 - S + sources,    S exchange, eq/(m3 bed s)
  */
@@ -39,6 +39,14 @@ typedef enum bf_solver {
     BF_SOLVER_BANDED /**< by the integrator library's banded matrix and difference quotients: some
                           fifty times slower, a check on the other */
 } bf_solver;
+
+/** What a flow does to the water above the bed. */
+typedef enum bf_freeboard_law {
+    BF_FREEBOARD_BY_DENSITY, /**< heavier water from above, lighter from below turn it over; lighter
+                                  from above, heavier from below push it out in layers; waters of
+                                  next to one density turn it over */
+    BF_FREEBOARD_STIRRED     /**< one stirred volume, whatever enters */
+} bf_freeboard_law;
 
 /** Which way the water moves through the bed. */
 typedef enum bf_direction { BF_FLOW_DOWN, BF_FLOW_UP } bf_direction;
@@ -117,7 +125,7 @@ typedef struct bf_source {
 typedef struct bf_bed_spec {
     double diameter_m;    /**< vessel inside diameter, 0.01 .. 10 */
     double depth_m;       /**< settled resin depth, 0.01 .. 10 */
-    double freeboard_m;   /**< height of the stirred water above the bed, 0 .. 10; 0: none */
+    double freeboard_m;   /**< height of the water above the bed, 0 .. 10; 0: none */
     double temperature_K; /**< 273.15 .. 323.15 */
     bf_resin resin;
     bf_rate_law rate_law;
@@ -134,6 +142,7 @@ typedef struct bf_bed_spec {
     size_t bead_classes; /**< of bead sizes, 1 .. BF_BEAD_CLASSES, where the resin's uniformity
                               coefficient is above 1; laws of film and bead only */
     bf_shell_law shell_law;
+    bf_freeboard_law freeboard_law;
     double relative_tolerance;           /**< of the time integration, 1e-10 .. 1e-2 */
     double hardness_tolerance_eq_per_m3; /**< absolute, pore-water hardness; 1e-9 .. 1e-2 */
     bf_solver solver;
@@ -142,7 +151,7 @@ typedef struct bf_bed_spec {
 } bf_bed_spec;
 
 /** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 3 shells,
- *  3 classes of beads where they are not of one size, film and dispersion as correlated, relative
+ *  2 classes of beads, film and dispersion as correlated, relative
  *  tolerance 5e-4, hardness to 1e-5 eq/m3. */
 BF_API bf_bed_spec bf_bed_spec_default(void);
 

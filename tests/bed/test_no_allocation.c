@@ -5,6 +5,7 @@
 #include "bed/block_solver.h"
 #include "bed/vector.h"
 #include "column_case.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <cvode/cvode.h>
@@ -173,7 +174,7 @@ END_TEST
 
 static bf_bed_spec small_bed(void)
 {
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 12;
     spec.shells = 3;
     return spec;
@@ -251,6 +252,50 @@ START_TEST(a_bed_without_memory_is_refused)
 }
 END_TEST
 
+/* Layers pushed upward keep what left the bed, between steps: each of those allocations may fail, the
+ * bed is then as it was. */
+START_TEST(layers_without_memory_are_refused)
+{
+    bf_error err = {0};
+    bf_selectivity *selectivity = column_equilibrium(2, BF_EQUILIBRIUM_MASS_ACTION);
+    bf_bed_spec spec = small_bed();
+    spec.freeboard_law = BF_FREEBOARD_BY_DENSITY;
+    bf_bed *bed = NULL;
+    bf_bed *before = NULL;
+    assert_ok(bf_bed_create(&spec, selectivity, &bed, &err));
+    assert_ok(bf_bed_create(&spec, selectivity, &before, &err));
+    const double water[BF_ION_COUNT] = {[BF_ION_NA] = 2.0, [BF_ION_CA] = 5.0};
+    const double resin[BF_ION_COUNT] = {[BF_ION_CA] = 0.7};
+    assert_ok(bf_bed_fill(bed, resin, water, &err));
+    assert_ok(bf_bed_copy(before, bed, &err));
+    const bf_flow brine = {.direction = BF_FLOW_UP,
+                           .velocity_m_per_s = 1e-3,
+                           .duration_s = 1100.0,
+                           .inlet_eq_per_m3 = {[BF_ION_NA] = 1830.0},
+                           .fluid = {.density_kg_per_m3 = 1070.8, .viscosity_Pa_s = 1.19e-3},
+                           .end_hardness_eq_per_m3 = (double)NAN};
+    size_t failed = 0;
+    for (;; failed++) {
+        bf_passage passage;
+        heap.calls = 0;
+        heap.fail_from = failed + 1;
+        heap.fail_to = failed + 2;
+        bf_status status = bf_bed_run(bed, &brine, &passage, &err);
+        heap.fail_from = 0;
+        if (status == BF_OK) {
+            break;
+        }
+        ck_assert_int_eq(status, BF_E_MEMORY);
+        ck_assert_ptr_nonnull(strstr(err.message, "no memory for the freeboard's layers"));
+        ck_assert(bf_bed_distance(bed, before) == 0.0);
+    }
+    ck_assert_uint_ge(failed, 3); /* the handle, the state before, the moments */
+    bf_bed_free(bed);
+    bf_bed_free(before);
+    bf_selectivity_free(selectivity);
+}
+END_TEST
+
 START_TEST(an_equilibrium_without_memory_is_refused)
 {
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION,
@@ -308,6 +353,7 @@ int main(void)
                                   the_right_hand_side_and_its_matrix_allocate_nothing,
                                   a_run_allocates_nothing,
                                   a_bed_without_memory_is_refused,
+                                  layers_without_memory_are_refused,
                                   an_equilibrium_without_memory_is_refused,
                                   a_vector_without_memory_is_none};
     return support_run("bed.no_allocation", tests, COUNT(tests), 120);

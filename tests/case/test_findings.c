@@ -114,11 +114,12 @@ static const wrong_case wrong_cases[] = {
     {GOOD_WATER "bed: {diameter: 0.3 m, depth: 0.8 m, freeboard: 0}\n"
                 "regeneration: {backwash_flow: 10 m/h}\n",
      {{"regeneration.backwash_flow", 3, 31,
-       "lift the bed to 1.26 times its depth, but the freeboard leaves room for 1 times"}}},
+       "lift the bed to 1.21 times its depth, but the freeboard leaves room for 1 times"}}},
     {GOOD_WATER GOOD_BED "regeneration:\n  backwash_flow: 19 m/h\n",
      {{"regeneration.backwash_flow", 4, 18, "backwash at 19 m/h would lift"}}},
-    {GOOD_WATER GOOD_BED "regeneration:\n  backwash_flow: 100 m/h\n",
-     {{"regeneration.backwash_flow", 4, 18, "carry the beads out of the vessel"}}},
+    {GOOD_WATER GOOD_BED
+     "resin: {bead_diameter: 0.5 mm}\nregeneration:\n  backwash_flow: 100 m/h\n",
+     {{"regeneration.backwash_flow", 5, 18, "carry the beads out of the vessel"}}},
     {GOOD_WATER GOOD_BED
      "regeneration:\n  steps:\n    - brine\n    - {step: backwash, flow: 19 m/h}\n",
      {{"regeneration.steps.flow", 6, 30, "backwash at 19 m/h would lift"}}},

@@ -227,8 +227,9 @@ static const wrong_input texts[] = {
      WATER "bed: {diameter: 0.3 m, depth: 0.8 m, freeboard: 10 cm}\n"
            "regeneration: {backwash_flow: 12 m/h}\n",
      3, 31, "resin would be lost"},
-    {"a backwash that carries the beads away", WATER BED "regeneration: {backwash_flow: 100 m/h}\n",
-     3, 31, "carry the beads out of the vessel; lower"},
+    {"a backwash that carries the beads away",
+     WATER BED "resin: {bead_diameter: 0.5 mm}\nregeneration: {backwash_flow: 100 m/h}\n", 4, 31,
+     "carry the beads out of the vessel; lower"},
 
     /* ---- regeneration ---- */
     {"an injector and its result",

@@ -7,6 +7,7 @@
 
 #include "brinefront/convert.h"
 #include "brinefront/cycle.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -57,7 +58,7 @@ static inline bf_status rig_open(rig *r, const bf_water *water, bf_salt salt, do
                                  size_t cells, size_t shells, bf_error *err)
 {
     memset(r, 0, sizeof *r);
-    r->spec = bf_bed_spec_default();
+    r->spec = simple_bed();
     r->spec.freeboard_m = freeboard_m;
     r->spec.cells = cells;
     r->spec.shells = shells;
@@ -78,7 +79,7 @@ static inline void rig_close(rig *r)
 /** Superficial velocity of a flow in bed volumes per hour, for the default depth. */
 static inline double rig_velocity(double bed_volumes_per_h)
 {
-    return bed_volumes_per_h * bf_bed_spec_default().depth_m / BF_S_PER_H;
+    return bed_volumes_per_h * simple_bed().depth_m / BF_S_PER_H;
 }
 
 /** Service to the usual end point; 20 BV/h. */

@@ -5,6 +5,7 @@
 
 #include "brinefront/convert.h"
 #include "brinefront/fouling_effects.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -12,7 +13,7 @@
 
 static inline double pace(double bed_volumes_per_h)
 {
-    return bed_volumes_per_h * bf_bed_spec_default().depth_m / BF_S_PER_H;
+    return bed_volumes_per_h * simple_bed().depth_m / BF_S_PER_H;
 }
 
 static inline bf_water iron_water(double hardness_eq_per_m3, double iron_g_per_m3, double pH)
@@ -35,6 +36,7 @@ static inline bf_water iron_water(double hardness_eq_per_m3, double iron_g_per_m
 static inline bf_campaign_spec quick_campaign(void)
 {
     bf_campaign_spec spec = bf_campaign_spec_default();
+    spec.bed = simple_bed();
     spec.bed.cells = 8;
     spec.bed.shells = 1;
     spec.water = iron_water(6.83, 6.17, 7.73);

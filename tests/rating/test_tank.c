@@ -7,6 +7,7 @@
 #include "brinefront/hydraulics.h"
 #include "brinefront/tank.h"
 #include "resin/bead_sizes.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -21,6 +22,7 @@ static const double gpm_m3_per_s = 3.785411784e-3 / 60.0; /* NIST SP 811 */
 static const char us_text[] =
     "water: {hardness: 17.3 gpg, sodium: 2.1 meq/L, temperature: 55.4 F}\n"
     "bed: {diameter: 10 in, depth: 31.7 in, freeboard: 21.9 in}\n"
+    "resin: {bead_diameter: 0.6 mm, uniformity_coefficient: 1}\n"
     "service: {flow: 3.1 gpm, end_point: 1 gpg}\n"
     "regeneration: {doses: 7.3 lb/ft3, brine_strength: 11.7 wt%, brine_flow: 0.53 gpm/ft3, "
     "backwash_time: 9 min, backwash_flow: 4.1 gpm/ft2, slow_rinse_volume: 19 gal/ft3, "
@@ -30,6 +32,7 @@ static const char us_text[] =
 static const char si_text[] =
     "water: {hardness: 296.142456083 mg/L as CaCO3, sodium: 2.1 meq/L, temperature: 13 C}\n"
     "bed: {diameter: 0.254 m, depth: 0.80518 m, freeboard: 0.55626 m}\n"
+    "resin: {bead_diameter: 0.0006 m, uniformity_coefficient: 1}\n"
     "service: {flow: 0.704086591824 m3/h, end_point: 17.1180610453 mg/L as CaCO3}\n"
     "regeneration: {doses: 116.93478263 g/L, brine_strength: 11.7 wt%, brine_flow: 4.251041666667 "
     "BV/h, backwash_time: 9 min, backwash_flow: 10.023475 m/h, slow_rinse_volume: "
@@ -97,7 +100,7 @@ START_TEST(sizes_are_as_published)
                        size.height_m / 0.0254);
         ck_assert_str_eq(name, size.name);
         bf_tank_spec tank = bf_tank_spec_default();
-        bf_bed_spec bed = bf_bed_spec_default();
+        bf_bed_spec bed = simple_bed();
         tank.diameter_m = size.diameter_m;
         tank.height_m = size.height_m;
         ck_assert(size.resin_low_m3 <= size.resin_high_m3);
@@ -180,7 +183,7 @@ START_TEST(a_vessel_is_filled_to_what_it_holds)
 {
     bf_error err = {0};
     bf_tank_spec tank = ten_by_54();
-    bf_bed_spec bed = bf_bed_spec_default();
+    bf_bed_spec bed = simple_bed();
     tank.underbedding_m = 0.0719;
     assert_ok(bf_tank_fill(&tank, 0.0371, &bed, &err));
     const double area_m2 = 0.0506707479; /* pi/4 of 10 in squared */
@@ -214,7 +217,7 @@ START_TEST(pressure_is_bed_and_fittings)
 {
     bf_error err = {0};
     bf_tank_spec tank = bf_tank_spec_default();
-    bf_bed_spec bed = bf_bed_spec_default();
+    bf_bed_spec bed = simple_bed();
     double bare = 0.0;
     double whole = 0.0;
     bed.diameter_m = 0.317;
@@ -260,7 +263,7 @@ START_TEST(pressure_of_what_cannot_be_is_refused)
 {
     bf_error err = {0};
     bf_tank_spec tank = bf_tank_spec_default();
-    bf_bed_spec bed = bf_bed_spec_default();
+    bf_bed_spec bed = simple_bed();
     double Pa = 0.0;
     assert_fails(bf_tank_pressure_Pa(&tank, &bed, -1e-9, 293.15, &Pa, &err), BF_E_RANGE, "flow is");
     assert_fails(bf_tank_pressure_Pa(&tank, &bed, (double)NAN, 293.15, &Pa, &err), BF_E_RANGE,
@@ -280,7 +283,7 @@ START_TEST(a_graded_bed_is_the_sum_of_its_classes)
 {
     bf_error err = {0};
     bf_fluid water;
-    bf_resin resin = bf_resin_gel_8();
+    bf_resin resin = simple_resin();
     assert_ok(bf_fluid_of_water(284.7, &water, &err));
     const double u = 11.3 / 3600.0;
     const double alone = bf_bed_depth_ratio(&water, u, 0.6e-3, 1280.0, 0.38) - 1.0;

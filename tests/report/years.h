@@ -16,6 +16,7 @@ static const char *const years_case =
     "water: {hardness: 20 gpg, iron: 3 mg/L, manganese: 0.4 mg/L, "
     "alkalinity: 250 mg/L as CaCO3, temperature: 54 F, pH: 7.5}\n"
     "bed: {diameter: 10 in, depth: 30 in}\n"
+    "resin: {bead_diameter: 0.6 mm, uniformity_coefficient: 1}\n"
     "service: {flow: 5 gpm, end_point: 1 gpg}\n"
     "regeneration: {doses: [10 lb/ft3]}\n";
 

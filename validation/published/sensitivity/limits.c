@@ -242,6 +242,9 @@ static bf_status check_shared(bf_error *err)
     bed.rating.bed.cells = 60;
     bed.rating.bed.shells = 4;
     bed.rating.bed.shell_law = BF_SHELLS_EQUAL;
+    /* That solution is of beads around 0.6 mm under water that is always stirred. */
+    bed.rating.bed.resin.bead_diameter_m = 0.6e-3;
+    bed.rating.bed.freeboard_law = BF_FREEBOARD_STIRRED;
     for (size_t r = 0; r < rows && status == BF_OK; r++) {
         double off = 0.0;
         if (row[r].classes < 1.5 || strcmp(row[r].cut, "nodes") == 0) {
