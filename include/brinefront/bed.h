@@ -6,7 +6,7 @@
  * The column is one-dimensional, depth counted from the top. Per cell: the normality C of the pore
  * water, the equivalents c of every tracked cation except Na, their fractions y in M shells of the
  * bead, and any local states that a source term adds. Na is the rest of each. Above the bed stands
- * one stirred volume, the freeboard water.
+ * the freeboard water, stirred or in layers as the densities have it (bf_freeboard_law).
  *
  *     eps dc/dt = -u dc/dz + eps D_L d2c/dz2 - S + sources,    S exchange, eq/(m3 bed s)
  */
@@ -39,6 +39,14 @@ typedef enum bf_solver {
     BF_SOLVER_BANDED /**< by the integrator library's banded matrix and difference quotients: some
                           fifty times slower, a check on the other */
 } bf_solver;
+
+/** What a flow does to the water above the bed. */
+typedef enum bf_freeboard_law {
+    BF_FREEBOARD_BY_DENSITY, /**< heavier water from above, lighter from below turn it over; lighter
+                                  from above, heavier from below push it out in layers; waters of
+                                  next to one density turn it over */
+    BF_FREEBOARD_STIRRED     /**< one stirred volume, whatever enters */
+} bf_freeboard_law;
 
 /** Which way the water moves through the bed. */
 typedef enum bf_direction { BF_FLOW_DOWN, BF_FLOW_UP } bf_direction;
@@ -115,9 +123,10 @@ typedef struct bf_source {
 } bf_source;
 
 typedef struct bf_bed_spec {
-    double diameter_m;    /**< vessel inside diameter, 0.01 .. 10 */
-    double depth_m;       /**< settled resin depth, 0.01 .. 10 */
-    double freeboard_m;   /**< height of the stirred water above the bed, 0 .. 10; 0: none */
+    double diameter_m;  /**< vessel inside diameter, 0.01 .. 10 */
+    double depth_m;     /**< settled resin depth, 0.01 .. 10 */
+    double freeboard_m; /**< height of the water above the bed, 0 .. 10; 0: none */
+    bf_freeboard_law freeboard_law;
     double temperature_K; /**< 273.15 .. 323.15 */
     bf_resin resin;
     bf_rate_law rate_law;

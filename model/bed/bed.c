@@ -1,37 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A column of resin: its specification, its state between runs, and a run through it.
+/* A column of resin: its making, its state between runs, a look inside. Runs are in run.c.
  *
- * Between runs the state is kept with the top cell first. A run upward turns it over, so that
- * everything below sees water enter at cell 0, and turns it back afterwards.
+ * Between runs the state is kept with the top cell first.
  */
 #include "brinefront/bed.h"
 
 #include "bed/alter.h"
 #include "bed/balance.h"
-#include "bed/column.h"
-#include "bed/integrate.h"
-#include "bed/transport.h"
-#include "brinefront/hydraulics.h"
+#include "bed/freeboard.h"
+#include "bed/parts.h"
 #include "resin/selectivity.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Laws that mean "at once" are given this many times the rate they must outrun. */
-static const double unhindered = 1e4;
-
-struct bf_bed {
-    bf_bed_spec spec;
-    bf__column column;
-    double freeboard_ratio; /* volume of freeboard water over that of the bed */
-    double *state;          /* top cell first */
-    double *trial;          /* the run's own copy, in flow order */
-    bf__beads beads;
-    double *depth_m; /* top first, then once more bottom first */
-    bf_source *sources;
-    bf__integrator *integrator;
-};
 
 /* ---- life ------------------------------------------------------------------------------------ */
 
@@ -134,9 +116,9 @@ static int allocate(bf_bed *bed, const bf_bed_spec *spec)
     for (size_t s = 0; s < spec->source_count; s++) {
         layout->locals += spec->sources[s].local_count;
     }
-    const size_t length = bf__layout_length(layout);
-    bed->state = calloc(length, sizeof(double));
-    bed->trial = calloc(length, sizeof(double));
+    const size_t kept = bf__layout_kept(layout);
+    bed->state = calloc(kept, sizeof(double));
+    bed->trial = calloc(kept, sizeof(double));
     bed->depth_m = calloc(2 * spec->cells, sizeof(double));
     bed->sources = calloc(spec->source_count + 1, sizeof *bed->sources);
     column->work = calloc(bf__column_work_size(layout), sizeof(double));
@@ -208,7 +190,7 @@ void bf_bed_free(bf_bed *bed)
 
 /* ---- state ----------------------------------------------------------------------------------- */
 
-static double normality_of(const double *eq_per_m3)
+double bf__bed_normality(const double *eq_per_m3)
 {
     double sum = 0.0;
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
@@ -217,9 +199,8 @@ static double normality_of(const double *eq_per_m3)
     return sum;
 }
 
-/* A cation the bed does not track would pass as sodium. */
-static bf_status check_tracked(const bf_bed *bed, const char *where, const double *eq_per_m3,
-                               bf_error *err)
+bf_status bf__bed_check_tracked(const bf_bed *bed, const char *where, const double *eq_per_m3,
+                                bf_error *err)
 {
     const bf_ion_set *ions = bed->column.ions;
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {
@@ -234,12 +215,23 @@ static bf_status check_tracked(const bf_bed *bed, const char *where, const doubl
     return BF_OK;
 }
 
+void bf__bed_spread_out(const bf__column *column, const double *tracked, double *per_ion)
+{
+    memset(per_ion, 0, BF_ION_COUNT * sizeof *per_ion);
+    double rest = tracked[0];
+    for (size_t i = 0; i < column->layout.ions; i++) {
+        per_ion[column->ions->ion[i]] = tracked[1 + i];
+        rest -= tracked[1 + i];
+    }
+    per_ion[BF_ION_NA] = rest;
+}
+
 bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *water_eq_per_m3,
                       bf_error *err)
 {
     const bf__column *column = &bed->column;
     const bf__layout *layout = &column->layout;
-    double normality = normality_of(water_eq_per_m3);
+    double normality = bf__bed_normality(water_eq_per_m3);
     if (!(normality > 0.0 && isfinite(normality))) {
         return bf_error_set(err, BF_E_RANGE, "bf_bed_fill",
                             "the water's normality is %g eq/m3; it must be above zero", normality);
@@ -251,7 +243,7 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
                                 bf_ion_get((bf_ion)i)->name, water_eq_per_m3[i]);
         }
     }
-    bf_status status = check_tracked(bed, "bf_bed_fill", water_eq_per_m3, err);
+    bf_status status = bf__bed_check_tracked(bed, "bf_bed_fill", water_eq_per_m3, err);
     if (status != BF_OK) {
         return status;
     }
@@ -282,6 +274,7 @@ bf_status bf_bed_fill(bf_bed *bed, const double *resin_fraction, const double *w
     for (size_t i = 0; i < layout->ions; i++) {
         freeboard[1 + i] = water_eq_per_m3[column->ions->ion[i]];
     }
+    bf__freeboard_stir(layout, bed->state);
     return BF_OK;
 }
 
@@ -319,7 +312,7 @@ bf_status bf_bed_copy(bf_bed *out, const bf_bed *input, bf_error *err)
         return bf_error_set(err, BF_E_RANGE, "bf_bed_copy",
                             "the two beds differ in cells, shells, ions or local states");
     }
-    memcpy(out->state, input->state, bf__layout_length(&out->column.layout) * sizeof(double));
+    memcpy(out->state, input->state, bf__layout_kept(&out->column.layout) * sizeof(double));
     return BF_OK;
 }
 
@@ -348,7 +341,7 @@ bf_status bf_bed_resample(bf_bed *out, const bf_bed *input, bf_error *err)
                      out->state + bf__layout_row(x, row));
     }
     memcpy(out->state + bf__layout_freeboard(x), input->state + bf__layout_freeboard(y),
-           2 * (1 + x->ions) * sizeof(double));
+           (bf__layout_kept(x) - bf__layout_freeboard(x)) * sizeof(double));
     return BF_OK;
 }
 
@@ -367,201 +360,6 @@ double bf_bed_distance(const bf_bed *a, const bf_bed *b)
         }
     }
     return sum / (double)(layout->ions * layout->cells);
-}
-
-/* ---- a run ----------------------------------------------------------------------------------- */
-
-static bf_status check_flow(const bf_bed *bed, const bf_flow *flow, bf_error *err)
-{
-    const char *where = "bf_bed_run";
-    double normality = normality_of(flow->inlet_eq_per_m3);
-    if (!(flow->velocity_m_per_s >= 0.0 && flow->velocity_m_per_s <= 1.0)) {
-        return bf_error_set(err, BF_E_RANGE, where, "velocity is %g m/s; accepted are 0 to 1 m/s",
-                            flow->velocity_m_per_s);
-    }
-    if (!(flow->duration_s > 0.0 && isfinite(flow->duration_s))) {
-        return bf_error_set(err, BF_E_RANGE, where, "duration is %g s; it must be above zero",
-                            flow->duration_s);
-    }
-    if (!(normality > 0.0 && isfinite(normality))) {
-        return bf_error_set(err, BF_E_RANGE, where,
-                            "the inlet's normality is %g eq/m3; it must be above zero", normality);
-    }
-    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        if (!(flow->inlet_eq_per_m3[i] >= 0.0)) {
-            return bf_error_set(err, BF_E_RANGE, where,
-                                "the inlet's %s is %g eq/m3; it must be zero or above",
-                                bf_ion_get((bf_ion)i)->name, flow->inlet_eq_per_m3[i]);
-        }
-    }
-    if (!(flow->fluid.density_kg_per_m3 > 0.0 && flow->fluid.viscosity_Pa_s > 0.0)) {
-        return bf_error_set(err, BF_E_RANGE, where,
-                            "density %g kg/m3 and viscosity %g Pa s must be above zero",
-                            flow->fluid.density_kg_per_m3, flow->fluid.viscosity_Pa_s);
-    }
-    return check_tracked(bed, where, flow->inlet_eq_per_m3, err);
-}
-
-/* h of ion i: how much of what the pore water is off equilibrium crosses over, 1/s per m3 of bed.
- */
-static double transfer_of(const bf_bed *bed, const bf_flow *flow, size_t grade, bf_ion ion)
-{
-    const bf_bed_spec *spec = &bed->spec;
-    const double diameter = bed->beads.diameter_m[grade];
-    const double void_fraction = spec->resin.void_fraction;
-    if (spec->rate_law == BF_RATE_LINEAR_DRIVING_FORCE || spec->rate_law == BF_RATE_REACTION) {
-        return spec->rate_constant_per_s[ion];
-    }
-    if (spec->rate_law == BF_RATE_EQUILIBRIUM) {
-        double cell_m = spec->depth_m / (double)spec->cells;
-        return unhindered * (flow->velocity_m_per_s > 0.0 ? flow->velocity_m_per_s / cell_m : 1.0);
-    }
-    double film = spec->film_m_per_s;
-    double diffusivity =
-        bf_ion_diffusivity_m2_per_s(ion, spec->temperature_K, flow->fluid.viscosity_Pa_s);
-    if (isnan(film)) {
-        film = bf_film_coefficient_m_per_s(spec->film_law, &flow->fluid, flow->velocity_m_per_s,
-                                           diameter, void_fraction, diffusivity);
-        /* Standing water still diffuses: a sphere alone in it has Sh = 2. */
-        film = fmax(film, 2.0 * diffusivity / diameter);
-    }
-    if (spec->coat_m > 0.0) {
-        film = 1.0 / (1.0 / film + spec->coat_m / diffusivity);
-    }
-    double area_per_bed = bed->beads.share[grade] * 6.0 * (1.0 - void_fraction) / diameter;
-    return film * area_per_bed * (spec->rate_law == BF_RATE_BEAD ? unhindered : 1.0);
-}
-
-static void set_run(bf_bed *bed, const bf_flow *flow)
-{
-    const bf_bed_spec *spec = &bed->spec;
-    bf__column *column = &bed->column;
-    const double u = flow->velocity_m_per_s;
-    const double cell_m = spec->depth_m / (double)spec->cells;
-    double dispersion = spec->dispersion_m2_per_s;
-    if (isnan(dispersion)) {
-        dispersion = u > 0.0
-                         ? spec->dispersion_factor *
-                               bf_dispersion_m2_per_s(&flow->fluid, u, spec->resin.bead_diameter_m)
-                         : 0.0;
-    }
-    column->advance_per_s = u / (spec->resin.void_fraction * cell_m);
-    column->spread_per_s = dispersion / (cell_m * cell_m);
-    column->inlet_weight = bf__transport_inlet_weight(column->advance_per_s, column->spread_per_s);
-    column->bed_volumes_per_s = u / spec->depth_m;
-    const int none = spec->freeboard_m <= 0.0 || flow->bypass_freeboard;
-    column->freeboard = none                              ? BF__FREEBOARD_NONE
-                        : flow->direction == BF_FLOW_DOWN ? BF__FREEBOARD_BEFORE
-                                                          : BF__FREEBOARD_BEHIND;
-    column->flush_per_s = spec->freeboard_m > 0.0 ? u / spec->freeboard_m : 0.0;
-    column->inlet_normality = normality_of(flow->inlet_eq_per_m3);
-    for (size_t i = 0; i < column->layout.ions; i++) {
-        bf_ion ion = column->ions->ion[i];
-        column->inlet[i] = flow->inlet_eq_per_m3[ion];
-        for (size_t grade = 0; grade < column->layout.classes; grade++) {
-            column->transfer_per_s[grade][i] = transfer_of(bed, flow, grade, ion);
-        }
-    }
-    column->depth_m = bed->depth_m + (flow->direction == BF_FLOW_UP ? spec->cells : 0);
-}
-
-/* Copy the state with the order of the cells turned over or not. */
-static void turn(const bf__layout *layout, int over, const double *input, double *out)
-{
-    memcpy(out, input, bf__layout_length(layout) * sizeof *out);
-    for (size_t row = 0; over && row < bf__layout_rows(layout); row++) {
-        for (size_t k = 0; k < layout->cells; k++) {
-            out[bf__layout_row(layout, row) + k] =
-                input[bf__layout_row(layout, row) + layout->cells - 1 - k];
-        }
-    }
-}
-
-/* One value per bf_ion from C and the ions tracked: Na is the rest. */
-static void spread_out(const bf__column *column, const double *tracked, double *per_ion)
-{
-    memset(per_ion, 0, BF_ION_COUNT * sizeof *per_ion);
-    double rest = tracked[0];
-    for (size_t i = 0; i < column->layout.ions; i++) {
-        per_ion[column->ions->ion[i]] = tracked[1 + i];
-        rest -= tracked[1 + i];
-    }
-    per_ion[BF_ION_NA] = rest;
-}
-
-typedef struct watcher {
-    const bf_bed *bed;
-    const bf_flow *flow;
-} watcher;
-
-static void watch(void *context, double time_s, const double *state)
-{
-    const watcher *watched = context;
-    const bf__column *column = &watched->bed->column;
-    double tracked[1 + BF__MAX_IONS];
-    double effluent[BF_ION_COUNT];
-    bf__column_effluent(column, state, tracked);
-    spread_out(column, tracked, effluent);
-    bf_moment moment = {.time_s = time_s,
-                        .bed_volumes = time_s * column->bed_volumes_per_s,
-                        .effluent_eq_per_m3 = effluent,
-                        .hardness_eq_per_m3 = bf__column_effluent_hardness(column, state),
-                        .normality_eq_per_m3 = tracked[0]};
-    watched->flow->observe(watched->flow->context, &moment);
-}
-
-bf_status bf_bed_run(bf_bed *bed, const bf_flow *flow, bf_passage *out, bf_error *err)
-{
-    bf_status status = check_flow(bed, flow, err);
-    if (status != BF_OK) {
-        return status;
-    }
-    bf__column *column = &bed->column;
-    const bf__layout *layout = &column->layout;
-    const int upward = flow->direction == BF_FLOW_UP;
-    set_run(bed, flow);
-    turn(layout, upward, bed->state, bed->trial);
-    memset(bed->trial + bf__layout_effluent(layout), 0, (1 + layout->ions) * sizeof(double));
-    double before[1 + BF__MAX_IONS];
-    double after[1 + BF__MAX_IONS];
-    bf__balance_held(column, bed->freeboard_ratio, bed->trial, before);
-
-    bf__integration run = {.duration_s = flow->duration_s,
-                           .end_hardness_eq_per_m3 = flow->end_hardness_eq_per_m3,
-                           .first_at_s = column->bed_volumes_per_s > 0.0
-                                             ? 0.5 / column->bed_volumes_per_s
-                                             : (double)INFINITY};
-    watcher watched = {.bed = bed, .flow = flow};
-    status = bf__integrator_run(bed->integrator, column, bed->trial, &run,
-                                flow->observe != NULL ? watch : NULL, &watched, err);
-    if (status != BF_OK) {
-        return status;
-    }
-    bf__balance_held(column, bed->freeboard_ratio, bed->trial, after);
-
-    memset(out, 0, sizeof *out);
-    out->duration_s = run.duration_s;
-    out->bed_volumes = run.duration_s * column->bed_volumes_per_s;
-    out->reached_end_hardness = run.reached_end_hardness;
-    out->hardness_first_eq_per_m3 = run.hardness_first_eq_per_m3;
-    out->hardness_low_eq_per_m3 = run.hardness_low_eq_per_m3;
-    out->hardness_last_eq_per_m3 = run.hardness_last_eq_per_m3;
-    out->steps = run.steps;
-    double change[1 + BF__MAX_IONS];
-    double entered[1 + BF__MAX_IONS];
-    for (size_t q = 0; q <= layout->ions; q++) {
-        change[q] = after[q] - before[q];
-        entered[q] = out->bed_volumes * (q == 0 ? column->inlet_normality : column->inlet[q - 1]);
-    }
-    spread_out(column, entered, out->in_eq_per_m3);
-    spread_out(column, bed->trial + bf__layout_effluent(layout), out->out_eq_per_m3);
-    spread_out(column, change, out->stored_eq_per_m3);
-    for (size_t i = 0; i < BF_CATION_COUNT; i++) {
-        double left_over = out->in_eq_per_m3[i] - out->out_eq_per_m3[i] - out->stored_eq_per_m3[i];
-        out->imbalance_eq_per_m3 = fmax(out->imbalance_eq_per_m3, fabs(left_over));
-    }
-    turn(layout, upward, bed->trial, bed->state);
-    return BF_OK;
 }
 
 /* ---- looking inside -------------------------------------------------------------------------- */
@@ -585,8 +383,8 @@ bf_holding bf_bed_holding(const bf_bed *bed)
         }
     }
     bf_holding holding;
-    spread_out(column, resin, holding.resin_fraction);
-    spread_out(column, pore, holding.pore_eq_per_m3);
+    bf__bed_spread_out(column, resin, holding.resin_fraction);
+    bf__bed_spread_out(column, pore, holding.pore_eq_per_m3);
     return holding;
 }
 
@@ -607,11 +405,11 @@ void bf_bed_profile(const bf_bed *bed, bf_ion ion, double *resin_fraction, doubl
                 bed->state[bf__layout_shell(layout, 0, 0) + bf__layout_row(layout, row) + k];
         }
         if (resin_fraction != NULL) {
-            spread_out(column, resin, per_ion);
+            bf__bed_spread_out(column, resin, per_ion);
             resin_fraction[k] = per_ion[ion];
         }
         if (pore_eq_per_m3 != NULL) {
-            spread_out(column, pore, per_ion);
+            bf__bed_spread_out(column, pore, per_ion);
             pore_eq_per_m3[k] = per_ion[ion];
         }
     }
@@ -667,5 +465,5 @@ void bf__bed_held(const bf_bed *bed, double held_eq_per_m3[BF_ION_COUNT])
     double held[1 + BF__MAX_IONS];
     bf__balance_held(&bed->column, bed->freeboard_ratio, bed->state, held);
     held[0] += bed->column.total_capacity_eq_per_m3; /* what the resin holds, sodium included */
-    spread_out(&bed->column, held, held_eq_per_m3);
+    bf__bed_spread_out(&bed->column, held, held_eq_per_m3);
 }

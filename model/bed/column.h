@@ -21,7 +21,7 @@ enum {
     BF__MAX_LOCALS = BF_BED_LOCALS
 };
 
-/* Where the stirred freeboard water stands in the flow. */
+/* Where stirred freeboard water stands in the flow; layers are none of the integration's. */
 typedef enum bf__freeboard {
     BF__FREEBOARD_NONE,
     BF__FREEBOARD_BEFORE, /* flow down: what enters passes it first */
@@ -82,6 +82,9 @@ int bf__column_rate(const bf__column *column, double time_s, const double *state
 /* What leaves the vessel at this state: [0] C, [1 + i] ion i. Points into the state for a stirred
  * freeboard behind the bed, else into `row`, which is filled. */
 void bf__column_effluent(const bf__column *column, const double *state, double *effluent);
+
+/* Hardness of a water, C and the ions tracked. */
+double bf__column_hardness(const bf__column *column, const double *tracked);
 
 double bf__column_effluent_hardness(const bf__column *column, const double *state);
 

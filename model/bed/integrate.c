@@ -263,11 +263,11 @@ static int start(bf__integrator *integrator, const bf__column *column, const dou
         flag = CVodeSVtolerances(cvode, integrator->relative_tolerance, integrator->between);
     }
     take_rows(newton, state, newton->state);
-    flag = flag != 0 ? flag : CVodeReInit(cvode, 0.0, newton->state);
+    flag = flag != 0 ? flag : CVodeReInit(cvode, run->start_s, newton->state);
     flag = flag != 0 ? flag : CVodeRootInit(cvode, has_end, has_end ? above_end_hardness : NULL);
     flag = flag != 0 || !has_end ? flag : CVodeSetRootDirection(cvode, &rising);
     flag = flag != 0 || !has_end ? flag : CVodeSetNoInactiveRootWarn(cvode);
-    flag = flag != 0 ? flag : CVodeSetStopTime(cvode, run->duration_s);
+    flag = flag != 0 ? flag : CVodeSetStopTime(cvode, run->start_s + run->duration_s);
     /* A step below rounding of the time would creep for ever towards a state that is refused. */
     return flag != 0 ? flag : CVodeSetMinStep(cvode, 1e-14 * run->duration_s);
 }
@@ -278,14 +278,14 @@ bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *colum
                              void *context, bf_error *err)
 {
     const bf__newton *newton = &integrator->newton;
-    const double longest = run->duration_s;
+    const double longest = run->start_s + run->duration_s;
     if (start(integrator, column, state, run) != 0) {
         return gave_up(integrator, 0.0, err);
     }
     run->reached_end_hardness = 0;
     run->hardness_first_eq_per_m3 = NAN;
     run->hardness_low_eq_per_m3 = hardness_of(integrator, newton->state);
-    double time_s = 0.0;
+    double time_s = run->start_s;
     while (time_s < longest && !run->reached_end_hardness) {
         double before_s = time_s;
         int flag = CVode(newton->cvode, longest, newton->state, &time_s, CV_ONE_STEP);
@@ -308,7 +308,7 @@ bf_status bf__integrator_run(bf__integrator *integrator, const bf__column *colum
             break;
         }
     }
-    run->duration_s = time_s;
+    run->duration_s = time_s - run->start_s;
     run->hardness_last_eq_per_m3 = hardness_of(integrator, newton->state);
     (void)CVodeGetNumSteps(newton->cvode, &run->steps);
     memcpy(state, bf__newton_rows(newton, newton->state),

@@ -16,6 +16,7 @@ BF_MUST_CHECK bf_status bf__integrator_create(const bf__newton_kind *kind, const
 void bf__integrator_free(bf__integrator *integrator);
 
 typedef struct bf__integration {
+    double start_s;                /* in: on the clock of the whole run */
     double duration_s;             /* in: the longest; out: how long it was */
     double end_hardness_eq_per_m3; /* in: rising through it ends the run; NAN: never */
     double first_at_s;             /* in: when to read the first leakage */

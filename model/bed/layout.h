@@ -8,12 +8,21 @@
  *
  *     C | c_1 .. c_E | y_(0,1) .. y_(0,E) | .. | y_(M-1,1) .. y_(M-1,E) | local_1 .. local_L | tail
  *     shells: of the first class of bead sizes, core first, then of the next class, ..
- *     tail: freeboard C, c_1 .. c_E | effluent integrals of C, c_1 .. c_E, eq per m3 of bed
+ *     tail: freeboard C, c_1 .. c_E, mean | effluent integrals of C, c_1 .. c_E, eq per m3 of bed
+ *
+ * That is what a run integrates. Behind it stand the layers of the freeboard, top first, which change
+ * between runs only:
+ *
+ *     share of the freeboard's volume, C, c_1 .. c_E   of each; a share of 0 ends them
  */
 #ifndef BF_BED_LAYOUT_H
 #define BF_BED_LAYOUT_H
 
 #include <stddef.h>
+
+/* Layers of the freeboard at the most. A cycle makes two or three, spent brine that was pushed up
+ * one for each sixteenth of the height: a numerical choice, no source. */
+enum { BF__LAYERS = 20 };
 
 typedef struct bf__layout {
     size_t cells;
@@ -97,6 +106,23 @@ static inline size_t bf__layout_effluent(const bf__layout *layout)
 static inline size_t bf__layout_length(const bf__layout *layout)
 {
     return bf__layout_effluent(layout) + 1 + layout->ions;
+}
+
+static inline size_t bf__layout_layer_length(const bf__layout *layout)
+{
+    return 2 + layout->ions;
+}
+
+/* A layer of the freeboard: [0] is its share, [1] C, [2 + i] ion i. */
+static inline size_t bf__layout_layer(const bf__layout *layout, size_t layer)
+{
+    return bf__layout_length(layout) + layer * bf__layout_layer_length(layout);
+}
+
+/* All that a bed keeps between runs. */
+static inline size_t bf__layout_kept(const bf__layout *layout)
+{
+    return bf__layout_layer(layout, BF__LAYERS);
 }
 
 #endif

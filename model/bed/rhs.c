@@ -33,15 +33,20 @@ void bf__column_effluent(const bf__column *column, const double *state, double *
     }
 }
 
+double bf__column_hardness(const bf__column *column, const double *tracked)
+{
+    double hardness = 0.0;
+    for (size_t i = 0; i < column->layout.ions; i++) {
+        hardness += column->is_hardness[i] * tracked[1 + i];
+    }
+    return hardness;
+}
+
 double bf__column_effluent_hardness(const bf__column *column, const double *state)
 {
     double effluent[1 + BF__MAX_IONS];
     bf__column_effluent(column, state, effluent);
-    double hardness = 0.0;
-    for (size_t i = 0; i < column->layout.ions; i++) {
-        hardness += column->is_hardness[i] * effluent[1 + i];
-    }
-    return hardness;
+    return bf__column_hardness(column, effluent);
 }
 
 /* Row 0 is C, row 1 + i the pore water of ion i: both move with the water. */

@@ -35,6 +35,7 @@ bf_bed_spec bf_bed_spec_default(void)
         .diameter_m = 0.26,
         .depth_m = 0.76,
         .freeboard_m = 0.38,
+        .freeboard_law = BF_FREEBOARD_BY_DENSITY,
         .temperature_K = 293.15,
         .resin = bf_resin_gel_8(),
         .rate_law = BF_RATE_FILM_AND_BEAD,

@@ -50,6 +50,9 @@ void bf__stage_bed(bf__reader *r)
     set_count(r, BF__KEY_BEAD_CLASSES, &bed->bead_classes);
     bed->shell_law =
         bf__reader_chosen(r, BF__KEY_SHELL_LAW, "equal") ? BF_SHELLS_EQUAL : BF_SHELLS_MATCHED;
+    bed->freeboard_law = bf__reader_chosen(r, BF__KEY_FREEBOARD_LAW, "stirred")
+                             ? BF_FREEBOARD_STIRRED
+                             : BF_FREEBOARD_BY_DENSITY;
     if (bed->resin.selectivity[BF_ION_NA] != 1.0) {
         bf__reader_find_key(r, BF__KEY_SELECTIVITY_NA,
                             "sodium is what the others are measured against: it is 1");

@@ -51,6 +51,7 @@
     X(S, NUMBER, diameter_m)                                                                       \
     X(S, NUMBER, depth_m)                                                                          \
     X(S, NUMBER, freeboard_m)                                                                      \
+    X(S, NUMBER, freeboard_law)                                                                    \
     X(S, NUMBER, temperature_K)                                                                    \
     X(S, PART, resin)                                                                              \
     X(S, NUMBER, rate_law)                                                                         \

@@ -21,7 +21,7 @@ typedef struct head {
 
 static size_t state_size(const bf_campaign *c)
 {
-    return bf__layout_length(&bf__bed_column(c->iron_bed->bed)->layout) * sizeof(double);
+    return bf__layout_kept(&bf__bed_column(c->iron_bed->bed)->layout) * sizeof(double);
 }
 
 static size_t paces_size(const bf_campaign *c)
