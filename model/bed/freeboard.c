@@ -116,7 +116,7 @@ static void join(const bf__layout *layout, double *state, size_t l, size_t count
     double *lower = state + bf__layout_layer(layout, l + 1);
     const double whole = upper[0] + lower[0];
     for (size_t q = 1; q < length; q++) {
-        upper[q] = (upper[0] * upper[q] + lower[0] * lower[q]) / whole;
+        upper[q] += (lower[q] - upper[q]) * lower[0] / whole; /* exact where they are the same */
     }
     upper[0] = whole;
     memmove(lower, lower + length, (count - l - 2) * length * sizeof *lower);
