@@ -71,10 +71,11 @@ class Flow(cycle.Flow):
     def rate(self, _t, state):
         cells, shells, eps = cycle.CELLS, cycle.SHELLS, cycle.EPS
         out = np.empty_like(state)
-        top = state[:3]
+        top = state[:3] if self.inlet is None else self.inlet
         cell = state[3:-3].reshape(cells, cycle.NV)
         slope = out[3:-3].reshape(cells, cycle.NV)
-        out[:3] = self.u * (self.feed - top) / cycle.FREEBOARD_M
+        out[:3] = (self.u * (self.feed - state[:3]) / cycle.FREEBOARD_M
+                   if self.inlet is None else 0)
 
         water = cell[:, :3]
         step = np.diff(np.vstack((top, water, water[-1:])), axis=0)

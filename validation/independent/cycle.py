@@ -17,7 +17,13 @@ Bed, along the depth, for the normality C (no exchange) and for c of Ca and of M
     eps dc/dt = -u dc/dz + eps D_L d2c/dz2 - (1 - eps)(3/R) J
     inlet (Danckwerts)   u c - eps D_L dc/dz = u c_in        outlet   dc/dz = 0
 
-Above the bed one stirred volume, half a bed volume:  h dc_in/dt = u (c_feed - c_in).
+Above the bed half a bed volume of water. What is heavier falls into it and stirs it; what is
+lighter lies on it and pushes it out:
+
+    brine                      h dc_in/dt = u (c_feed - c_in)
+    rinses after the brine     c_in = what stands there for h/u, then c_feed
+
+Service follows on feed water: both laws are the same there.
 
 Film, per bead area:  J = k_f (c - c*),   Sh = k_f d/D = (1.09/eps) (Re Sc)^(1/3), Re = rho u d/mu
 on the superficial velocity (Wilson & Geankoplis 1966). D_L = u d/(0.2 + 0.011 Re^0.48) (Chung &
@@ -219,6 +225,7 @@ class Flow:
     def __init__(self, table, bv_per_h, feed, salt_mass_fraction=0.0):
         self.table = table
         self.feed = np.asarray(feed, float)
+        self.inlet = None  # of the bed, while layers pass; None: the stirred freeboard
         self.u = bv_per_h * DEPTH_M / 3600
         rho = brine_density(salt_mass_fraction, TEMPERATURE_C)
         mu = brine_viscosity(salt_mass_fraction, TEMPERATURE_C)
@@ -231,10 +238,10 @@ class Flow:
 
     def rate(self, _t, state):
         out = np.empty_like(state)
-        top = state[:3]
+        top = state[:3] if self.inlet is None else self.inlet
         cell = state[3:-3].reshape(CELLS, NV)
         slope = out[3:-3].reshape(CELLS, NV)
-        out[:3] = self.u * (self.feed - top) / FREEBOARD_M
+        out[:3] = self.u * (self.feed - state[:3]) / FREEBOARD_M if self.inlet is None else 0
 
         water = cell[:, :3]
         padded = np.vstack((top, water, water[-1:]))
@@ -352,7 +359,20 @@ def effluent(state):
 
 
 def run_fixed(solver, flow, state, bed_volumes):
-    return solver(flow, clear_out(state)).to(bed_volumes * DEPTH_M / flow.u)
+    state = clear_out(state)
+    longest = bed_volumes * DEPTH_M / flow.u
+    if not flow.feed[0] < state[0] - 1e-9:
+        return solver(flow, state).to(longest)
+    late = FREEBOARD_M / flow.u
+    if late > longest:
+        raise RuntimeError("a rinse of less than the freeboard leaves layers, which are not kept")
+    flow.inlet = state[:3].copy()
+    state = solver(flow, state).to(late)
+    flow.inlet = flow.feed
+    state[:3] = flow.feed
+    state = solver(flow, state).to(longest - late)
+    flow.inlet = None
+    return state
 
 
 def run_service(solver, flow, state):
