@@ -151,7 +151,7 @@ typedef struct bf_bed_spec {
 } bf_bed_spec;
 
 /** 0.26 m by 0.76 m of gel_8 under half a bed depth of water, 20 C, 120 cells, 3 shells,
- *  3 classes of beads where they are not of one size, film and dispersion as correlated, relative
+ *  2 classes of beads, film and dispersion as correlated, relative
  *  tolerance 5e-4, hardness to 1e-5 eq/m3. */
 BF_API bf_bed_spec bf_bed_spec_default(void);
 

@@ -45,7 +45,7 @@ bf_bed_spec bf_bed_spec_default(void)
         .dispersion_factor = 1.0,
         .cells = 120,
         .shells = 3,
-        .bead_classes = 3,
+        .bead_classes = 2,
         .shell_law = BF_SHELLS_MATCHED,
         .relative_tolerance = 5e-4,
         .hardness_tolerance_eq_per_m3 = 1e-5,

@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Resin records.
  *
- * Assumes one bead size and one composition of the matrix; every number can be overridden. Where
+ * Assumes one composition of the matrix; every number can be overridden. Where
  * each comes from:
  *
  *  capacity     8 %: 2.0 eq/L of bed, Na form: product data of gel resins (2.0 minimum).
  *               10 %: 2.2 (product data 2.1 minimum, 2.1-2.4 typical).
  *  void         0.38 (0.35-0.40 in practice; common practice, no source).
- *  bead         0.6 mm: harmonic mean of standard grades 0.55-0.65 mm (product data).
+ *  bead         0.65 mm by surface, uniformity coefficient 1.6: what sieve limits of product sheets leave
+ *               of standard 16-50 mesh grades (docs/decisions/bead-sizes.md).
  *  density      1280 kg/m3 wet bead (product data, 8 %); 1300 (10 %, 1.29-1.31, from memory).
  *  selectivity  8 %: Ca 18, Mg 11.6 mol/kg: the linear scale ratio read as K_N on the bed basis and
  *               carried to activities, checked against the distribution coefficients of Strelow,
@@ -40,8 +41,8 @@ bf_resin bf_resin_gel_8(void)
         .name = "gel_8",
         .total_capacity_eq_per_m3 = 2000.0,
         .void_fraction = 0.38,
-        .bead_diameter_m = 0.6e-3,
-        .uniformity_coefficient = 1.0,
+        .bead_diameter_m = 0.65e-3,
+        .uniformity_coefficient = 1.6,
         .bead_density_kg_per_m3 = 1280.0,
     };
     for (size_t i = 0; i < BF_CATION_COUNT; i++) {

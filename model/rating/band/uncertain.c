@@ -32,7 +32,7 @@ static const bf_uncertain list[] = {
      "Na 21 to 25, divalent ions 27 to 34; from memory", 0},
     {"film coefficient", "the other law", "as in the case",
      "Wilson & Geankoplis is the upper of the two laws, by 1.33", 1},
-    {"bead diameter", "-8 %", "+8 %", "harmonic means of standard grades", 0},
+    {"bead diameter", "-8 %", "+8 %", "sieve limits of standard grades", 0},
     {"void fraction", "-0.03", "+0.02", "common practice, no source", 0},
     {"axial dispersion", "/ 2", "x 2", "scatter of their data", 0},
     {"temperature", "-5 K", "+5 K", "a room: common practice, no source", 0},
@@ -146,9 +146,9 @@ void bf_uncertain_set(bf_rating_spec *rating, size_t index, double position, dou
                 bed->film_law == BF_FILM_KATAOKA ? BF_FILM_WILSON_GEANKOPLIS : BF_FILM_KATAOKA;
         }
         break;
-    case BEAD: /* 0.55 to 0.65 of 0.60 mm */
+    case BEAD: /* 0.60 to 0.70 of 0.65 mm */
         own = &resin->bead_diameter_m;
-        *own = even_within(0.1e-3, 0.55 / 0.60 * *own, *own, 0.65 / 0.60 * *own, 2e-3, place);
+        *own = even_within(0.1e-3, 0.60 / 0.65 * *own, *own, 0.70 / 0.65 * *own, 2e-3, place);
         break;
     case VOID:
         own = &resin->void_fraction;
