@@ -126,7 +126,6 @@ typedef struct bf_bed_spec {
     double diameter_m;  /**< vessel inside diameter, 0.01 .. 10 */
     double depth_m;     /**< settled resin depth, 0.01 .. 10 */
     double freeboard_m; /**< height of the water above the bed, 0 .. 10; 0: none */
-    bf_freeboard_law freeboard_law;
     double temperature_K; /**< 273.15 .. 323.15 */
     bf_resin resin;
     bf_rate_law rate_law;
@@ -143,6 +142,7 @@ typedef struct bf_bed_spec {
     size_t bead_classes; /**< of bead sizes, 1 .. BF_BEAD_CLASSES, where the resin's uniformity
                               coefficient is above 1; laws of film and bead only */
     bf_shell_law shell_law;
+    bf_freeboard_law freeboard_law;
     double relative_tolerance;           /**< of the time integration, 1e-10 .. 1e-2 */
     double hardness_tolerance_eq_per_m3; /**< absolute, pore-water hardness; 1e-9 .. 1e-2 */
     bf_solver solver;

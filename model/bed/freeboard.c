@@ -31,8 +31,9 @@ static const double gravity_m_per_s2 = 9.80665;
 /* (1070.8 - 998.2)/998.2 at 1831.7 eq/m3: NaCl of 10 % at 20 C (Laliberte 2009). */
 static const double density_rise_m3_per_eq = 3.97e-5;
 
-/* A layer thinner than this share of the height is rounding, and goes with what leaves. */
-static const double sliver = 1e-12;
+/* A layer thinner than this share of the height passes too soon for an integration: it joins its
+ * neighbour. A numerical choice. */
+static const double sliver = 1e-9;
 
 bf__freeboard_way bf__freeboard_meets(const bf__freeboard_meeting *meeting,
                                       const bf__layout *layout, const double *state)
@@ -163,8 +164,12 @@ static size_t take(const bf__layout *layout, double *state, size_t count, int to
     const size_t length = bf__layout_layer_length(layout);
     while (count > 0 && share > 0.0) {
         double *layer = state + bf__layout_layer(layout, top ? 0 : count - 1);
-        if (layer[0] - share > sliver) {
+        if (layer[0] > share) {
             layer[0] -= share;
+            if (layer[0] < sliver && count > 1) {
+                join(layout, state, top ? 0 : count - 2, count);
+                count--;
+            }
             break;
         }
         share -= layer[0];

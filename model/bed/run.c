@@ -183,6 +183,10 @@ static bf_status run_stirred(bf_bed *bed, const bf_flow *flow, bf__integration *
                               flow->observe != NULL ? watch : NULL, &watched, err);
 }
 
+/* What is left of a run after its last layer, when all that is left is rounding: CVODE cannot start
+ * over less than a few bits of the time. */
+static const double rounding = 1e-12;
+
 /* Down, layer by layer: the lowest is what the bed takes, what enters lies on top. */
 static bf_status run_layers_down(bf_bed *bed, const bf_flow *flow, bf__integration *run,
                                  bf_error *err)
@@ -199,7 +203,8 @@ static bf_status run_layers_down(bf_bed *bed, const bf_flow *flow, bf__integrati
     whole.hardness_low_eq_per_m3 = INFINITY;
     whole.steps = 0;
     bf_status status = BF_OK;
-    while (status == BF_OK && whole.duration_s < longest_s && !whole.reached_end_hardness) {
+    while (status == BF_OK && longest_s - whole.duration_s > rounding * longest_s &&
+           !whole.reached_end_hardness) {
         const double *water;
         const double share = bf__freeboard_lowest(layout, bed->trial, &water);
         const double left_s = longest_s - whole.duration_s;
@@ -228,6 +233,9 @@ static bf_status run_layers_down(bf_bed *bed, const bf_flow *flow, bf__integrati
         if (isnan(whole.hardness_first_eq_per_m3)) {
             whole.hardness_first_eq_per_m3 = part.hardness_first_eq_per_m3;
         }
+    }
+    if (!whole.reached_end_hardness) {
+        whole.duration_s = longest_s;
     }
     set_inlet(&bed->column, enters);
     *run = whole;

@@ -51,7 +51,6 @@
     X(S, NUMBER, diameter_m)                                                                       \
     X(S, NUMBER, depth_m)                                                                          \
     X(S, NUMBER, freeboard_m)                                                                      \
-    X(S, NUMBER, freeboard_law)                                                                    \
     X(S, NUMBER, temperature_K)                                                                    \
     X(S, PART, resin)                                                                              \
     X(S, NUMBER, rate_law)                                                                         \
@@ -65,6 +64,7 @@
     X(S, NUMBER, shells)                                                                           \
     X(S, NUMBER, bead_classes)                                                                     \
     X(S, NUMBER, shell_law)                                                                        \
+    X(S, NUMBER, freeboard_law)                                                                    \
     X(S, NUMBER, relative_tolerance)                                                               \
     X(S, NUMBER, hardness_tolerance_eq_per_m3)                                                     \
     X(S, NUMBER, solver)                                                                           \

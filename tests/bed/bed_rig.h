@@ -5,6 +5,7 @@
 #define BF_TESTS_BED_BED_RIG_H
 
 #include "brinefront/bed.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -21,7 +22,7 @@ static const bf_ion nine_ions[] = {BF_ION_CA, BF_ION_MG, BF_ION_FE,  BF_ION_MN, 
 static inline bf_selectivity *equilibrium(bf_equilibrium_law law, size_t ions)
 {
     bf_error err = {0};
-    bf_resin resin = bf_resin_gel_8();
+    bf_resin resin = simple_resin();
     bf_selectivity_spec spec = {.law = law,
                                 .ions = {.count = ions},
                                 .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,

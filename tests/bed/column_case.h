@@ -8,6 +8,7 @@
 #include "bed/transport.h"
 #include "resin/bead.h"
 #include "resin/selectivity.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -255,7 +256,7 @@ static inline void column_case_create(const column_choice *choice, bf_selectivit
     memset(product, 0, sizeof *product);
     bf__column *column = &product->column;
     bf__layout *sample = &column->layout;
-    const bf_resin resin = bf_resin_gel_8();
+    const bf_resin resin = simple_resin();
     product->selectivity = selectivity;
     product->ions = choice->ions;
     sample->cells = choice->cells;

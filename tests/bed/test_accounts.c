@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What goes into a bed comes out of it or stays: with and without freeboard. */
 #include "bed_rig.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -16,7 +17,7 @@ START_TEST(nothing_is_lost)
         bf_selectivity *selectivity = equilibrium(
             ions % 3 == 0 ? BF_EQUILIBRIUM_MASS_ACTION : BF_EQUILIBRIUM_MASS_ACTION_IDEAL, ions);
         for (int variant = 0; variant < 4; variant++) {
-            bf_bed_spec spec = bf_bed_spec_default();
+            bf_bed_spec spec = simple_bed();
             spec.cells = 40;
             spec.shells = ions > 6 ? 3 : 6;
             spec.freeboard_m = variant % 2 ? 0.38 : 0.0;
@@ -64,7 +65,7 @@ END_TEST
 START_TEST(a_flushed_vessel_gives_off_its_water)
 {
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 1);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 40;
     for (int way = BF_FLOW_DOWN; way <= BF_FLOW_UP; way++) {
         bf_error err = {0};
@@ -91,7 +92,7 @@ START_TEST(freeboard_water_stands_by_when_told_to)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 20;
     bf_bed *choice = build(&spec, selectivity);
     spec.freeboard_m = 0.0;

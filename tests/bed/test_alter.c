@@ -2,6 +2,7 @@
 /* Changes of a bed between runs: what each takes and gives, ion by ion and in charge; and what a
  * coat on the beads is worth. */
 #include "bed/alter.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -21,7 +22,7 @@ typedef struct rig {
 
 static bf_bed_spec bed_spec(void)
 {
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = CELLS;
     spec.freeboard_m = 0.0; /* then what is held is resin and pore water */
     return spec;

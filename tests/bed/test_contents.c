@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a bed holds: filled, looked into, mixed, copied, and local states at their depth. */
 #include "bed_rig.h"
+#include "simple_bed.h"
 
 #include <math.h>
 
 START_TEST(a_new_bed_is_all_sodium)
 {
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 3);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     bf_bed *bed = build(&spec, selectivity);
     ck_assert_uint_eq(bf_bed_cell_count(bed), 120);
     bf_holding holding = bf_bed_holding(bed);
@@ -25,7 +26,7 @@ START_TEST(a_filled_bed_holds_what_it_was_given)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 3);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 17;
     bf_bed *bed = build(&spec, selectivity);
     const double resin[BF_ION_COUNT] = {
@@ -78,7 +79,7 @@ START_TEST(mixing_moves_towards_the_mean_and_loses_nothing)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 30;
     bf_bed *bed = loaded(&spec, selectivity, 90.0);
     bf_bed *record = build(&spec, selectivity);
@@ -117,7 +118,7 @@ START_TEST(beds_of_one_shape_are_copied_and_compared)
     bf_error err = {0};
     bf_selectivity *two = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
     bf_selectivity *three = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 3);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 20;
     bf_bed *a = loaded(&spec, two, 40.0);
     bf_bed *b = build(&spec, two);
@@ -195,7 +196,7 @@ START_TEST(local_states_stay_with_their_depth)
                         .rate = note_depth,
                         .slope = note_depth_slope};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, ions);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 9;
     spec.shells = 2;
     spec.relative_tolerance = 1e-8;

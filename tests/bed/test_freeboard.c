@@ -4,6 +4,7 @@
 #include "bed/freeboard.h"
 #include "bed/parts.h"
 #include "bed_rig.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <string.h>
@@ -159,7 +160,7 @@ END_TEST
 
 static bf_bed_spec vessel(double freeboard_m, bf_freeboard_law law)
 {
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 40;
     spec.freeboard_m = freeboard_m;
     spec.freeboard_law = law;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Fronts through a bed against closed solutions of the rate laws and against equilibrium theory. */
 #include "bed_rig.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -17,7 +18,7 @@ static bf_bed *law_bed(bf_rate_law rate, bf_equilibrium_law law, double constant
     bf_selectivity_spec equilibrium_spec = {
         .law = law, .ions = {.count = 1, .ion = {BF_ION_CA}}, .constant = {[BF_ION_CA] = constant}};
     assert_ok(bf_selectivity_create(&equilibrium_spec, selectivity, &err));
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.freeboard_m = 0.0;
     spec.dispersion_m2_per_s = 0.0;
     spec.rate_law = rate;
@@ -115,7 +116,7 @@ END_TEST
 static bf_bed *theory_bed(bf_selectivity **selectivity, size_t cells)
 {
     *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 1);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.freeboard_m = 0.0;
     spec.dispersion_m2_per_s = 0.0;
     spec.rate_law = BF_RATE_EQUILIBRIUM;
@@ -231,7 +232,7 @@ START_TEST(a_spread_front_has_the_same_stoichiometry)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 1);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.freeboard_m = 0.0;
     spec.cells = 60;
     bf_bed *bed = build(&spec, selectivity);

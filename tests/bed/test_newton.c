@@ -3,6 +3,7 @@
  * order by cells that the banded way needs; and a bed taken over onto other cells. */
 #include "bed/by_cell.h"
 #include "brinefront/bed.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -17,7 +18,7 @@ static const double cell_tolerance = 1e-6;
 static bf_selectivity *equilibrium(void)
 {
     bf_error err = {0};
-    bf_resin resin = bf_resin_gel_8();
+    bf_resin resin = simple_resin();
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                 .ions = {.count = 3, .ion = {BF_ION_CA, BF_ION_MG, BF_ION_K}},
                                 .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,
@@ -60,7 +61,7 @@ static bf_bed *build(const bf_selectivity *selectivity, bf_solver solver, int wi
                         .local_tolerance = 1e-7,
                         .rate = scale_rate,
                         .slope = scale_slope};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 13;
     spec.resin.uniformity_coefficient = uniformity;
     spec.shells = 2;
@@ -196,7 +197,7 @@ END_TEST
 static bf_bed *sloped(const bf_selectivity *selectivity, size_t cells, size_t shells)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = cells;
     spec.shells = shells;
     bf_bed *product = NULL;
@@ -287,7 +288,7 @@ END_TEST
 START_TEST(bead_classes_that_cannot_be_are_refused)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.bead_classes = 6;
     assert_fails(bf_bed_spec_check(&spec, &err), BF_E_RANGE, "number of bead classes is 6");
     spec.bead_classes = 4;
@@ -307,7 +308,7 @@ END_TEST
 START_TEST(a_solver_that_is_none_is_refused)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.solver = (bf_solver)7;
     assert_fails(bf_bed_spec_check(&spec, &err), BF_E_RANGE, "no solver has the number 7");
 }

@@ -5,6 +5,7 @@
 #include "bed/block_solver.h"
 #include "bed/vector.h"
 #include "column_case.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <cvode/cvode.h>
@@ -173,7 +174,7 @@ END_TEST
 
 static bf_bed_spec small_bed(void)
 {
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 12;
     spec.shells = 3;
     return spec;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What a bed refuses: specs, sources, flows, and runs that cannot be finished. */
 #include "bed_rig.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <string.h>
@@ -20,7 +21,7 @@ static void refuse_spec(const bf_bed_spec *spec, const char *part)
 START_TEST(fields_outside_their_range_are_named)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     assert_ok(bf_bed_spec_check(&spec, &err));
     const struct {
         double *field;
@@ -70,7 +71,7 @@ END_TEST
 START_TEST(choices_that_cannot_be_are_refused)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     const double films[] = {0.0, -1e-5, (double)INFINITY};
     for (size_t i = 0; i < COUNT(films); i++) {
         spec.film_m_per_s = films[i];
@@ -100,7 +101,7 @@ START_TEST(choices_that_cannot_be_are_refused)
         spec.shells = 1;
         assert_ok(bf_bed_spec_check(&spec, &err));
     }
-    spec = bf_bed_spec_default();
+    spec = simple_bed();
     spec.resin.void_fraction = 0.7;
     refuse_spec(&spec, "void fraction");
 }
@@ -109,7 +110,7 @@ END_TEST
 START_TEST(reaction_needs_a_constant_separation_factor)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.rate_law = BF_RATE_REACTION;
     spec.shells = 1;
     for (int law = BF_EQUILIBRIUM_MASS_ACTION; law <= BF_EQUILIBRIUM_LINEAR; law++) {
@@ -131,7 +132,7 @@ END_TEST
 START_TEST(sources_that_cannot_be_are_refused)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     bf_source sources[2] = {
         {.name = "first", .rate = stand_still, .local_count = 9, .local_tolerance = 1e-6},
         {.name = "second", .rate = stand_still, .local_count = 7, .local_tolerance = 1e-6}};
@@ -157,7 +158,7 @@ START_TEST(impossible_flows_are_refused_and_change_nothing)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 8;
     spec.shells = 2;
     bf_bed *bed = build(&spec, selectivity);
@@ -217,7 +218,7 @@ START_TEST(a_run_that_cannot_be_finished_leaves_the_bed_alone)
     stubborn how = {0};
     bf_source source = {.name = "stubborn", .context = &how, .rate = resist};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 8;
     spec.shells = 2;
     spec.sources = &source;

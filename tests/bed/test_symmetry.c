@@ -3,6 +3,7 @@
  * one bed or two halves, correlations given outright. */
 #include "bed_rig.h"
 #include "brinefront/hydraulics.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -18,7 +19,7 @@ START_TEST(a_bed_in_equilibrium_stays_as_it_is)
     for (size_t l = 0; l < COUNT(laws); l++) {
         bf_error err = {0};
         bf_selectivity *selectivity = equilibrium(laws[l], 7); /* K included */
-        bf_bed_spec spec = bf_bed_spec_default();
+        bf_bed_spec spec = simple_bed();
         spec.cells = 15;
         spec.shells = 4;
         bf_bed *bed = build(&spec, selectivity);
@@ -78,7 +79,7 @@ START_TEST(a_standing_bed_comes_to_equilibrium)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 6;
     spec.freeboard_m = 0.0;
     bf_bed *bed = build(&spec, selectivity);
@@ -125,7 +126,7 @@ static void assert_mirrored(const bf_bed *down, const bf_bed *up, size_t cells)
 START_TEST(up_is_down_in_a_mirror)
 {
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.freeboard_m = 0.0;
     spec.cells = 37;
     bf_bed *down = build(&spec, selectivity);
@@ -153,7 +154,7 @@ START_TEST(a_bed_has_no_memory_but_its_state)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 33; /* rows with padding */
     bf_bed *fresh = build(&spec, selectivity);
     bf_bed *old = build(&spec, selectivity);
@@ -193,7 +194,7 @@ START_TEST(names_of_ions_do_not_matter)
                                .ions = {.count = 2, .ion = {BF_ION_CA, BF_ION_MG}},
                                .constant = {[BF_ION_CA] = 2.6, [BF_ION_MG] = 1.7},
                                .total_capacity_eq_per_m3 = 2000.0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 24;
     spec.shells = 3;
     spec.relative_tolerance = 1e-7;
@@ -235,7 +236,7 @@ START_TEST(two_half_beds_make_one)
 {
     enum { HALF = 60, SLICES = 252 };
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.freeboard_m = 0.0;
     spec.dispersion_m2_per_s = 0.0;
     spec.cells = 2 * HALF;
@@ -287,7 +288,7 @@ END_TEST
 START_TEST(correlations_fill_what_is_not_given)
 {
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 1);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 20;
     spec.film_law = BF_FILM_KATAOKA;
     bf_flow flow = service(190.0);
@@ -351,7 +352,7 @@ END_TEST
 START_TEST(a_factor_on_dispersion_is_on_the_correlation)
 {
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 1);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 20;
     bf_flow flow = service(190.0);
     flow.inlet_eq_per_m3[BF_ION_MG] = 0.0;

@@ -4,6 +4,7 @@
 #include "bed/transport.h"
 
 #include "brinefront/bed.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <gsl/gsl_linalg.h>
@@ -324,7 +325,7 @@ static void respond(double peclet, size_t cells, size_t count, const double *voi
                                        .total_capacity_eq_per_m3 = 2000.0};
     bf_selectivity *selectivity = NULL;
     assert_ok(bf_selectivity_create(&equilibrium, &selectivity, &err));
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.depth_m = 1.0;
     spec.freeboard_m = 0.0;
     spec.rate_law = BF_RATE_FILM;

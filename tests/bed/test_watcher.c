@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The watcher sees every step of a run; first leakage and end point are read from what it sees. */
 #include "bed_rig.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -10,7 +11,7 @@ START_TEST(the_watcher_sees_every_step_in_order)
 {
     bf_error err = {0};
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 3);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 40;
     for (int way = BF_FLOW_DOWN; way <= BF_FLOW_UP; way++) {
         bf_bed *bed = build(&spec, selectivity);
@@ -47,7 +48,7 @@ END_TEST
 START_TEST(first_leakage_is_that_of_half_a_bed_volume)
 {
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 40;
     spec.relative_tolerance = 1e-6;
     bf_bed *bed = loaded(&spec, selectivity, 270.0); /* past the breakthrough */
@@ -77,7 +78,7 @@ START_TEST(an_end_point_is_armed_from_below)
     bf_error err = {0};
     const double end = 0.342; /* 1 grain per US gallon */
     bf_selectivity *selectivity = equilibrium(BF_EQUILIBRIUM_MASS_ACTION_IDEAL, 2);
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = 40;
     spec.freeboard_m = 0.0;
     bf_flow flow = service(400.0);

@@ -33,6 +33,10 @@ START_TEST(hardness_and_resin_volume_are_enough)
     ck_assert_uint_eq(bed->cells, 120);
     ck_assert_uint_eq(bed->shells, 3);
     ck_assert_int_eq(bed->shell_law, BF_SHELLS_MATCHED);
+    ck_assert_int_eq(bed->freeboard_law, BF_FREEBOARD_BY_DENSITY);
+    assert_near(bed->resin.bead_diameter_m, 0.65e-3, EXACT);
+    assert_near(bed->resin.uniformity_coefficient, 1.6, EXACT);
+    ck_assert_uint_eq(bed->bead_classes, 2);
     ck_assert_uint_eq(c.rating.steady.most_cycles, 200);
     const bf_step *step = c.rating.recipe.step;
     ck_assert_uint_eq(c.rating.recipe.count, 6);
@@ -42,7 +46,7 @@ START_TEST(hardness_and_resin_volume_are_enough)
     /* What lifts the bed by 45 %: Richardson and Zaki's law read the other way. */
     bf_fluid water;
     assert_ok(bf_fluid_of_water(293.15, &water, &err));
-    assert_near(bf_bed_depth_ratio(&water, step[BACKWASH].velocity_m_per_s, 0.6e-3, 1280.0, 0.38),
+    assert_near(bf_bed_depth_ratio(&water, step[BACKWASH].velocity_m_per_s, 0.65e-3, 1280.0, 0.38),
                 1.45, 1e-9);
     assert_near(step[BACKWASH].bed_volumes, step[BACKWASH].velocity_m_per_s * 600 / 0.76, EXACT);
     ck_assert_double_eq(step[BACKWASH].mix_share, 0.0);

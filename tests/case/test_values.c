@@ -157,6 +157,7 @@ static const char *const looked_at_elsewhere[] = {
     "numerics.shells",
     "numerics.bead_classes",
     "numerics.shell_law",
+    "numerics.freeboard_law",
     "numerics.most_cycles",
     "regeneration.brine_volume",
     "regeneration.draw_flow",
@@ -227,6 +228,7 @@ START_TEST(counts_and_words_reach_their_fields)
     draft_set(&d, "numerics.shells", "7");
     draft_set(&d, "numerics.bead_classes", "4");
     draft_set(&d, "numerics.shell_law", "equal");
+    draft_set(&d, "numerics.freeboard_law", "stirred");
     draft_set(&d, "numerics.most_cycles", "57");
     draft_set(&d, "resin.record", "gel_10");
     draft_set(&d, "resin.void", "0.41");
@@ -239,6 +241,7 @@ START_TEST(counts_and_words_reach_their_fields)
     ck_assert_uint_eq(c.rating.bed.shells, 7);
     ck_assert_uint_eq(c.rating.bed.bead_classes, 4);
     ck_assert_int_eq(c.rating.bed.shell_law, BF_SHELLS_EQUAL);
+    ck_assert_int_eq(c.rating.bed.freeboard_law, BF_FREEBOARD_STIRRED);
     ck_assert_uint_eq(c.rating.steady.most_cycles, 57);
     ck_assert_str_eq(c.rating.bed.resin.name, "gel_10");
     ck_assert_double_eq(c.rating.bed.resin.total_capacity_eq_per_m3, 2200.0);

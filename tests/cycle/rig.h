@@ -7,6 +7,7 @@
 
 #include "brinefront/convert.h"
 #include "brinefront/cycle.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -57,7 +58,7 @@ static inline bf_status rig_open(rig *goal, const bf_water *water, bf_salt salt,
                                  size_t cells, size_t shells, bf_error *err)
 {
     memset(goal, 0, sizeof *goal);
-    goal->spec = bf_bed_spec_default();
+    goal->spec = simple_bed();
     goal->spec.freeboard_m = freeboard_m;
     goal->spec.cells = cells;
     goal->spec.shells = shells;
@@ -79,7 +80,7 @@ static inline void rig_close(rig *subject)
 /** Superficial velocity of a flow in bed volumes per hour, for the default depth. */
 static inline double rig_velocity(double bed_volumes_per_h)
 {
-    return bed_volumes_per_h * bf_bed_spec_default().depth_m / BF_S_PER_H;
+    return bed_volumes_per_h * simple_bed().depth_m / BF_S_PER_H;
 }
 
 /** Service to the usual end point; 20 BV/h. */

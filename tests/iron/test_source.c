@@ -4,6 +4,7 @@
 #include "brinefront/convert.h"
 #include "brinefront/fouling.h"
 #include "brinefront/iron_source.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -25,7 +26,7 @@ static const double feed[BF_ION_COUNT] = {
 
 static bf_bed_spec bed_spec(void)
 {
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = CELLS;
     spec.shells = SHELLS;
     spec.temperature_K = 285.15;
@@ -55,7 +56,7 @@ static bf_iron_source *source_of(const bf_iron_spec *spec, const bf_iron_water *
 static bf_selectivity *equilibrium(void)
 {
     bf_error err = {0};
-    bf_resin resin = bf_resin_gel_8();
+    bf_resin resin = simple_resin();
     bf_selectivity_spec spec = {.law = BF_EQUILIBRIUM_MASS_ACTION,
                                 .ions = ions,
                                 .total_capacity_eq_per_m3 = resin.total_capacity_eq_per_m3,

@@ -2,6 +2,7 @@
 /* Iron in water at rest and in brine, against the laws taken one by one. */
 #include "brinefront/fouling.h"
 #include "iron/stagnation.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -26,7 +27,7 @@ static const double resin[BF_ION_COUNT] = {
 static void open_rig(rig *product, const double *water, double oxygen_mol_per_m3)
 {
     bf_error err = {0};
-    bf_bed_spec spec = bf_bed_spec_default();
+    bf_bed_spec spec = simple_bed();
     spec.cells = CELLS;
     const double *waters[] = {fresh};
     bf_selectivity_spec equilibrium = {.law = BF_EQUILIBRIUM_MASS_ACTION,

@@ -6,6 +6,7 @@
 
 #include "brinefront/campaign.h"
 #include "brinefront/convert.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -13,7 +14,7 @@
 /* Bed volumes an hour, as superficial velocity in the default bed. */
 static inline double pace(double bed_volumes_per_h)
 {
-    return bed_volumes_per_h * bf_bed_spec_default().depth_m / BF_S_PER_H;
+    return bed_volumes_per_h * simple_bed().depth_m / BF_S_PER_H;
 }
 
 static inline bf_recipe recipe(double dose_lb_per_ft3)

@@ -4,6 +4,7 @@
 #define BF_TESTS_COARSE_BED_H
 
 #include "brinefront/dose_curve.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -27,7 +28,7 @@ static inline bf_step *add_step(bf_rating_spec *spec, const bf_step_type *type,
 static inline bf_rating_spec coarse_bed(void)
 {
     bf_error err = {0};
-    bf_rating_spec spec = {.bed = bf_bed_spec_default(), .steady = bf_steady_spec_default()};
+    bf_rating_spec spec = {.bed = simple_bed(), .steady = bf_steady_spec_default()};
     bf_water_analysis analysis = bf_water_analysis_default();
     analysis.hardness_eq_per_m3 = 8.71;
     analysis.calcium_to_magnesium = 2.13;

@@ -5,6 +5,7 @@
 
 #include "brinefront/convert.h"
 #include "brinefront/fouling_effects.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -12,7 +13,7 @@
 
 static inline double pace(double bed_volumes_per_h)
 {
-    return bed_volumes_per_h * bf_bed_spec_default().depth_m / BF_S_PER_H;
+    return bed_volumes_per_h * simple_bed().depth_m / BF_S_PER_H;
 }
 
 static inline bf_water iron_water(double hardness_eq_per_m3, double iron_g_per_m3, double pH)

@@ -5,6 +5,7 @@
 
 #include "brinefront/band.h"
 #include "coarse_bed.h"
+#include "simple_bed.h"
 
 #include <string.h>
 
@@ -12,7 +13,7 @@
 static inline bf_rating_spec hard_bed(double temperature_K)
 {
     bf_error err = {0};
-    bf_rating_spec spec = {.bed = bf_bed_spec_default(), .steady = bf_steady_spec_default()};
+    bf_rating_spec spec = {.bed = simple_bed(), .steady = bf_steady_spec_default()};
     bf_water_analysis analysis = bf_water_analysis_default();
     analysis.hardness_eq_per_m3 = 9.83;
     analysis.calcium_to_magnesium = 1.93;

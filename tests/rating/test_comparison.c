@@ -5,6 +5,7 @@
 
 #include "brinefront/hydraulics.h"
 #include "coarse_bed.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -276,7 +277,7 @@ END_TEST
 
 START_TEST(every_constant_tells_resins_apart)
 {
-    const bf_resin one = bf_resin_gel_8();
+    const bf_resin one = simple_resin();
     bf_resin other = one;
     other.name = "another name";
     ck_assert(bf_resin_is_same(&one, &other));

@@ -3,6 +3,7 @@
  * other, in both unit systems, and what is not known cannot be told. */
 #include "brinefront/convert.h"
 #include "brinefront/criteria.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -16,7 +17,7 @@ static const double gallon_m3 = 231.0 * 16.387064e-6;
 
 static bf_rating_spec some_bed(void)
 {
-    bf_rating_spec spec = {.bed = bf_bed_spec_default()};
+    bf_rating_spec spec = {.bed = simple_bed()};
     spec.bed.diameter_m = 0.319;
     spec.bed.depth_m = 0.817;
     return spec;

@@ -2,6 +2,7 @@
 /* Capacity against dose: the same bits however it is computed, the order of the doses, doses that
  * have no rating, the grid estimate against a finer grid, and every refusal. */
 #include "hard_bed.h"
+#include "simple_bed.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -226,8 +227,8 @@ START_TEST(the_grid_estimate_tells_sign_and_size)
 {
     bf_error err = {0};
     bf_rating_spec spec = own_bed();
-    spec.bed.cells = bf_bed_spec_default().cells;
-    spec.bed.shells = bf_bed_spec_default().shells;
+    spec.bed.cells = simple_bed().cells;
+    spec.bed.shells = simple_bed().shells;
     const double dose = 113.6;
     bf_dose_curve_spec curve = {
         .dose_kg_per_m3 = &dose, .count = 1, .threads = 2, .estimate_grid = 1};

@@ -4,6 +4,7 @@
 #include "brinefront/parallel_beds.h"
 
 #include "coarse_bed.h"
+#include "simple_bed.h"
 
 #include <math.h>
 #include <pthread.h>
@@ -77,7 +78,7 @@ START_TEST(wall_effect_of_a_vessel)
     } table[] = {{0.247, 0.743, 0.0006, 0.38, 0.1347195961, 0.04904409},
                  {0.0254, 0.087, 0.00083, 0.371, 0.4717056463, 0.17410975}};
     for (size_t k = 0; k < sizeof table / sizeof *table; k++) {
-        bf_bed_spec bed = bf_bed_spec_default();
+        bf_bed_spec bed = simple_bed();
         bed.diameter_m = table[k].diameter_m;
         bed.depth_m = table[k].depth_m;
         bed.resin.bead_diameter_m = table[k].bead_m;
@@ -91,7 +92,7 @@ START_TEST(wall_effect_of_a_vessel)
     }
     /* A vessel hardly wider than its beads stays within what is accepted. */
     bf_error err = {0};
-    bf_bed_spec bed = bf_bed_spec_default();
+    bf_bed_spec bed = simple_bed();
     bed.diameter_m = 0.01;
     bed.resin.bead_diameter_m = 0.0049;
     bf_uneven_flow uneven = bf_uneven_flow_default();
@@ -276,7 +277,7 @@ END_TEST
 START_TEST(halves_at_five_and_ten_percent)
 {
     bf_error err = {0};
-    bf_rating_spec spec = {.bed = bf_bed_spec_default(), .steady = bf_steady_spec_default()};
+    bf_rating_spec spec = {.bed = simple_bed(), .steady = bf_steady_spec_default()};
     bf_water_analysis analysis = bf_water_analysis_default();
     analysis.hardness_eq_per_m3 = 500.0 / 50.04; /* mg/L as CaCO3 */
     analysis.calcium_to_magnesium = 2.0;

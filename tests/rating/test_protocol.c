@@ -4,6 +4,7 @@
 #include "brinefront/convert.h"
 #include "brinefront/criteria.h"
 #include "coarse_bed.h"
+#include "simple_bed.h"
 
 #include <string.h>
 
@@ -15,7 +16,7 @@ static const double gpg_eq_per_m3 = 64.79891 / 3.785411784 / 50.04345; /* grains
 static bf_rating_spec stated_bed(double hardness_eq_per_m3)
 {
     bf_error err = {0};
-    bf_rating_spec spec = {.bed = bf_bed_spec_default(), .steady = bf_steady_spec_default()};
+    bf_rating_spec spec = {.bed = simple_bed(), .steady = bf_steady_spec_default()};
     bf_water_analysis analysis = bf_water_analysis_default();
     analysis.hardness_eq_per_m3 = hardness_eq_per_m3;
     analysis.calcium_to_magnesium = 2.71;

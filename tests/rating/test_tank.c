@@ -7,6 +7,7 @@
 #include "brinefront/hydraulics.h"
 #include "brinefront/tank.h"
 #include "resin/bead_sizes.h"
+#include "simple_bed.h"
 #include "support.h"
 
 #include <math.h>
@@ -97,7 +98,7 @@ START_TEST(sizes_are_as_published)
                        size.height_m / 0.0254);
         ck_assert_str_eq(name, size.name);
         bf_tank_spec tank = bf_tank_spec_default();
-        bf_bed_spec bed = bf_bed_spec_default();
+        bf_bed_spec bed = simple_bed();
         tank.diameter_m = size.diameter_m;
         tank.height_m = size.height_m;
         ck_assert(size.resin_low_m3 <= size.resin_high_m3);
@@ -180,7 +181,7 @@ START_TEST(a_vessel_is_filled_to_what_it_holds)
 {
     bf_error err = {0};
     bf_tank_spec tank = ten_by_54();
-    bf_bed_spec bed = bf_bed_spec_default();
+    bf_bed_spec bed = simple_bed();
     tank.underbedding_m = 0.0719;
     assert_ok(bf_tank_fill(&tank, 0.0371, &bed, &err));
     const double area_m2 = 0.0506707479; /* pi/4 of 10 in squared */
@@ -214,7 +215,7 @@ START_TEST(pressure_is_bed_and_fittings)
 {
     bf_error err = {0};
     bf_tank_spec tank = bf_tank_spec_default();
-    bf_bed_spec bed = bf_bed_spec_default();
+    bf_bed_spec bed = simple_bed();
     double bare = 0.0;
     double whole = 0.0;
     bed.diameter_m = 0.317;
@@ -260,7 +261,7 @@ START_TEST(pressure_of_what_cannot_be_is_refused)
 {
     bf_error err = {0};
     bf_tank_spec tank = bf_tank_spec_default();
-    bf_bed_spec bed = bf_bed_spec_default();
+    bf_bed_spec bed = simple_bed();
     double Pa = 0.0;
     assert_fails(bf_tank_pressure_Pa(&tank, &bed, -1e-9, 293.15, &Pa, &err), BF_E_RANGE, "flow is");
     assert_fails(bf_tank_pressure_Pa(&tank, &bed, (double)NAN, 293.15, &Pa, &err), BF_E_RANGE,
@@ -280,7 +281,7 @@ START_TEST(a_graded_bed_is_the_sum_of_its_classes)
 {
     bf_error err = {0};
     bf_fluid water;
-    bf_resin resin = bf_resin_gel_8();
+    bf_resin resin = simple_resin();
     assert_ok(bf_fluid_of_water(284.7, &water, &err));
     const double u = 11.3 / 3600.0;
     const double alone = bf_bed_depth_ratio(&water, u, 0.6e-3, 1280.0, 0.38) - 1.0;

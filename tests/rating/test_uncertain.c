@@ -58,7 +58,7 @@ START_TEST(constants_move_from_their_own_value_to_their_limits)
         {"diffusivity of Mg in the bead", 5, 1, 0.6, 2.0, 1},
         {"activation energies in the bead", 6, 1, 21.0 / 25.0, 1.0, 0},
         {"activation energies in the bead", 7, 2, 27.0 / 30.0, 34.0 / 30.0, 0},
-        {"bead diameter", 10, 1, 0.55 / 0.60, 0.65 / 0.60, 0},
+        {"bead diameter", 10, 1, 0.60 / 0.65, 0.70 / 0.65, 0},
         {"void fraction", 11, 1, 0.35 / 0.38, 0.40 / 0.38, 0},
         {"axial dispersion", 12, 1, 0.5, 2.0, 1},
         {"temperature", 13, 1, 286.4 / 291.4, 296.4 / 291.4, 0},

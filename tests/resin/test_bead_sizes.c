@@ -57,9 +57,10 @@ END_TEST
 
 START_TEST(beads_of_one_size_are_of_one_size)
 {
-    const bf_resin resin = bf_resin_gel_8();
+    bf_resin resin = bf_resin_gel_8();
     double diameter_m[BF_BEAD_CLASSES];
     double share[BF_BEAD_CLASSES];
+    resin.uniformity_coefficient = 1.0;
     bf__bead_sizes(&resin, 4, diameter_m, share);
     for (size_t k = 0; k < 4; k++) {
         assert_near(diameter_m[k], resin.bead_diameter_m, 1e-14);
