@@ -36,7 +36,7 @@ static const uncertain list[] = {
      "Na 21 to 25, divalent ions 27 to 34; from memory", 1},
     {"film coefficient", "Kataoka", "Wilson & Geankoplis", "-",
      "the latter is the upper of the two laws, by 1.33", 1},
-    {"bead diameter", "0.55", "0.60", "0.65 mm", "harmonic means of standard grades", 1},
+    {"bead diameter", "0.60", "0.65", "0.70 mm", "sieve limits of standard grades", 1},
     {"void fraction", "0.35", "0.38", "0.40", "common practice, no source", 1},
     {"axial dispersion", "/ 2", "Chung & Wen", "x 2", "scatter of their data", 1},
     {"brine strength", "8", "10", "12 %", "resin product data: 8 to 12 %", 1},
@@ -121,7 +121,7 @@ void uncertain_set(uncertain_bed *bed, size_t which, double position)
     case FILM:
         bed->rating.bed.film_law = position < 0.5 ? BF_FILM_KATAOKA : BF_FILM_WILSON_GEANKOPLIS;
         break;
-    case BEAD: resin->bead_diameter_m = even(0.55e-3, 0.65e-3, position); break;
+    case BEAD: resin->bead_diameter_m = even(0.60e-3, 0.70e-3, position); break;
     case VOID: resin->void_fraction = even(0.35, 0.40, position); break;
     case DISPERSION: bed->dispersion_factor = even_factor(2.0, position); break;
     case BRINE:
