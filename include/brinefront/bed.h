@@ -210,7 +210,11 @@ typedef struct bf_flow {
                                         counts only after the effluent has once been below it */
     int bypass_freeboard; /**< nonzero: the flow enters and leaves at the bed itself (a collector in
                                the bed's top, or a packed vessel); the freeboard water stands by */
-    void (*observe)(void *context, const bf_moment *moment); /**< after every step; may be NULL */
+    void (*observe)(
+        void *context,
+        const bf_moment
+            *moment); /**< after every step, or of all steps at the end where layers stand above an
+                        upward flow; may be NULL */
     void *context;
 } bf_flow;
 

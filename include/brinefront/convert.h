@@ -12,6 +12,8 @@
 #define BRINEFRONT_CONVERT_H
 
 #define BF_PI 3.14159265358979323846 /**< circumference over diameter */
+/** Standard gravity, m/s2: by definition (3rd CGPM, 1901). */
+#define BF_GRAVITY_M_PER_S2 9.80665
 
 #define BF_KG_PER_LB 0.45359237
 #define BF_M_PER_FT 0.3048

@@ -23,10 +23,10 @@
  */
 #include "bed/freeboard.h"
 
+#include "brinefront/convert.h"
+
 #include <math.h>
 #include <string.h>
-
-static const double gravity_m_per_s2 = 9.80665;
 
 /* (1070.8 - 998.2)/998.2 at 1831.7 eq/m3: NaCl of 10 % at 20 C (Laliberte 2009). */
 static const double density_rise_m3_per_eq = 3.97e-5;
@@ -46,7 +46,7 @@ bf__freeboard_way bf__freeboard_meets(const bf__freeboard_meeting *meeting,
     const double excess = meeting->inlet_normality - state[bf__layout_freeboard(layout)];
     const double u = meeting->velocity_m_per_s;
     const double buoyancy =
-        gravity_m_per_s2 * density_rise_m3_per_eq * fabs(excess) * meeting->height_m;
+        BF_GRAVITY_M_PER_S2 * density_rise_m3_per_eq * fabs(excess) * meeting->height_m;
     if (!(buoyancy >= u * u)) {
         return layered ? BF__FREEBOARD_LAYERS : BF__FREEBOARD_STIRS;
     }

@@ -18,7 +18,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Slices of a whole freeboard. */
+/* Slices of a whole freeboard, and moments that there is room for at first: numerical choices. A run
+ * of brine takes some hundred steps. */
 enum { SLICES = 16, FIRST_ROOM = 256 };
 
 struct bf__late {
@@ -91,7 +92,7 @@ void bf__late_free(bf__late *late)
 }
 
 /* Effluent of the bed (part 0) or its integrals (part 1) at a time, linearly between moments. */
-static void bed_at(const bf__late *late, double time_s, size_t part, double *out)
+static void bed_effluent(const bf__late *late, double time_s, size_t part, double *out)
 {
     size_t low = 0;
     size_t high = late->count - 1;
@@ -128,7 +129,7 @@ void bf__late_effluent(const bf__late *late, double time_s, double *effluent)
             moving(late) * sizeof *effluent);
         return;
     }
-    bed_at(late, time_s - late->freeboard_ratio / bed_volumes_per_s(late), 0, effluent);
+    bed_effluent(late, time_s - late->freeboard_ratio / bed_volumes_per_s(late), 0, effluent);
 }
 
 size_t bf__late_count(const bf__late *late)
@@ -156,10 +157,10 @@ bf_status bf__late_finish(const bf__late *late, double *state, bf_error *err)
     const double volume = slices > 0 ? filled / (double)slices : 0.0;
     double earlier[1 + BF__MAX_IONS];
     double later[1 + BF__MAX_IONS];
-    bed_at(late, end_s - filled / rate, 1, earlier);
+    bed_effluent(late, end_s - filled / rate, 1, earlier);
     for (size_t s = 0; s < slices; s++) {
         double water[1 + BF__MAX_IONS];
-        bed_at(late, end_s - (filled - (double)(s + 1) * volume) / rate, 1, later);
+        bed_effluent(late, end_s - (filled - (double)(s + 1) * volume) / rate, 1, later);
         for (size_t q = 0; q < moving(late); q++) {
             water[q] = (later[q] - earlier[q]) / volume;
             earlier[q] = later[q];

@@ -176,7 +176,8 @@ static void watch(void *context, double time_s, const double *state)
 
 /* ---- the ways through -------------------------------------------------------------------------- */
 
-static bf_status run_stirred(bf_bed *bed, const bf_flow *flow, bf__integration *run, bf_error *err)
+/* One integration, whatever the freeboard is to it. */
+static bf_status integrate(bf_bed *bed, const bf_flow *flow, bf__integration *run, bf_error *err)
 {
     watcher watched = {.bed = bed, .flow = flow};
     return bf__integrator_run(bed->integrator, &bed->column, bed->trial, run,
@@ -215,7 +216,7 @@ static bf_status run_layers_down(bf_bed *bed, const bf_flow *flow, bf__integrati
         part.start_s = whole.duration_s;
         part.duration_s = uses_up ? share / height_per_s : left_s;
         set_inlet(&bed->column, water);
-        status = run_stirred(bed, flow, &part, err);
+        status = integrate(bed, flow, &part, err);
         if (status != BF_OK) {
             break;
         }
@@ -284,7 +285,7 @@ static bf_status run_through(bf_bed *bed, const bf_flow *flow, bf__integration *
 {
     const bf__layout *layout = &bed->column.layout;
     if (!has_freeboard(bed, flow) || flow->velocity_m_per_s <= 0.0) {
-        return run_stirred(bed, flow, run, err); /* nothing passes the freeboard */
+        return integrate(bed, flow, run, err); /* nothing passes the freeboard */
     }
     const bf__freeboard_meeting meeting = {.law = bed->spec.freeboard_law,
                                            .direction = flow->direction,
@@ -299,7 +300,7 @@ static bf_status run_through(bf_bed *bed, const bf_flow *flow, bf__integration *
     if (way == BF__FREEBOARD_LAYERS && isnan(flow->end_hardness_eq_per_m3)) {
         return run_layers_up(bed, flow, run, err);
     }
-    bf_status status = run_stirred(bed, flow, run, err);
+    bf_status status = integrate(bed, flow, run, err);
     bf__freeboard_stir(layout, bed->trial);
     return status;
 }

@@ -19,9 +19,9 @@
  */
 #include "brinefront/hydraulics.h"
 
-#include <math.h>
+#include "brinefront/convert.h"
 
-static const double gravity_m_per_s2 = 9.80665;
+#include <math.h>
 
 double bf_reynolds(const bf_fluid *fluid, double velocity_m_per_s, double bead_diameter_m)
 {
@@ -54,7 +54,7 @@ double bf_terminal_velocity_m_per_s(const bf_fluid *fluid, double bead_diameter_
     if (excess <= 0.0) {
         return 0.0;
     }
-    double stokes = gravity_m_per_s2 * bead_diameter_m * bead_diameter_m * excess /
+    double stokes = BF_GRAVITY_M_PER_S2 * bead_diameter_m * bead_diameter_m * excess /
                     (18.0 * fluid->viscosity_Pa_s);
     /* v (1 + 0.15 Re^0.687) = stokes has one root below stokes, and its left side rises with v:
      * bisection cannot miss it. */
